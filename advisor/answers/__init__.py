@@ -1,0 +1,1 @@
+"""From a keeper's question to an answer with reasons."""

@@ -1,0 +1,168 @@
+"""YAML without surprises: every value keeps its line and column, nothing is guessed.
+
+Only `true`/`false`, decimal numbers, `null`/empty and ISO dates are resolved; all other plain
+scalars stay text, so `NO`, `on` and `1:30` are never turned into something else. Anchors, aliases,
+tags, merge keys and repeated keys are errors.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from advisor.base.problems import BadInput, Place, Problem, Problems
+
+Scalar = str | int | float | bool | dt.date | None
+Loc = tuple[str | int, ...]
+
+_LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+_INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)\Z")
+_DECIMAL = re.compile(r"[-+]?([0-9]+\.[0-9]*|\.[0-9]+)\Z")
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
+_WORDS: dict[str, Scalar] = {"true": True, "false": False, "null": None, "": None}
+
+
+@dataclass(frozen=True)
+class Document:
+    """Plain data (dict, list, scalars) with the place of each key and value.
+
+    `places` maps a location such as `("areas", 0, "size")` to where its value stands, `keys` to
+    where its key stands.
+    """
+
+    file: str
+    data: Any
+    places: dict[Loc, Place]
+    keys: dict[Loc, Place]
+
+    def place(self, loc: Loc, *, key: bool = False) -> Place:
+        """The place of a location, or of its longest existing prefix."""
+        table = self.keys if key else self.places
+        for end in range(len(loc), -1, -1):
+            found = table.get(loc[:end]) or self.places.get(loc[:end])
+            if found:
+                return found
+        return Place(self.file, 1)
+
+
+def load_file(path: Path, shown_as: str | None = None) -> Document:
+    """Read a YAML file. Raises `BadInput` for an unreadable, broken or ambiguous file."""
+    file = shown_as or str(path)
+    try:
+        raw = path.read_bytes()
+    except FileNotFoundError:
+        raise BadInput.at(Place(file), "no such file") from None
+    except OSError as error:
+        raise BadInput.at(Place(file), f"cannot be read: {error.strerror}") from None
+    return load_bytes(raw, file)
+
+
+def load_bytes(raw: bytes, file: str) -> Document:
+    """Read YAML from bytes, which must be UTF-8. Raises `BadInput`."""
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        what = f"byte 0x{raw[error.start]:02x} is not UTF-8 text; save the file as UTF-8"
+        raise BadInput.at(Place(file, line), what) from None
+    return load_text(text, file)
+
+
+def load_text(text: str, file: str) -> Document:
+    """Read YAML from text. Raises `BadInput` listing every problem found."""
+    for number, line in enumerate(text.split("\n"), 1):
+        bad = next((c for c in line if ord(c) < 32 and c not in "\t\r"), None)
+        if bad is not None:
+            what = f"control character 0x{ord(bad):02x}; remove it"
+            raise BadInput.at(Place(file, number, line.index(bad) + 1), what)
+    problems = Problems()
+    try:
+        for event in yaml.parse(text, Loader=_LOADER):
+            _refuse_cleverness(event, file, problems)
+        problems.raise_if_any()
+        root = yaml.compose(text, Loader=_LOADER)
+    except yaml.MarkedYAMLError as error:
+        raise BadInput([_syntax_problem(error, file)]) from None
+    except yaml.YAMLError as error:
+        raise BadInput.at(Place(file, 1), f"not YAML: {error}") from None
+    if root is None:
+        raise BadInput.at(Place(file, 1), "the file is empty")
+    document = Document(file, None, {}, {})
+    data = _build(root, (), document, problems)
+    problems.raise_if_any()
+    return Document(file, data, document.places, document.keys)
+
+
+def _refuse_cleverness(event: Any, file: str, problems: Problems) -> None:
+    place = _place(event, file)
+    if isinstance(event, yaml.AliasEvent):
+        problems.add(place, f"alias '*{event.anchor}' is not allowed; write the value out")
+        return
+    if getattr(event, "anchor", None):
+        problems.add(place, f"anchor '&{event.anchor}' is not allowed; write the value out")
+    tag = getattr(event, "tag", None)
+    if tag and tag != "!":
+        problems.add(place, f"tag '{tag}' is not allowed; remove it")
+
+
+def _syntax_problem(error: yaml.MarkedYAMLError, file: str) -> Problem:
+    mark = error.problem_mark or error.context_mark
+    place = Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1)
+    said = (error.problem or str(error)).replace("\n", " ")
+    return Problem(place, f"not YAML: {said}; check indentation, colons and quotes")
+
+
+def _place(node: Any, file: str) -> Place:
+    return Place(file, node.start_mark.line + 1, node.start_mark.column + 1)
+
+
+def _build(node: yaml.Node, loc: Loc, document: Document, problems: Problems) -> Any:
+    document.places[loc] = _place(node, document.file)
+    if isinstance(node, yaml.MappingNode):
+        return _build_mapping(node, loc, document, problems)
+    if isinstance(node, yaml.SequenceNode):
+        return [_build(item, (*loc, i), document, problems) for i, item in enumerate(node.value)]
+    plain = getattr(node, "style", None) is None
+    return _scalar(str(node.value), document.places[loc], problems) if plain else str(node.value)
+
+
+def _build_mapping(
+    node: yaml.MappingNode, loc: Loc, document: Document, problems: Problems
+) -> dict[str, Any]:
+    built: dict[str, Any] = {}
+    for key_node, value_node in node.value:
+        place = _place(key_node, document.file)
+        if not isinstance(key_node, yaml.ScalarNode):
+            problems.add(place, "a key must be a single word, not a list or mapping")
+            continue
+        key = str(key_node.value)
+        if key == "<<":
+            problems.add(place, "merge key '<<' is not allowed; write the values out")
+            continue
+        if key in built:
+            first = document.keys[(*loc, key)]
+            problems.add(place, f"key '{key}' stands twice (first on line {first.line}); keep one")
+            continue
+        document.keys[(*loc, key)] = place
+        built[key] = _build(value_node, (*loc, key), document, problems)
+    return built
+
+
+def _scalar(text: str, place: Place, problems: Problems) -> Scalar:
+    if text in _WORDS:
+        return _WORDS[text]
+    if _INTEGER.match(text):
+        return int(text)
+    if _DECIMAL.match(text):
+        return float(text)
+    if _DATE.match(text):
+        try:
+            return dt.date.fromisoformat(text)
+        except ValueError:
+            problems.add(place, f"'{text}' is no date of the calendar; write YYYY-MM-DD")
+    return text

@@ -1,0 +1,1 @@
+"""The week's digest: plain data, then text."""

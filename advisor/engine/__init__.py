@@ -1,0 +1,1 @@
+"""The forward-chaining engine, and the plain tracer that explains and checks it."""

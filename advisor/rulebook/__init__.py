@@ -1,0 +1,1 @@
+"""Rule files turned into typed rules, or into a list of problems."""

@@ -1,0 +1,1 @@
+"""What the keeper tells us: the site file and the journal."""

@@ -1,0 +1,1 @@
+"""From gates to one of seven verdicts."""
