@@ -127,7 +127,7 @@ def _build(node: yaml.Node, loc: Loc, document: Document, problems: Problems) ->
         return _build_mapping(node, loc, document, problems)
     if isinstance(node, yaml.SequenceNode):
         return [_build(item, (*loc, i), document, problems) for i, item in enumerate(node.value)]
-    plain = getattr(node, "style", None) is None
+    plain = not getattr(node, "style", None)  # the C loader gives "", the Python one None
     return _scalar(str(node.value), document.places[loc], problems) if plain else str(node.value)
 
 
