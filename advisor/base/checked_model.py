@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, TypeVar
+from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import BaseModel, ConfigDict, Strict, ValidationError
 
 from advisor.base.problems import BadInput, Place, Problem, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
@@ -17,6 +17,30 @@ class FileModel(BaseModel):
 
 
 M = TypeVar("M", bound=FileModel)
+T = TypeVar("T")
+
+# A YAML list, kept as a tuple (strict mode alone would refuse the list).
+Listed = Annotated[tuple[T, ...], Strict(False)]
+
+_SAID: dict[str, str] = {
+    "string_type": "wanted text",
+    "int_type": "wanted a whole number",
+    "int_from_float": "wanted a whole number",
+    "float_type": "wanted a number",
+    "bool_type": "wanted true or false",
+    "date_type": "wanted a date as YYYY-MM-DD",
+    "tuple_type": "wanted a list",
+    "list_type": "wanted a list",
+    "dict_type": "wanted a mapping of keys to values",
+    "model_type": "wanted a mapping of keys to values",
+    "greater_than": "must be over {gt:g}",
+    "greater_than_equal": "must be at least {ge:g}",
+    "less_than": "must be under {lt:g}",
+    "less_than_equal": "must be at most {le:g}",
+    "too_short": "wanted at least {min_length} in the list",
+    "too_long": "wanted at most {max_length} in the list",
+    "string_too_short": "wanted at least {min_length} character",
+}
 
 
 def check_document(model: type[M], document: Document) -> M:
@@ -27,7 +51,13 @@ def check_document(model: type[M], document: Document) -> M:
     try:
         return model.model_validate(document.data)
     except ValidationError as error:
-        raise BadInput(_problem(model, document, e) for e in error.errors()) from None
+        told = [e for e in error.errors() if not _echo(e)]
+        raise BadInput(_problem(model, document, e) for e in told) from None
+
+
+def _echo(error: Any) -> bool:
+    """Whether a list is called too short only because some of its items were refused."""
+    return error["type"] == "too_short" and len(error["input"]) >= error["ctx"]["min_length"]
 
 
 def _problem(model: type[FileModel], document: Document, error: Any) -> Problem:
@@ -41,23 +71,33 @@ def _problem(model: type[FileModel], document: Document, error: Any) -> Problem:
         where = ".".join(str(part) for part in loc[:-1])
         inside = f" in '{where}'" if where else ""
         return Problem(document.place(loc[:-1]), f"key '{loc[-1]}' is missing{inside}; add it")
-    said = str(error["msg"]).removeprefix("Value error, ")
-    return Problem(document.place(loc), f"{name}: {said}{_found(error)}")
+    said = f"{name}: {_said(error)}" if name else _said(error)
+    return Problem(document.place(loc), said)
 
 
-def _found(error: Any) -> str:
+def _said(error: Any) -> str:
     if error["type"] == "value_error":
-        return ""
-    value = error["input"]
-    return f"; found {_kind(value)}"
+        return str(error["ctx"]["error"])
+    context = error.get("ctx", {})
+    found = _kind(error["input"])
+    if error["type"] == "literal_error":
+        expected = context["expected"]
+        hint = did_you_mean(str(error["input"]), expected.split("'")[1::2])
+        return f"wanted {expected}; found {found}{hint}"
+    said = _SAID.get(error["type"])
+    return f"{said.format(**context) if said else error['msg']}; found {found}"
 
 
 def _kind(value: Any) -> str:
     if isinstance(value, dict):
         return "a mapping"
     if isinstance(value, list):
-        return "a list"
-    return "nothing" if value is None else f"'{value}'"
+        return "a list" if value else "an empty list"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return f"'{value}'"
+    return "nothing" if value is None else str(value)
 
 
 def _some_keys(model: type[FileModel]) -> str:

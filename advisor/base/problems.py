@@ -67,9 +67,10 @@ class Problems:
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """`, did you mean 'x'?` for the nearest known word, or an empty string."""
-    near = get_close_matches(word, list(known), n=1, cutoff=0.6)
-    return f", did you mean '{near[0]}'?" if near else ""
+    """`, did you mean 'x'?` for the nearest known word, or an empty string. Case is ignored."""
+    by_lower = {name.casefold(): name for name in known}
+    near = get_close_matches(word.casefold(), list(by_lower), n=1, cutoff=0.6)
+    return f", did you mean '{by_lower[near[0]]}'?" if near else ""
 
 
 def _file_order(problem: Problem) -> tuple[str, int, int]:

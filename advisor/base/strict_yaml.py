@@ -25,6 +25,11 @@ _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)\Z")
 _DECIMAL = re.compile(r"[-+]?([0-9]+\.[0-9]*|\.[0-9]+)\Z")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _WORDS: dict[str, Scalar] = {"true": True, "false": False, "null": None, "": None}
+_MOST_DIGITS = 18
+# What YAML 1.1 forbids, and the line breaks that an editor does not count as lines.
+_UNWANTED = re.compile(
+    r"[^\t\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
+)
 
 
 @dataclass(frozen=True)
@@ -76,10 +81,10 @@ def load_bytes(raw: bytes, file: str) -> Document:
 def load_text(text: str, file: str) -> Document:
     """Read YAML from text. Raises `BadInput` listing every problem found."""
     for number, line in enumerate(text.split("\n"), 1):
-        bad = next((c for c in line if ord(c) < 32 and c not in "\t\r"), None)
-        if bad is not None:
-            what = f"control character 0x{ord(bad):02x}; remove it"
-            raise BadInput.at(Place(file, number, line.index(bad) + 1), what)
+        bad = _UNWANTED.search(line)
+        if bad:
+            what = f"control character 0x{ord(bad[0]):02x}; remove it"
+            raise BadInput.at(Place(file, number, bad.start() + 1), what)
     problems = Problems()
     try:
         for event in yaml.parse(text, Loader=_LOADER):
@@ -156,6 +161,10 @@ def _build_mapping(
 def _scalar(text: str, place: Place, problems: Problems) -> Scalar:
     if text in _WORDS:
         return _WORDS[text]
+    number = _INTEGER.match(text) or _DECIMAL.match(text)
+    if number and len(text) > _MOST_DIGITS:
+        problems.add(place, f"number '{text[:12]}…' has {len(text)} digits; write a shorter one")
+        return None
     if _INTEGER.match(text):
         return int(text)
     if _DECIMAL.match(text):

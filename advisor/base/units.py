@@ -6,6 +6,7 @@ listed in `DIMENSIONS`. Conversions: exact definitions of NIST SP 811 (2008), ap
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from typing import Literal
@@ -83,8 +84,23 @@ _SPELLINGS = {
 _UNITS: dict[str, tuple[str, Unit]] = {
     unit.name: (dimension, unit) for dimension, units in DIMENSIONS.items() for unit in units
 }
-_NUMBER = re.compile(r"\s*([-+−]?(?:[0-9]+\.?[0-9]*|\.[0-9]+))\s*(.*?)\s*\Z", re.DOTALL)
-_FRACTIONS = {"½": ".5", "¼": ".25", "¾": ".75", "⅛": ".125", "⅜": ".375", "⅝": ".625", "⅞": ".875"}
+_BY_LOWER = {
+    (dimension, unit.name.lower()): unit.name
+    for dimension, units in DIMENSIONS.items()
+    for unit in units
+}
+# A comma only between groups of three digits: "3,000 ft2" but never "0,8 in".
+_NUMBER = re.compile(
+    r"\s*(?P<sign>[-+−]?)"
+    r"(?:(?:(?P<whole>[0-9]+)[ -]+)?(?P<over>[0-9]+)/(?P<under>[0-9]+)"
+    r"|(?P<grouped>[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]*)?)(?![0-9,])"
+    r"|(?P<plain>[0-9]+\.?[0-9]*|\.[0-9]+))"
+    r"\s*(?P<unit>.*?)\s*\Z",
+    re.DOTALL,
+)
+_MIXED_UP = re.compile(r"[-–,.]?\s*[0-9]|[eE][-+]?[0-9]")
+_LONGEST = 80
+_FRACTIONS = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
 _US = {
     "°C": ("°F", 0), "Δ°C": ("Δ°F", 0), "mm": ("in", 2), "m": ("ft", 0), "m2": ("ft2", 0),
@@ -118,7 +134,7 @@ def parse_quantity(text: str | int | float, unit: str) -> float:
         if unit in ("", "money"):
             return number
         raise UnitError(f"'{text}' has no unit; write it with {wanted}, such as '{_example(unit)}'")
-    name = _SPELLINGS.get(given.lower(), given)
+    name = _SPELLINGS.get(given.lower()) or _BY_LOWER.get((dimension, given.lower()), given)
     if dimension == "temperature difference" and name in ("°C", "°F"):
         name = f"Δ{name}"
     found = _UNITS.get(name)
@@ -158,14 +174,32 @@ def show(value: float, unit: str, system: System = "us") -> str:
 
 def _split(text: str | int | float, dimension: str) -> tuple[float, str]:
     if isinstance(text, (int, float)) and not isinstance(text, bool):
+        if not math.isfinite(text):
+            raise UnitError(f"'{text}' is no number")
         return float(text), ""
-    plain = str(text)
-    for sign, decimal in _FRACTIONS.items():
-        plain = plain.replace(sign, decimal)
-    match = _NUMBER.match(plain)
+    plain = str(text).replace("º", "°").replace("˚", "°")
+    for sign, fraction in _FRACTIONS.items():
+        plain = plain.replace(sign, f" {fraction}")
+    match = _NUMBER.match(plain) if len(plain) <= _LONGEST else None
     if not match:
-        raise UnitError(f"'{text}' is not a {dimension}; write a number and its unit")
-    return float(match[1].replace("−", "-")), match[2]
+        raise UnitError(
+            f"'{str(text)[:_LONGEST]}' is not {_a(dimension)}; write a number and its unit"
+        )
+    if _MIXED_UP.match(match["unit"]):
+        raise UnitError(
+            f"'{text}' is not one number; write decimals with a point, such as '0.8 in', "
+            "or as a fraction, such as '1 1/2 in'"
+        )
+    number = _magnitude(match)
+    return -number if match["sign"] in ("-", "−") else number, match["unit"]
+
+
+def _magnitude(match: re.Match[str]) -> float:
+    if not match["over"]:
+        return float((match["grouped"] or match["plain"]).replace(",", ""))
+    if not int(match["under"]):
+        raise UnitError(f"'{match[0].strip()}' divides by zero")
+    return int(match["whole"] or 0) + int(match["over"]) / int(match["under"])
 
 
 def _example(unit: str) -> str:
@@ -175,4 +209,9 @@ def _example(unit: str) -> str:
 
 
 def _a(noun: str) -> str:
-    return f"an {noun}" if noun[0] in "aeiou" else f"a {noun}"
+    whole = {
+        "days": "a number of days",
+        "hours": "a number of hours",
+        "money": "an amount of money",
+    }
+    return whole.get(noun) or (f"an {noun}" if noun[0] in "aeiou" else f"a {noun}")
