@@ -28,6 +28,8 @@ class Leaf:
 
     For `one_of` and `none_of` the limit is a tuple; for `known` it is True or False. Every
     comparison but `known` is unknown when the fact is.
+    `says` is the sentence when the comparison holds, `otherwise` when it does not. `range` tells
+    how far sources differ about the limit.
     `error` is the fact's own measurement error in its canonical unit: a value nearer to a numeric
     limit than that is a close call. `path` names the leaf in its file, such as `need.all.0`.
     """
@@ -36,8 +38,9 @@ class Leaf:
     comparison: Comparison
     limit: Limit | tuple[Limit, ...]
     says: str = ""
-    clears: str = ""
+    otherwise: str = ""
     evidence: tuple[str, ...] = ()
+    range: str = ""
     error: float = 0.0
     path: str = ""
     place: Place | None = None

@@ -1,0 +1,274 @@
+"""The rule book as typed data: operations, grasses, evidence. No file knowledge, no decisions."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from advisor.base.problems import Place
+from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook.conditions import Condition, Leaf, leaves
+
+EvidenceKind = Literal["published", "derived", "common_practice", "from_memory"]
+Strength = Literal["law", "label", "caution"]
+VerdictName = Literal["do", "wait", "hold", "not_needed", "missed", "ruled_out", "measure"]
+Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox"]
+
+
+@dataclass(frozen=True)
+class Source:
+    """One entry of rules/sources.yaml."""
+
+    id: str
+    authors: str
+    title: str
+    number: str = ""
+    year: int | None = None
+    kind: str = ""
+    read: str = ""
+    address: str = ""
+
+    def __str__(self) -> str:
+        number = f", {self.number}" if self.number else ""
+        year = f" ({self.year})" if self.year else ""
+        return f"{self.authors}{year}: {self.title}{number}"
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """Why a number is what it is. `source` is None for common practice and memory."""
+
+    id: str
+    kind: EvidenceKind
+    says: str = ""
+    source: Source | None = None
+    at: str = ""
+    checked: dt.date | None = None
+
+    def __str__(self) -> str:
+        if self.source is not None:
+            return f"{self.source}, {self.at}" if self.at else str(self.source)
+        label = {"common_practice": "common practice, no source", "from_memory": "from memory"}
+        text = label.get(self.kind, self.kind)
+        return f"{text}: {self.says}" if self.says else text
+
+
+@dataclass(frozen=True)
+class Boundary:
+    """A day of the season year: an astronomical anchor plus some days."""
+
+    anchor: Anchor
+    plus: int = 0
+
+
+@dataclass(frozen=True)
+class Window:
+    """When an operation may be done, as an interval of days.
+
+    It opens on the first day on or after `after` on which `opens` has held for `held` days in a
+    row, and closes on the first later day on which `closes` has held for `closes_held` days, or on
+    `until`. At most one opening in a season year. Days on which `best` holds are graded best.
+    """
+
+    id: str
+    title: str
+    prefer: int
+    after: Boundary
+    until: Boundary
+    opens: Condition
+    closes: Condition | None
+    best: Condition | None
+    held: int = 1
+    closes_held: int = 1
+    cost: str = ""
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """Something that forbids the operation while `when` is true."""
+
+    id: str
+    when: Condition
+    says: str
+    strength: Strength
+    evidence: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Advice:
+    """A sentence added to an answer with one of `verdicts` while `when` is true."""
+
+    id: str
+    says: str
+    verdicts: frozenset[VerdictName]
+    when: Condition | None = None
+    instead: str | None = None
+    grasses: frozenset[str] = frozenset()
+    evidence: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Effort:
+    """Hours and debris. Each pair is a range; minutes are for one person and 1,000 ft²."""
+
+    minutes_per_1000_ft2: tuple[float, float]
+    machine: str = ""
+    debris_bags_per_1000_ft2: tuple[float, float] | None = None
+    evidence: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Order:
+    """What comes before and after when both are done."""
+
+    after: tuple[str, ...] = ()
+    before: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Later:
+    """Where to turn when the window is over."""
+
+    operation: str
+    says: str
+
+
+@dataclass(frozen=True)
+class Example:
+    """An inline example: facts and what must come of them.
+
+    `of` empty: the verdict, with `window` as the state of the window. Otherwise `of` names a tree
+    (`need`, `ready`, `conflict.ID`, `windows.ID.opens` …) and `expect` is its truth.
+    """
+
+    name: str
+    grass: str
+    facts: Mapping[str, float | bool | str]
+    expect: str
+    window: str = "open"
+    lasting: bool = False
+    of: str = ""
+    place: Place | None = None
+
+
+@dataclass(frozen=True)
+class Operation:
+    """All that is known about one job on the lawn."""
+
+    id: str
+    title: str
+    asked_as: tuple[str, ...]
+    season_types: frozenset[str]
+    need: Condition
+    ready: Condition
+    windows: tuple[Window, ...]
+    conflicts: tuple[Conflict, ...]
+    advice: tuple[Advice, ...]
+    evidence: Mapping[str, Evidence]
+    examples: tuple[Example, ...]
+    safety: tuple[str, ...]
+    effort: Effort | None = None
+    order: Order = Order()
+    later: tuple[Later, ...] = ()
+    steps: tuple[str, ...] = ()
+    do_nothing: str = ""
+    delay: str = ""
+    measure_lead: int = 28
+    headlines: Mapping[str, str] = field(default_factory=dict)
+
+    def trees(self) -> dict[str, Condition]:
+        """Every condition tree by its name in the file."""
+        named: dict[str, Condition] = {"need": self.need, "ready": self.ready}
+        named |= {f"conflict.{c.id}": c.when for c in self.conflicts}
+        named |= {f"advice.{a.id}": a.when for a in self.advice if a.when is not None}
+        for window in self.windows:
+            for part in ("opens", "closes", "best"):
+                tree = getattr(window, part)
+                if tree is not None:
+                    named[f"windows.{window.id}.{part}"] = tree
+        return named
+
+    def for_grass(self, grass: Grass) -> Operation:
+        """The operation with each `grass.NAME` limit replaced by this grass's own."""
+        windows = tuple(
+            replace(
+                w,
+                opens=_resolve(w.opens, grass),
+                closes=w.closes and _resolve(w.closes, grass),
+                best=w.best and _resolve(w.best, grass),
+            )
+            for w in self.windows
+        )
+        advice = tuple(
+            replace(a, when=a.when and _resolve(a.when, grass))
+            for a in self.advice
+            if not a.grasses or grass.id in a.grasses
+        )
+        return replace(
+            self,
+            need=_resolve(self.need, grass),
+            ready=_resolve(self.ready, grass),
+            windows=windows,
+            conflicts=tuple(replace(c, when=_resolve(c.when, grass)) for c in self.conflicts),
+            advice=advice,
+            evidence={**self.evidence, **grass.evidence},
+        )
+
+
+class GrassLimit(str):
+    """A limit that each grass file states for itself, such as `thatch_remove`."""
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One number of a grass file, canonical unit, with its evidence ids."""
+
+    value: float
+    unit: str
+    evidence: tuple[str, ...]
+    range: str = ""
+
+
+@dataclass(frozen=True)
+class Grass:
+    """One grass: traits (choice facts), limits, rates."""
+
+    id: str
+    title: str
+    also: tuple[str, ...]
+    traits: Mapping[str, str]
+    limits: Mapping[str, Limit]
+    evidence: Mapping[str, Evidence]
+
+
+@dataclass(frozen=True)
+class RuleBook:
+    """Everything under rules/, read and checked. `hash` identifies its exact text."""
+
+    operations: Mapping[str, Operation]
+    grasses: Mapping[str, Grass]
+    vocabulary: Vocabulary
+    sources: Mapping[str, Source]
+    cautions: Mapping[str, str]
+    hash: str
+
+
+def _resolve(condition: Condition, grass: Grass) -> Condition:
+    if not isinstance(condition, Leaf):
+        return replace(condition, parts=tuple(_resolve(p, grass) for p in condition.parts))
+    if not isinstance(condition.limit, GrassLimit):
+        return condition
+    limit = grass.limits[condition.limit]
+    return replace(
+        condition,
+        limit=limit.value,
+        evidence=(*condition.evidence, *limit.evidence),
+        range=limit.range or condition.range,
+    )
+
+
+def grass_limits(condition: Condition) -> frozenset[str]:
+    """The names of the grass limits that a tree uses."""
+    return frozenset(str(x.limit) for x in leaves(condition) if isinstance(x.limit, GrassLimit))

@@ -1,0 +1,114 @@
+"""The shape of an operation file: which keys, which kinds of values. No meaning yet."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from advisor.base.checked_model import FileModel
+from advisor.rulebook.model import Anchor, Strength, VerdictName
+from advisor.rulebook.read_evidence import EvidenceEntry
+from advisor.rulebook.read_examples import ExampleEntry
+
+Pair = Annotated[list[float | int], Field(min_length=2, max_length=2)]
+
+
+class BoundaryEntry(FileModel):
+    """One entry of an operation file."""
+
+    day: Anchor
+    plus: str = "0 d"
+
+
+class WindowEntry(FileModel):
+    """One entry of an operation file."""
+
+    id: str
+    title: str
+    prefer: int
+    after: BoundaryEntry
+    until: BoundaryEntry
+    opens: Any
+    closes: Any = None
+    best: Any = None
+    held: str = "1 d"
+    closes_held: str = "1 d"
+    cost: str = ""
+
+
+class ConflictEntry(FileModel):
+    """One entry of an operation file."""
+
+    id: str
+    when: Any
+    says: str
+    strength: Strength
+    evidence: list[str] = []
+
+
+class AdviceEntry(FileModel):
+    """One entry of an operation file."""
+
+    id: str
+    says: str
+    verdicts: list[VerdictName]
+    when: Any = None
+    instead: str | None = None
+    grasses: list[str] = []
+    evidence: list[str] = []
+
+
+class EffortEntry(FileModel):
+    """One entry of an operation file."""
+
+    minutes_per_1000_ft2: Pair
+    machine: str = ""
+    debris_bags_per_1000_ft2: Pair | None = None
+    evidence: list[str]
+
+
+class OrderEntry(FileModel):
+    """One entry of an operation file."""
+
+    after: list[str] = []
+    before: list[str] = []
+
+
+class LaterEntry(FileModel):
+    """One entry of an operation file."""
+
+    operation: str
+    says: str
+
+
+class AppliesToEntry(FileModel):
+    """One entry of an operation file."""
+
+    season_type: list[Literal["cool", "warm"]]
+
+
+class OperationFile(FileModel):
+    """A whole operation file. Condition trees stay raw; `read_conditions` reads them."""
+
+    format: Literal[1]
+    operation: str
+    title: str
+    asked_as: list[str]
+    applies_to: AppliesToEntry
+    need: Any
+    windows: Annotated[list[WindowEntry], Field(min_length=1)]
+    ready: Any
+    conflicts: list[ConflictEntry] = []
+    advice: list[AdviceEntry] = []
+    order: OrderEntry = OrderEntry()
+    later: list[LaterEntry] = []
+    effort: EffortEntry | None = None
+    steps: list[str] = []
+    safety: list[str]
+    do_nothing: str
+    delay: str = ""
+    measure_lead: str = "28 d"
+    headlines: dict[VerdictName, str] = {}
+    evidence: list[EvidenceEntry]
+    examples: list[ExampleEntry]

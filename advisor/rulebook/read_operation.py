@@ -1,0 +1,208 @@
+"""Operation files (rules/operations/*.yaml)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from advisor.base.checked_model import check_document
+from advisor.base.problems import Problems, did_you_mean
+from advisor.base.strict_yaml import Document, Loc
+from advisor.base.units import UnitError, parse_quantity
+from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook.conditions import Condition, Group, leaves
+from advisor.rulebook.model import (
+    Advice,
+    Boundary,
+    Conflict,
+    Effort,
+    Grass,
+    GrassLimit,
+    Later,
+    Operation,
+    Order,
+    Source,
+    Window,
+)
+from advisor.rulebook.operation_file import BoundaryEntry, EffortEntry, OperationFile
+from advisor.rulebook.read_conditions import ConditionReader
+from advisor.rulebook.read_evidence import read_evidence
+from advisor.rulebook.read_examples import read_examples
+
+WINDOW_FACTS = ("site", "weather")
+"""What a window's trees may read: records are frozen as of today and cannot be run over years."""
+
+
+def operation_id(document: Document) -> str:
+    """The id that a file claims, before it is checked; empty if it has none."""
+    data = document.data
+    return str(data.get("operation", "")) if isinstance(data, dict) else ""
+
+
+def read_operation(
+    document: Document,
+    vocabulary: Vocabulary,
+    sources: Mapping[str, Source],
+    grasses: Mapping[str, Grass],
+    cautions: Mapping[str, str],
+) -> Operation:
+    """One operation. Raises `BadInput` with every problem found."""
+    file = check_document(OperationFile, document)
+    problems = Problems()
+    evidence = read_evidence(file.evidence, sources, document, problems)
+    limits = frozenset(name for grass in grasses.values() for name in grass.limits)
+    trees = ConditionReader(document, vocabulary, frozenset(evidence), limits, problems)
+    parts = _Parts(file, document, trees, problems)
+    parts.known(file.safety, cautions, "caution", "safety")
+    if not file.safety:
+        problems.add(document.place(("safety",)), "an operation needs at least one caution")
+    for i, entry in enumerate(file.advice):
+        parts.known(entry.grasses, grasses, "grass", "advice", i, "grasses")
+    operation = Operation(
+        id=file.operation,
+        title=file.title,
+        asked_as=tuple(file.asked_as),
+        season_types=frozenset(file.applies_to.season_type),
+        need=parts.tree(file.need, "need"),
+        ready=parts.tree(file.ready, "ready"),
+        windows=parts.windows(),
+        conflicts=parts.conflicts(),
+        advice=parts.advice(),
+        evidence=evidence,
+        examples=read_examples(file.examples, vocabulary, grasses, document, problems),
+        safety=tuple(file.safety),
+        effort=parts.effort(file.effort),
+        order=Order(tuple(file.order.after), tuple(file.order.before)),
+        later=tuple(Later(x.operation, x.says) for x in file.later),
+        steps=tuple(file.steps),
+        do_nothing=file.do_nothing,
+        delay=file.delay,
+        measure_lead=parts.days(file.measure_lead, "measure_lead"),
+        headlines={str(verdict): text for verdict, text in file.headlines.items()},
+    )
+    _check_grass_limits(operation, grasses, vocabulary, problems)
+    problems.raise_if_any()
+    return operation
+
+
+@dataclass
+class _Parts:
+    """Turns the entries of one file into parts of the model, collecting problems."""
+
+    file: OperationFile
+    document: Document
+    trees: ConditionReader
+    problems: Problems
+    _nothing: Group = field(default_factory=lambda: Group("all", ()))
+
+    def tree(self, data: Any, *loc: str | int, window: bool = False) -> Condition:
+        return self.trees.read(data, loc, WINDOW_FACTS if window else ()) or self._nothing
+
+    def days(self, text: str, *loc: str | int) -> int:
+        try:
+            return round(parse_quantity(text, "d"))
+        except UnitError as error:
+            self.problems.add(self.document.place(loc), str(error))
+            return 0
+
+    def known(
+        self,
+        ids: list[str],
+        known: Mapping[str, object] | frozenset[str],
+        noun: str,
+        *loc: str | int,
+    ) -> tuple[str, ...]:
+        for i, id in enumerate(ids):
+            if id not in known:
+                what = f"{noun} '{id}' is not declared{did_you_mean(id, known)}"
+                self.problems.add(self.document.place((*loc, i)), what)
+        return tuple(ids)
+
+    def windows(self) -> tuple[Window, ...]:
+        found = []
+        for i, w in enumerate(self.file.windows):
+            at: Loc = ("windows", i)
+            optional = {
+                part: self.tree(data, *at, part, window=True) if data is not None else None
+                for part, data in (("closes", w.closes), ("best", w.best))
+            }
+            found.append(
+                Window(
+                    id=w.id,
+                    title=w.title,
+                    prefer=w.prefer,
+                    after=self._boundary(w.after, *at, "after"),
+                    until=self._boundary(w.until, *at, "until"),
+                    opens=self.tree(w.opens, *at, "opens", window=True),
+                    closes=optional["closes"],
+                    best=optional["best"],
+                    held=self.days(w.held, *at, "held"),
+                    closes_held=self.days(w.closes_held, *at, "closes_held"),
+                    cost=w.cost,
+                )
+            )
+        return tuple(found)
+
+    def conflicts(self) -> tuple[Conflict, ...]:
+        return tuple(
+            Conflict(
+                id=c.id,
+                when=self.tree(c.when, "conflicts", i, "when"),
+                says=c.says,
+                strength=c.strength,
+                evidence=self._cited(c.evidence, "conflicts", i),
+            )
+            for i, c in enumerate(self.file.conflicts)
+        )
+
+    def advice(self) -> tuple[Advice, ...]:
+        return tuple(
+            Advice(
+                id=a.id,
+                says=a.says,
+                verdicts=frozenset(a.verdicts),
+                when=self.tree(a.when, "advice", i, "when") if a.when is not None else None,
+                instead=a.instead,
+                grasses=frozenset(a.grasses),
+                evidence=self._cited(a.evidence, "advice", i),
+            )
+            for i, a in enumerate(self.file.advice)
+        )
+
+    def effort(self, entry: EffortEntry | None) -> Effort | None:
+        if entry is None:
+            return None
+        bags = entry.debris_bags_per_1000_ft2
+        low, high = entry.minutes_per_1000_ft2
+        cited = self._cited(entry.evidence, "effort")
+        return Effort((low, high), entry.machine, (bags[0], bags[1]) if bags else None, cited)
+
+    def _cited(self, ids: list[str], *loc: str | int) -> tuple[str, ...]:
+        return self.known(ids, self.trees.evidence, "evidence", *loc, "evidence")
+
+    def _boundary(self, entry: BoundaryEntry, *loc: str | int) -> Boundary:
+        return Boundary(entry.day, self.days(entry.plus, *loc, "plus"))
+
+
+def _check_grass_limits(
+    operation: Operation,
+    grasses: Mapping[str, Grass],
+    vocabulary: Vocabulary,
+    problems: Problems,
+) -> None:
+    """Each grass limit must exist in every grass the operation is for, in its fact's unit."""
+    suited = [g for g in grasses.values() if g.traits.get("season_type") in operation.season_types]
+    for tree in operation.trees().values():
+        for leaf in leaves(tree):
+            if not isinstance(leaf.limit, GrassLimit) or leaf.place is None:
+                continue
+            unit = vocabulary[leaf.fact].unit
+            for grass in suited:
+                limit = grass.limits.get(leaf.limit)
+                if limit is None:
+                    what = f"grass '{grass.id}' states no limit '{leaf.limit}'"
+                    problems.add(leaf.place, what)
+                elif limit.unit != unit:
+                    what = f"grass '{grass.id}' states '{leaf.limit}' in {limit.unit}, not {unit}"
+                    problems.add(leaf.place, what)
