@@ -1,0 +1,104 @@
+"""All rule files together: facts, sources, cautions, grasses, operations, and their names."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Literal, TypeVar
+
+from advisor.base.checked_model import FileModel, check_document
+from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.strict_yaml import Document, load_bytes
+from advisor.facts.vocabulary import read_vocabulary
+from advisor.rulebook.model import Operation, RuleBook
+from advisor.rulebook.read_evidence import read_sources
+from advisor.rulebook.read_grass import read_grass
+from advisor.rulebook.read_operation import operation_id, read_operation
+
+T = TypeVar("T")
+_SHARED = ("facts.yaml", "sources.yaml", "cautions.yaml")
+
+
+class _CautionsFile(FileModel):
+    format: Literal[1]
+    cautions: dict[str, str]
+
+
+def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
+    """The rule book of these files (path inside the folder → text). Raises `BadInput`."""
+    parser = _Parser()
+    documents = parser.each(
+        {name: partial(load_bytes, raw, f"rules/{name}") for name, raw in files.items()}
+    )
+    for needed in _SHARED:
+        if needed not in files:
+            parser.problems.add(Place(f"rules/{needed}"), "this file is missing from the rule book")
+    parser.problems.raise_if_any()
+    operation_files = _inside(documents, "operations/")
+    operations = frozenset(filter(None, map(operation_id, operation_files.values())))
+    vocabulary = read_vocabulary(documents["facts.yaml"], operations)
+    sources = read_sources(documents["sources.yaml"])
+    cautions = check_document(_CautionsFile, documents["cautions.yaml"]).cautions
+    grass_files = _inside(documents, "grasses/")
+    grasses = parser.by_id(
+        {n: partial(read_grass, d, vocabulary, sources) for n, d in grass_files.items()}
+    )
+    parser.problems.raise_if_any()
+    found = parser.by_id(
+        {
+            name: partial(read_operation, document, vocabulary, sources, grasses, cautions)
+            for name, document in operation_files.items()
+        }
+    )
+    _check_names(found, operations, parser.problems)
+    parser.problems.raise_if_any()
+    return RuleBook(found, grasses, vocabulary, sources, cautions, hash)
+
+
+@dataclass
+class _Parser:
+    """Runs readers and keeps their problems, so that one bad file does not hide another."""
+
+    problems: Problems = field(default_factory=Problems)
+
+    def each(self, readers: Mapping[str, Callable[[], T]]) -> dict[str, T]:
+        done: dict[str, T] = {}
+        for name, read in readers.items():
+            try:
+                done[name] = read()
+            except BadInput as error:
+                self.problems.take(error)
+        return done
+
+    def by_id(self, readers: Mapping[str, Callable[[], T]]) -> dict[str, T]:
+        found: dict[str, T] = {}
+        for name, item in self.each(readers).items():
+            id = str(item.id)  # type: ignore[attr-defined]
+            if id in found:
+                self.problems.add(
+                    Place(f"rules/{name}", 1), f"'{id}' is described in two files; keep one"
+                )
+            found[id] = item
+        return found
+
+
+def _inside(documents: Mapping[str, Document], folder: str) -> dict[str, Document]:
+    return {name: d for name, d in documents.items() if name.startswith(folder)}
+
+
+def _check_names(
+    found: Mapping[str, Operation], operations: frozenset[str], problems: Problems
+) -> None:
+    """Operations may name each other only by ids that exist."""
+    for operation in found.values():
+        named: Iterable[str] = (
+            *operation.order.after,
+            *operation.order.before,
+            *(later.operation for later in operation.later),
+            *(a.instead for a in operation.advice if a.instead),
+        )
+        for name in named:
+            if name not in operations:
+                place = Place(f"rules/operations/{operation.id}.yaml", 1)
+                problems.add(place, f"operation '{name}' has no rule file")
