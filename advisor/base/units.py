@@ -203,9 +203,14 @@ def _magnitude(match: re.Match[str]) -> float:
 
 
 def _example(unit: str) -> str:
-    return {"°C": "60 F", "mm": "0.8 in", "m2": "3000 ft2", "g/m2": "3 lb/1000ft2"}.get(
-        unit, f"1 {DIMENSIONS[_UNITS[unit][0]][-1].name}"
-    )
+    return {
+        "°C": "60 F",
+        "mm": "0.8 in",
+        "m2": "3000 ft2",
+        "g/m2": "3 lb/1000ft2",
+        "share": "80 %",
+        "m": "1050 ft",
+    }.get(unit, f"1 {DIMENSIONS[_UNITS[unit][0]][-1].name}")
 
 
 def _a(noun: str) -> str:

@@ -1,0 +1,54 @@
+"""Fields of the site file that are written with a unit and kept as canonical floats."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator
+
+from advisor.base.units import UnitError, parse_quantity, show
+
+
+def quantity(unit: str, lowest: float, highest: float) -> BeforeValidator:
+    """A validator that reads text such as `320 m` into the canonical `unit`.
+
+    `lowest` and `highest` only catch slips of the pen (a wrong unit, a digit too many); they say
+    nothing about turf. Refusals are `ValueError`, so that they become a problem with a place.
+    """
+
+    def read(given: Any) -> float:
+        if isinstance(given, (dict, list)):
+            kind = "mapping" if isinstance(given, dict) else "list"
+            raise UnitError(f"wanted one quantity such as '{show(highest, unit)}'; found a {kind}")
+        value = parse_quantity(given, unit)
+        if not lowest <= value <= highest:
+            wanted = say_range(unit, lowest, highest)
+            raise ValueError(f"'{given}' is not plausible; wanted {wanted}")
+        return value
+
+    return BeforeValidator(read)
+
+
+def say_range(unit: str, lowest: float | None, highest: float | None) -> str:
+    """`0 in to 5 in (0 mm to 127 mm)`: a range in both unit systems, once if they agree."""
+    said = dict.fromkeys(_one_system(unit, lowest, highest, us) for us in (True, False))
+    first, *other = said
+    return f"{first} ({other[0]})" if other else first
+
+
+def _one_system(unit: str, lowest: float | None, highest: float | None, us: bool) -> str:
+    low, high = (
+        None if end is None else show(end, unit, "us" if us else "metric")
+        for end in (lowest, highest)
+    )
+    if low is None:
+        return f"at most {high}"
+    return f"at least {low}" if high is None else f"{low} to {high}"
+
+
+Metres = Annotated[float, quantity("m", -430, 5000)]
+SquareMetres = Annotated[float, quantity("m2", 1, 1e6)]
+Share = Annotated[float, quantity("share", 0.001, 1)]
+MillimetresPerHour = Annotated[float, quantity("mm/h", 0.5, 150)]
+Millimetres = Annotated[float, quantity("mm", 50, 5000)]
+Hours = Annotated[float, quantity("h", 0.25, 24)]

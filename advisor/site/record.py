@@ -1,0 +1,185 @@
+"""What site.yaml may say: one lawn, its place, grasses, areas, water, tools and people.
+
+Every quantity is a float in its canonical unit (m, m², mm, mm/h, h, shares 0 to 1). What the keeper
+left out is None: unknown, never guessed.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field
+
+from advisor.base.checked_model import FileModel, Listed
+from advisor.base.units import System
+from advisor.site.quantity import (
+    Hours,
+    Metres,
+    Millimetres,
+    MillimetresPerHour,
+    Share,
+    SquareMetres,
+)
+from advisor.site.words import UNKNOWN_GRASS, as_flag, as_name
+
+
+def _or_empty(given: Any) -> Any:
+    """A section whose keys are all commented out is an empty one."""
+    return {} if given is None else given
+
+
+def _or_none_listed(given: Any) -> Any:
+    return [] if given is None else given
+
+
+def _have(given: Any) -> Any:
+    word = as_name(given)
+    return "hired" if word == "rented" else word
+
+
+Text = Annotated[str, Field(min_length=1)]
+Name = Annotated[str, BeforeValidator(as_name), Field(min_length=1)]
+Flag = Annotated[bool, BeforeValidator(as_flag)]
+IN_WORDS = BeforeValidator(as_name)
+SECTION = BeforeValidator(_or_empty)
+LISTING = BeforeValidator(_or_none_listed)
+Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
+# The twelve texture classes of the USDA Soil Survey Manual (2017), chapter 3.
+Texture = Literal[
+    "sand", "loamy_sand", "sandy_loam", "loam", "silt_loam", "silt", "sandy_clay_loam",
+    "clay_loam", "silty_clay_loam", "sandy_clay", "silty_clay", "clay",
+]  # fmt: skip
+
+
+class Location(FileModel):
+    """Where the lawn lies. Degrees north and east, elevation in m, an IANA time zone.
+
+    That they agree with each other is checked in `place_checks`.
+    """
+
+    latitude: float
+    longitude: float
+    town: Text | None = None
+    elevation: Metres | None = None
+    time_zone: Text | None = None
+    country: Text | None = None
+    subdivision: Text | None = None
+
+
+class GrassShare(FileModel):
+    """One grass and its share of the stand, 0 to 1. `dont_know` is a grass too."""
+
+    grass: Name
+    share: Share | None = None
+
+
+class Area(FileModel):
+    """A part of the lawn. Size in m²; its own stand if it differs from the site's."""
+
+    name: Name
+    size: SquareMetres
+    sun: Annotated[Literal["full", "partial", "shade"], IN_WORDS] | None = None
+    slope: Annotated[Literal["flat", "gentle", "steep"], IN_WORDS] | None = None
+    near_water: Flag | None = None
+    stand: Annotated[Listed[GrassShare], Field(min_length=1)] | None = None
+
+
+class Soil(FileModel):
+    texture: Annotated[Texture, IN_WORDS] | None = None
+
+
+class Zone(FileModel):
+    """An irrigation zone and what it puts down, mm/h."""
+
+    name: Name
+    areas: Annotated[Listed[Name], Field(min_length=1)] | None = None
+    precipitation_rate: MillimetresPerHour | None = None
+
+
+class Water(FileModel):
+    """can_water_seed: someone can water two or three times a day for three weeks, legally.
+
+    restrictions_checked: the day the keeper last looked up the local watering rules.
+    """
+
+    irrigated: Flag | None = None
+    can_water_seed: Flag | None = None
+    restrictions_checked: dt.date | None = None
+    zones: Annotated[Listed[Zone], LISTING] = ()
+
+
+class Tool(FileModel):
+    """A machine and how it is to be had: hire price, block of hire in h, working width in mm."""
+
+    kind: Name
+    have: Annotated[Literal["owned", "borrowed", "hired"], BeforeValidator(_have)]
+    price: float | None = Field(default=None, ge=0)
+    block: Hours | None = None
+    width: Millimetres | None = None
+
+
+class People(FileModel):
+    number: int | None = Field(default=None, ge=1, le=100)
+    hours_per_day: Hours | None = None
+    free_days: Listed[Annotated[Weekday, IN_WORDS]] | None = None
+
+
+class Site(FileModel):
+    """One lawn at one place."""
+
+    format: Literal[1]
+    name: Text
+    place: Location
+    stand: Annotated[Listed[GrassShare], Field(min_length=1)]
+    areas: Annotated[Listed[Area], Field(min_length=1)]
+    units: System | None = None
+    climate: Annotated[Literal["humid", "arid"], IN_WORDS] | None = None
+    sowing: Name | None = None
+    sown_on: dt.date | None = None
+    soil: Annotated[Soil, SECTION] = Soil()
+    water: Annotated[Water, SECTION] = Water()
+    tools: Annotated[Listed[Tool], LISTING] = ()
+    people: Annotated[People, SECTION] = People()
+
+    @property
+    def unit_system(self) -> System:
+        """The units to show: as asked for, else US units in the United States."""
+        if self.units:
+            return self.units
+        return "us" if self.place.country == "US" else "metric"
+
+    @property
+    def total_area(self) -> float:
+        """The size of all areas together, m²."""
+        return sum(area.size for area in self.areas)
+
+    @property
+    def area_names(self) -> frozenset[str]:
+        return frozenset(area.name for area in self.areas)
+
+    def area(self, name: str) -> Area:
+        """The area of that name. Raises `KeyError`."""
+        for area in self.areas:
+            if area.name == name:
+                return area
+        raise KeyError(name)
+
+    def stand_of(self, name: str | None = None) -> tuple[GrassShare, ...]:
+        """The stand of an area (its own, else the site's), or the site's."""
+        own = self.area(name).stand if name else None
+        return own or self.stand
+
+    def leading_grass(self, name: str | None = None) -> str | None:
+        """The grass with the largest share (the first of equals) of an area or the site.
+
+        None where the keeper does not know.
+        """
+        stand = self.stand_of(name)
+        leading = max(stand, key=lambda part: part.share or 0.0).grass
+        return None if leading == UNKNOWN_GRASS else leading
+
+    @property
+    def seed(self) -> str | None:
+        """The grass the keeper means to sow; the leading grass unless said otherwise."""
+        return self.sowing or self.leading_grass()
