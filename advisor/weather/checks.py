@@ -1,0 +1,152 @@
+"""What cannot be true in a daily weather record, and what is odd enough to mention.
+
+Limits of single values stand in `columns.py` with their evidence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.base.problems import Place, Problems
+from advisor.weather.columns import COLUMNS
+from advisor.weather.offences import report
+from advisor.weather.table import DAYS_OF_A_YEAR, Days, Values
+
+#: A year whose warmest day is colder than this is taken to have no lawn (our choice). Any air
+#: temperature on Earth in °C, read as °F, ends up below it: 56.7 °F is 13.7 °C.
+WARMEST_DAY_C = 15.0
+#: Some of the wettest places on Earth get 11.9 m of rain in a mean year (from memory).
+WETTEST_YEAR_MM = 11_900.0
+#: A day that differs from the days before and after by more, both in the same direction, is odd.
+#: Derived: the largest such spike in 99 station-years of Nebraska, Iowa and Norfolk is 18.4 °C.
+SPIKE_C = 20.0
+#: Share of values beyond the limit from which the column's unit is doubted, not the values.
+UNIT_DOUBT = 0.02
+
+
+@dataclass(frozen=True)
+class DailyRows:
+    """Rows of a file in file order: line numbers, dates, canonical values, titles as written."""
+
+    file: str
+    header_line: int
+    lines: Sequence[int]
+    days: Days
+    columns: Mapping[str, Values]
+    titles: Mapping[str, str]
+
+
+def check_values(rows: DailyRows, problems: Problems) -> list[str]:
+    """Report what cannot be true. Returns notes, one sentence each, on what is merely odd."""
+    doubted = set()
+    for name, values in rows.columns.items():
+        if _unit_is_doubtful(rows, name, values, problems):
+            doubted.add(name)
+            continue
+        column = COLUMNS[name]
+        with np.errstate(invalid="ignore"):
+            wrong = np.flatnonzero((values < column.low) | (values > column.high))
+        report(
+            problems, rows.file, rows.lines, wrong.tolist(),
+            lambda at, name=name: _out_of_range(rows, name, at),  # type: ignore[misc]
+            f"impossible values of '{rows.titles[name]}'",
+        )  # fmt: skip
+    if not doubted:
+        report(
+            problems, rows.file, rows.lines, upside_down(rows.columns).tolist(),
+            lambda at: f"{rows.days[at]}: '{rows.titles['air_max_c']}' is lower than "
+            f"'{rows.titles['air_min_c']}'; are they swapped?", "days with maximum below minimum",
+        )  # fmt: skip
+        _check_rain(rows, problems)
+    return _spikes(rows)
+
+
+def upside_down(columns: Mapping[str, Values]) -> NDArray[np.intp]:
+    """Rows whose maximum lies below their minimum by more than rounding (0.05 °C)."""
+    with np.errstate(invalid="ignore"):
+        return np.flatnonzero(columns["air_max_c"] < columns["air_min_c"] - 0.05)
+
+
+def _out_of_range(rows: DailyRows, name: str, at: int) -> str:
+    column = COLUMNS[name]
+    value = rows.columns[name][at]
+    unit = {"share": "%"}.get(column.unit, column.unit)
+    if name == "rain_mm" and value < 0:
+        return f"{rows.titles[name]}: {value:.4g} mm of rain; leave the cell empty if unknown"
+    return (
+        f"{rows.titles[name]}: {value:.4g} {unit} is not possible; "
+        f"wanted {column.low:g} to {column.high:g} ({column.evidence})"
+    )
+
+
+def _unit_is_doubtful(rows: DailyRows, name: str, values: Values, problems: Problems) -> bool:
+    """Whether a whole column looks as if its unit were wrong; then one problem says so."""
+    if name not in ("air_max_c", "air_min_c"):
+        return False
+    place, title = Place(rows.file, rows.header_line), rows.titles[name]
+    known = int(np.count_nonzero(~np.isnan(values)))
+    with np.errstate(invalid="ignore"):
+        hot = int(np.count_nonzero(values > COLUMNS[name].high))
+    if hot and hot > UNIT_DOUBT * known:
+        what = (
+            f"'{title}': {hot:,} of {known:,} days are hotter than 56.7 °C, the hottest ever "
+            "measured; is the column in °F? Write the right unit in the header"
+        )
+        problems.add(place, what)
+        return True
+    if name == "air_min_c":
+        return False
+    cold = [f"{year} ({warmest:.0f} °C)" for year, warmest in _cold_years(rows.days, values)]
+    if cold:
+        what = (
+            f"'{title}': the warmest day of {', '.join(cold[:5])} stays below "
+            f"{WARMEST_DAY_C:.0f} °C, too cold for any lawn; is the column in °C, not °F? "
+            "Write the right unit in the header"
+        )
+        problems.add(place, what)
+    return bool(cold)
+
+
+def _cold_years(days: Days, values: Values) -> list[tuple[int, float]]:
+    """Calendar years, nearly complete, whose warmest day stays under `WARMEST_DAY_C`."""
+    known = ~np.isnan(values)
+    years = days[known].astype("datetime64[Y]").astype(np.int64) + 1970
+    found, at, counts = np.unique(years, return_inverse=True, return_counts=True)
+    warmest = np.full(len(found), -np.inf)
+    np.maximum.at(warmest, at, values[known])
+    cold = (counts >= DAYS_OF_A_YEAR) & (warmest < WARMEST_DAY_C)
+    return [(int(y), float(w)) for y, w in zip(found[cold], warmest[cold], strict=True)]
+
+
+def _check_rain(rows: DailyRows, problems: Problems) -> None:
+    rain = rows.columns.get("rain_mm")
+    if rain is None or np.count_nonzero(~np.isnan(rain)) < DAYS_OF_A_YEAR:
+        return
+    a_year = float(np.nanmean(rain)) * 365.25
+    if a_year > WETTEST_YEAR_MM:
+        what = (
+            f"'{rows.titles['rain_mm']}': {a_year:,.0f} mm of rain a year, more than the wettest "
+            f"places on Earth get ({WETTEST_YEAR_MM:,.0f} mm); is the column in mm, not in inches?"
+        )
+        problems.add(Place(rows.file, rows.header_line), what)
+
+
+def _spikes(rows: DailyRows) -> list[str]:
+    notes = []
+    order = np.argsort(rows.days, kind="stable")
+    neighbours = np.diff(rows.days[order]).astype(np.int64) == 1
+    for name in ("air_max_c", "air_min_c"):
+        step = np.where(neighbours, np.diff(rows.columns[name][order]), np.nan)
+        with np.errstate(invalid="ignore"):
+            size = np.minimum(np.abs(step[:-1]), np.abs(step[1:]))
+            odd = np.flatnonzero((step[:-1] * step[1:] < 0) & (size > SPIKE_C))
+        notes += [
+            f"{rows.file}:{rows.lines[at]}: '{rows.titles[name]}' of {rows.days[at]} differs from "
+            f"the days before and after by more than {SPIKE_C:.0f} °C; check it"
+            for at in order[odd + 1][:5]
+        ]
+    return notes

@@ -1,0 +1,103 @@
+"""Fill gaps in the temperatures by a stated method, and say what was filled.
+
+A gap of up to three days is interpolated linearly. A longer one takes the mean of the same
+calendar week (seven days either side) in the other years, if at least three of them know it; else
+it stays unknown. Rain is never filled, and neither are days before the first or after the last
+observation: nothing is known on their far side. The numbers three and seven are our choice.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.weather.same_day import calendar_years, same_day
+from advisor.weather.table import Fill, Marks, Values, WeatherTable
+
+SHORT_GAP_DAYS = 3
+WEEK_HALF_WIDTH = 7
+YEARS_NEEDED = 3
+_FILLED = ("air_max_c", "air_min_c")
+_Positions = NDArray[np.int64]
+
+
+def fill_gaps(table: WeatherTable) -> WeatherTable:
+    """The table with gaps of its two temperatures filled and marked.
+
+    Hide later days (`WeatherTable.until`) first: other years include later ones.
+    """
+    columns, filled = dict(table.columns), dict(table.filled)
+    for name in _FILLED:
+        columns[name], filled[name] = _fill(table, columns[name], filled[name])
+    with np.errstate(invalid="ignore"):
+        turned = columns["air_max_c"] < columns["air_min_c"]
+    for name in _FILLED:  # a filled value that contradicts its observed partner is worth nothing
+        worthless = turned & np.isin(filled[name], (Fill.INTERPOLATED, Fill.OTHER_YEARS))
+        columns[name] = np.where(worthless, np.nan, columns[name])
+        filled[name] = np.where(worthless, Fill.OBSERVED, filled[name]).astype(np.uint8)
+    return replace(table, columns=columns, filled=filled)
+
+
+def gap_report(table: WeatherTable) -> str:
+    """One sentence on what was filled and what temperature is still unknown."""
+    marks = np.vstack([table.filled[name] for name in _FILLED])
+    unknown = np.vstack([np.isnan(table.columns[name]) for name in _FILLED]).any(axis=0)
+    between = int(np.count_nonzero((marks == Fill.INTERPOLATED).any(axis=0)))
+    borrowed = (marks == Fill.OTHER_YEARS).any(axis=0)
+    from_years = int(np.count_nonzero(borrowed & ~(marks == Fill.INTERPOLATED).any(axis=0)))
+    total, left = between + from_years, int(np.count_nonzero(unknown))
+    if not total and not left:
+        return f"no gaps in the temperatures of {len(table):,} days"
+    parts = [f"{between:,} by interpolation"] if between else []
+    parts += [f"{from_years:,} from other years' same week"] if from_years else []
+    how = f" ({', '.join(parts)})" if parts else ""
+    still = f"; {left:,} left unknown" if left else ""
+    days = "day" if total == 1 else "days"
+    return f"{total:,} {days} of {len(table):,} filled{how}{still}"
+
+
+def _fill(table: WeatherTable, values: Values, marks: Marks) -> tuple[Values, Marks]:
+    known = np.flatnonzero(~np.isnan(values))
+    if len(known) < 2:
+        return values, marks
+    values, marks = values.copy(), marks.copy()
+    before, after = known[:-1], known[1:]
+    size = after - before - 1
+    short = _between(before, size, (size > 0) & (size <= SHORT_GAP_DAYS))
+    long = _between(before, size, size > SHORT_GAP_DAYS)
+    observed = values.copy()
+    values[short] = np.round(np.interp(short, known, observed[known]), 2)
+    marks[short] = Fill.INTERPOLATED
+    if len(long):
+        means = _same_week_of_other_years(table, observed, long)
+        found = ~np.isnan(means)
+        values[long[found]] = np.round(means[found], 2)
+        marks[long[found]] = Fill.OTHER_YEARS
+    return values, marks
+
+
+def _between(
+    before: NDArray[np.intp], size: NDArray[np.intp], chosen: NDArray[np.bool_]
+) -> _Positions:
+    spans = [np.arange(b + 1, b + 1 + n) for b, n in zip(before[chosen], size[chosen], strict=True)]
+    return np.concatenate(spans) if spans else np.empty(0, dtype=np.int64)
+
+
+def _same_week_of_other_years(table: WeatherTable, values: Values, at: _Positions) -> Values:
+    """Mean (len(at),) over the other years of the mean around the same calendar day."""
+    count, half = len(values), WEEK_HALF_WIDTH
+    known = ~np.isnan(values)
+    sums = np.concatenate([[0.0], np.cumsum(np.where(known, values, 0.0))])
+    counts = np.concatenate([[0], np.cumsum(known)])
+    present = calendar_years(table.days)
+    shifts = np.arange(present[0], present[-1] + 1)[:, None] - present[at]
+    there = (same_day(table.days[at], shifts) - table.days[0]).astype(np.int64)
+    low, high = np.clip(there - half, 0, count), np.clip(there + half + 1, 0, count)
+    days = counts[high] - counts[low]
+    usable = (days > half) & (shifts != 0)  # more than half of the fifteen days
+    week = np.where(usable, (sums[high] - sums[low]) / np.maximum(days, 1), 0.0)
+    years = usable.sum(axis=0)
+    enough = years >= YEARS_NEEDED
+    return np.where(enough, week.sum(axis=0) / np.maximum(years, 1), np.nan)

@@ -1,0 +1,25 @@
+"""Many problems of one kind: the first few in full, the rest as a number."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from advisor.base.problems import Place, Problems
+
+SHOWN = 20
+
+
+def report(
+    problems: Problems,
+    file: str,
+    lines: Sequence[int],
+    rows: Sequence[int],
+    say: Callable[[int], str],
+    kind: str,
+) -> None:
+    """Add a problem for each of `rows` (indices into `lines`): at most `SHOWN`, then a count."""
+    for row in rows[:SHOWN]:
+        problems.add(Place(file, lines[row]), say(row))
+    left = len(rows) - SHOWN
+    if left > 0:
+        problems.add(Place(file, lines[rows[SHOWN]]), f"and {left:,} more {kind}")

@@ -1,0 +1,130 @@
+"""A record cut into season years, and the members of an ensemble: this year so far + each past one.
+
+A season year starts at local midsummer (`start`, 21 June or 21 December) and is named by the
+calendar year in which it starts.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.weather.same_day import same_day
+from advisor.weather.table import Days, Values, WeatherTable
+
+MIDSUMMER_NORTH = (6, 21)
+MIDSUMMER_SOUTH = (12, 21)
+MonthDay = tuple[int, int]
+
+
+@dataclass(frozen=True)
+class SeasonYears:
+    """years: names (years,). days: datetime64 (years, days). columns: name → (years, days),
+    NaN outside the record. inside: whether the record holds the day, known or not."""
+
+    years: tuple[int, ...]
+    days: Days
+    columns: Mapping[str, Values]
+    inside: NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Members:
+    """years: the past season year that each member borrows from (members,).
+
+    days: the axis of this year, datetime64 (days,). columns: name → (members, days).
+    observed: how many leading days are this year's own, the same in all members.
+    """
+
+    years: tuple[int, ...]
+    days: Days
+    columns: Mapping[str, Values]
+    observed: int
+
+
+def season_years(
+    table: WeatherTable,
+    start: MonthDay = MIDSUMMER_NORTH,
+    length: int = 366,
+    spin_up_days: int = 0,
+) -> SeasonYears:
+    """All season years that share a day with the record.
+
+    Row `i` begins `spin_up_days` before the start of `years[i]` and has spin_up_days + length days.
+    """
+    first, last = _season_of(table.first, start), _season_of(table.end, start)
+    names = np.arange(first, last + 1)
+    starts = _starts(names, start)
+    days = starts[:, None] + np.arange(-spin_up_days, length)
+    at = (days - table.days[0]).astype(np.int64)
+    inside = (at >= 0) & (at < len(table))
+    safe = np.clip(at, 0, len(table) - 1)
+    columns = {
+        name: np.where(inside, values[safe], np.nan) for name, values in table.columns.items()
+    }
+    return SeasonYears(tuple(int(n) for n in names), days, columns, inside)
+
+
+def members(
+    table: WeatherTable,
+    on: dt.date,
+    horizon_days: int,
+    spin_up_days: int,
+    *,
+    start: MonthDay = MIDSUMMER_NORTH,
+    exclude_year: int | None = None,
+    later_years_too: bool = False,
+) -> Members:
+    """This year's days up to `on`, followed by the days after `on` of each past season year.
+
+    The axis runs from `spin_up_days - 1` days before `on` to `horizon_days` after it. A past year
+    serves if the record holds all of its days, from the day after `on` on, by `on` itself: a
+    record with less than one full past year gives no members. Days borrowed keep their calendar
+    date (29 February borrows the 28th where a year has none). If the newest observation is older
+    than `on`, borrowing starts the day after it. `exclude_year` leaves one season year out;
+    `later_years_too` also borrows from years after `on`, for judging past forecasts only.
+    Raises `ValueError` for a horizon under one day or a spin-up under one day.
+    """
+    if horizon_days < 1 or spin_up_days < 1:
+        raise ValueError("horizon and spin-up are at least one day")
+    today = np.datetime64(on)
+    days = today + np.arange(1 - spin_up_days, horizon_days + 1)
+    newest = np.datetime64(min(on, table.last or on))
+    observed = int(np.count_nonzero(days <= newest))
+    own, borrowed = days[:observed], days[observed:]
+    season = _season_of(on, start)
+    shifts = _possible_shifts(table, season, start)
+    candidates = same_day(borrowed, shifts[:, None])
+    limit = table.days[-1] if later_years_too else min(today, table.days[-1])
+    fits = (candidates >= table.days[0]).all(axis=1) & (candidates <= limit).all(axis=1)
+    if exclude_year is not None:
+        fits &= season + shifts != exclude_year
+    candidates, shifts = candidates[fits], shifts[fits]
+    at_own = (own - table.days[0]).astype(np.int64)
+    at = (candidates - table.days[0]).astype(np.int64)
+    columns = {}
+    for name, values in table.columns.items():
+        part = np.where(at_own >= 0, values[np.maximum(at_own, 0)], np.nan)
+        columns[name] = np.hstack([np.tile(part, (len(shifts), 1)), values[at]])
+    return Members(tuple(int(season + s) for s in shifts), days, columns, observed)
+
+
+def _possible_shifts(table: WeatherTable, season: int, start: MonthDay) -> NDArray[np.int64]:
+    first, last = _season_of(table.first, start), _season_of(table.end, start)
+    shifts = np.arange(first, last + 1) - season
+    others: NDArray[np.int64] = shifts[shifts != 0]
+    return others
+
+
+def _starts(years: NDArray[np.int64], start: MonthDay) -> Days:
+    months = (years - 1970).astype("datetime64[Y]").astype("datetime64[M]") + (start[0] - 1)
+    starts: Days = months.astype("datetime64[D]") + (start[1] - 1)
+    return starts
+
+
+def _season_of(day: dt.date, start: MonthDay) -> int:
+    return day.year if (day.month, day.day) >= start else day.year - 1
