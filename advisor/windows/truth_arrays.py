@@ -83,7 +83,7 @@ def _compare_number(leaf: Leaf, array: NDArray[np.float64]) -> NDArray[np.bool_]
         inside = np.isin(array, np.asarray(limit, dtype=np.float64))
         return ~inside if leaf.comparison == "none_of" else inside
     with np.errstate(invalid="ignore"):
-        result: NDArray[np.bool_] = {
+        result = {
             "over": np.greater,
             "under": np.less,
             "at_least": np.greater_equal,
@@ -91,4 +91,4 @@ def _compare_number(leaf: Leaf, array: NDArray[np.float64]) -> NDArray[np.bool_]
             "is": np.equal,
             "is_not": np.not_equal,
         }[leaf.comparison](array, float(limit))
-    return result
+    return np.asarray(result)

@@ -1,0 +1,127 @@
+"""One operation on one grass, compiled for the engine: facts in, verdict out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from advisor.engine.compile import compile_program
+from advisor.engine.model import Combination, FactKind, Formula, Values
+from advisor.engine.plain import evaluate_plainly
+from advisor.engine.session import Session
+from advisor.facts.vocabulary import FactDefinition, Vocabulary
+from advisor.rulebook.conditions import Condition, Group, Leaf, Truth, facts_of
+from advisor.rulebook.model import Conflict, Operation, VerdictName
+from advisor.verdicts.table import (
+    CONFLICT,
+    LASTING,
+    NEED,
+    READY,
+    TABLE,
+    WINDOW,
+    WINDOW_STATES,
+    intended_effects,
+)
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """A verdict and what it rests on. truths: need, ready, conflict and each `conflict.ID`."""
+
+    verdict: VerdictName
+    truths: Mapping[str, Truth]
+    intended: Truth
+
+
+class Judge:
+    """Compiles an operation once and judges any number of days with the engine.
+
+    The operation must have been resolved for a grass (`Operation.for_grass`).
+    """
+
+    def __init__(self, operation: Operation, vocabulary: Vocabulary) -> None:
+        self.operation = operation
+        self.vocabulary = vocabulary
+        self.formulas = gate_formulas(operation)
+
+    @cached_property
+    def kinds(self) -> dict[str, FactKind]:
+        """The kind of each fact that the gates read."""
+        trees = [f for f in self.formulas.values() if not isinstance(f, Combination)]
+        names = frozenset().union(*(facts_of(tree) for tree in trees)) | {self._wanted}
+        kinds = {name: fact_kind(self.vocabulary[name]) for name in sorted(names)}
+        kinds[WINDOW] = FactKind("choice", WINDOW_STATES)
+        kinds[LASTING] = FactKind("flag")
+        return kinds
+
+    @cached_property
+    def _session(self) -> Session:
+        effects = intended_effects(self._wanted)
+        return Session(compile_program(self.formulas, self.kinds, TABLE, effects))
+
+    @property
+    def _wanted(self) -> str:
+        return f"wanted.{self.operation.id}"
+
+    def judge(self, values: Values, window: str, lasting: Truth) -> Judgement:
+        """The verdict of the engine. `window` is before, open, over or unknown."""
+        found = self._session.evaluate(self._inputs(values, window, lasting))
+        return Judgement(_verdict(found.conclusion), found.truths, found.effects["intended"])
+
+    def what_if(self, values: Values, window: str, lasting: Truth) -> VerdictName:
+        """The same verdict by the plain reading, for the many trials behind 'what would change'."""
+        inputs = self._inputs(values, window, lasting)
+        return _verdict(evaluate_plainly(self.formulas, inputs, TABLE).conclusion)
+
+    def close(self) -> None:
+        """Free the engine's memory."""
+        if "_session" in self.__dict__:
+            self._session.close()
+
+    def _inputs(self, values: Values, window: str, lasting: Truth) -> Values:
+        state = window if window in WINDOW_STATES else None
+        return {**values, WINDOW: state, LASTING: lasting}
+
+
+def gate_formulas(operation: Operation) -> dict[str, Formula]:
+    """The named formulas of an operation's gates."""
+    conflicts = {f"conflict.{c.id}": binding_tree(c) for c in operation.conflicts}
+    return {
+        NEED: operation.need,
+        READY: operation.ready,
+        **conflicts,
+        CONFLICT: Combination("any", tuple(conflicts)),
+    }
+
+
+def binding_tree(conflict: Conflict) -> Condition:
+    """A conflict as it binds.
+
+    A law or a label that may apply stops the work until that is known. A caution counts only when
+    all its facts are known; the answer says it anyway.
+    """
+    if conflict.strength != "caution":
+        return conflict.when
+    known = (Leaf(fact, "known", True) for fact in sorted(facts_of(conflict.when)))
+    return Group("all", (conflict.when, *known))
+
+
+def fact_kind(definition: FactDefinition) -> FactKind:
+    """The engine's kind of a fact."""
+    return FactKind(definition.kind, definition.choices)
+
+
+def keeper_facts(operation: Operation, vocabulary: Vocabulary) -> tuple[str, ...]:
+    """The facts of the gates that a keeper can measure, state or change, in file order."""
+    trees: Iterable[Condition] = (
+        operation.need,
+        operation.ready,
+        *(conflict.when for conflict in operation.conflicts),
+    )
+    names = dict.fromkeys(name for tree in trees for name in sorted(facts_of(tree)))
+    return tuple(name for name in names if vocabulary[name].of_keeper)
+
+
+def _verdict(conclusion: str) -> VerdictName:
+    return conclusion  # type: ignore[return-value]
