@@ -73,7 +73,7 @@ _SPELLINGS = {
     "lb per 1000 sq ft": "lb/1000ft2", "lbs": "lb", "pounds": "lb", "pound": "lb",
     "percent": "%", "per cent": "%", "day": "d", "days": "d", "week": "wk", "weeks": "wk",
     "hour": "h", "hours": "h", "hr": "h", "hrs": "h", "minute": "min", "minutes": "min",
-    "mins": "min", "in/hr": "in/h", "inches/hour": "in/h", "mm/hr": "mm/h", "c·d": "°C·d",
+    "mins": "min", "in/hr": "in/h", "inches/hour": "in/h", "mm/hr": "mm/h", "c·d": "°C·d", "c.d": "°C·d", "f.d": "°F·d",
     "f·d": "°F·d", "°c d": "°C·d", "°f d": "°F·d", "°c·d": "°C·d", "°f·d": "°F·d",
     "/ft²": "/ft2", "per ft2": "/ft2", "per m2": "/m2", "/m²": "/m2", "mj/m2": "MJ/m2",
     "mj/m²": "MJ/m2", "w/m2": "W/m2", "w/m²": "W/m2", "l": "L", "litre": "L", "litres": "L",

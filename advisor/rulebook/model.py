@@ -14,7 +14,14 @@ from advisor.rulebook.conditions import Condition, Leaf, leaves
 EvidenceKind = Literal["published", "derived", "common_practice", "from_memory"]
 Strength = Literal["law", "label", "caution"]
 VerdictName = Literal["do", "wait", "hold", "not_needed", "missed", "ruled_out", "measure"]
-Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox"]
+Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]
+
+
+_READ = {
+    "abstract": " (abstract read)",
+    "second_hand": " (as restated elsewhere)",
+    "memory": " (not read, from memory)",
+}
 
 
 @dataclass(frozen=True)
@@ -49,7 +56,9 @@ class Evidence:
 
     def __str__(self) -> str:
         if self.source is not None:
-            return f"{self.source}, {self.at}" if self.at else str(self.source)
+            where = f", {self.at}" if self.at else ""
+            how = _READ.get(self.source.read, "")
+            return f"{self.source}{where}{how}"
         label = {"common_practice": "common practice, no source", "from_memory": "from memory"}
         text = label.get(self.kind, self.kind)
         return f"{text}: {self.says}" if self.says else text

@@ -1,0 +1,115 @@
+"""The inline examples of a rule file: do they come out, and does each condition decide one?
+
+The judge is handed in, so that the rule book knows nothing of the engine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Protocol
+
+from advisor.base.problems import Place, Problems
+from advisor.rulebook.conditions import Condition, Group, Leaf, Truth, leaves
+from advisor.rulebook.model import Example, Operation, RuleBook
+
+Facts = Mapping[str, float | bool | str | None]
+
+
+class ExampleJudge(Protocol):
+    """Says what an operation, resolved for a grass, makes of an example's facts."""
+
+    def verdict(self, operation: Operation, example: Example) -> str:
+        """The verdict word."""
+
+    def truth(self, tree: Condition, facts: Facts) -> Truth:
+        """The truth of one tree."""
+
+
+def outcome(operation: Operation, example: Example, book: RuleBook, judge: ExampleJudge) -> str:
+    """What the example comes to: a verdict, or `true`, `false` or `unknown` of one tree."""
+    return _outcome(resolved(operation, example, book), example, judge)
+
+
+def resolved(operation: Operation, example: Example, book: RuleBook) -> Operation:
+    """The operation for the example's grass."""
+    return operation.for_grass(book.grasses[example.grass])
+
+
+def check_examples(book: RuleBook, judge: ExampleJudge) -> None:
+    """Raise `BadInput` for each example that fails and each condition that decides none."""
+    problems = Problems()
+    for operation in book.operations.values():
+        deciding: set[str] = set()
+        for example in operation.examples:
+            place = example.place or Place(operation.id)
+            if example.of and example.of not in operation.trees():
+                problems.add(place, f"example '{example.name}': no tree '{example.of}'")
+                continue
+            concrete = resolved(operation, example, book)
+            found = _outcome(concrete, example, judge)
+            if found != example.expect:
+                what = f"example '{example.name}' came to '{found}', expected '{example.expect}'"
+                problems.add(place, what)
+            deciding |= set(deciding_paths(concrete, example, judge))
+        for leaf in _all_leaves(operation):
+            if leaf.path not in deciding and leaf.place is not None:
+                what = f"no example shows the condition on '{leaf.fact}' deciding; add one"
+                problems.add(leaf.place, what)
+    problems.raise_if_any()
+
+
+def deciding_paths(operation: Operation, example: Example, judge: ExampleJudge) -> Iterator[str]:
+    """Paths of the leaves without which the example would come out otherwise.
+
+    A leaf decides if forcing it to the opposite truth changes the outcome.
+    """
+    before = _outcome(operation, example, judge)
+    for name, tree in operation.trees().items():
+        if example.of and example.of != name:
+            continue
+        for leaf in leaves(tree):
+            now = judge.truth(leaf, example.facts)
+            for forced in {True, False} - {now}:
+                changed = _with_tree(operation, name, _forced(tree, leaf, forced))
+                if _outcome(changed, example, judge) != before:
+                    yield leaf.path
+                    break
+
+
+def _outcome(operation: Operation, example: Example, judge: ExampleJudge) -> str:
+    if not example.of:
+        return judge.verdict(operation, example)
+    truth = judge.truth(operation.trees()[example.of], example.facts)
+    return "unknown" if truth is None else str(truth).lower()
+
+
+def _all_leaves(operation: Operation) -> Iterator[Leaf]:
+    for tree in operation.trees().values():
+        yield from leaves(tree)
+
+
+def _forced(tree: Condition, leaf: Leaf, truth: bool) -> Condition:
+    """The tree with one leaf replaced by a constant: `known` is never unknown."""
+    if isinstance(tree, Group):
+        return replace(tree, parts=tuple(_forced(part, leaf, truth) for part in tree.parts))
+    if tree.path != leaf.path:
+        return tree
+    certain = Leaf(tree.fact, "known", True, path=tree.path)
+    doubtful = Leaf(tree.fact, "known", False, path=tree.path)
+    return Group("any" if truth else "all", (certain, doubtful))
+
+
+def _with_tree(operation: Operation, name: str, tree: Condition) -> Operation:
+    part, _, rest = name.partition(".")
+    if part in ("need", "ready"):
+        return replace(operation, **{part: tree})
+    if part == "conflict":
+        conflicts = (replace(c, when=tree) if c.id == rest else c for c in operation.conflicts)
+        return replace(operation, conflicts=tuple(conflicts))
+    if part == "advice":
+        advice = (replace(a, when=tree) if a.id == rest else a for a in operation.advice)
+        return replace(operation, advice=tuple(advice))
+    id, _, piece = rest.rpartition(".")
+    windows = (replace(w, **{piece: tree}) if w.id == id else w for w in operation.windows)
+    return replace(operation, windows=tuple(windows))
