@@ -37,25 +37,27 @@ class Numbers:
 
 def read_dates(
     cells: list[str], file: str, lines: Sequence[int], today: dt.date, problems: Problems
-) -> Days | None:
-    """ISO dates, none older than `OLDEST` or later than `today`; None if any is wrong."""
+) -> Days:
+    """ISO dates, none older than `OLDEST` or later than `today`; NaT where one is wrong."""
     days = _fast_dates(cells)
     if days is None:
-        wrong = [at for at, cell in enumerate(cells) if _date_trouble(cell)]
-        report(problems, file, lines, wrong, lambda at: _date_trouble(cells[at]), "wrong dates")
-        return None
-    late = np.flatnonzero(days > np.datetime64(today))
+        troubles = {
+            at: trouble for at, cell in enumerate(cells) if (trouble := _date_trouble(cell))
+        }
+        report(problems, file, lines, list(troubles), troubles.__getitem__, "wrong dates")
+        right = ["NaT" if at in troubles else cell for at, cell in enumerate(cells)]
+        days = np.array(right, dtype="datetime64[D]")
+    late, old = days > np.datetime64(today), days < np.datetime64(OLDEST)
     report(
-        problems, file, lines, late.tolist(),
+        problems, file, lines, np.flatnonzero(late).tolist(),
         lambda at: f"{cells[at]} lies in the future (today is {today}); "
         "keep only days that have been observed", "days in the future",
     )  # fmt: skip
-    old = np.flatnonzero(days < np.datetime64(OLDEST))
     report(
-        problems, file, lines, old.tolist(),
+        problems, file, lines, np.flatnonzero(old).tolist(),
         lambda at: f"{cells[at]} is before {OLDEST.year}; is the year mistyped?", "early dates",
     )  # fmt: skip
-    return None if len(late) or len(old) else days
+    return np.where(late | old, np.datetime64("NaT"), days)
 
 
 def read_numbers(

@@ -6,13 +6,13 @@ Limits of single values stand in `columns.py` with their evidence.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.problems import Place, Problems
-from advisor.weather.columns import COLUMNS
+from advisor.weather.columns import COLUMNS, REQUIRED
 from advisor.weather.offences import report
 from advisor.weather.table import DAYS_OF_A_YEAR, Days, Values
 
@@ -24,13 +24,16 @@ WETTEST_YEAR_MM = 11_900.0
 #: A day that differs from the days before and after by more, both in the same direction, is odd.
 #: Derived: the largest such spike in 99 station-years of Nebraska, Iowa and Norfolk is 18.4 °C.
 SPIKE_C = 20.0
-#: Share of values beyond the limit from which the column's unit is doubted, not the values.
+#: Share of values beyond the limit (and at least three) from which the unit is doubted instead.
 UNIT_DOUBT = 0.02
 
 
 @dataclass(frozen=True)
 class DailyRows:
-    """Rows of a file in file order: line numbers, dates, canonical values, titles as written."""
+    """Rows of a file in file order: line numbers, dates, canonical values (rows,).
+
+    titles and cells: the headings and the cells as they are written in the file.
+    """
 
     file: str
     header_line: int
@@ -38,6 +41,19 @@ class DailyRows:
     days: Days
     columns: Mapping[str, Values]
     titles: Mapping[str, str]
+    cells: Mapping[str, Sequence[str]]
+
+    def only(self, chosen: NDArray[np.intp]) -> DailyRows:
+        """The chosen rows, in the order of their indices."""
+        if len(chosen) == len(self.days):
+            return self
+        return replace(
+            self,
+            lines=[self.lines[at] for at in chosen],
+            days=self.days[chosen],
+            columns={name: values[chosen] for name, values in self.columns.items()},
+            cells={name: [cells[at] for at in chosen] for name, cells in self.cells.items()},
+        )
 
 
 def check_values(rows: DailyRows, problems: Problems) -> list[str]:
@@ -46,6 +62,7 @@ def check_values(rows: DailyRows, problems: Problems) -> list[str]:
     for name, values in rows.columns.items():
         if _unit_is_doubtful(rows, name, values, problems):
             doubted.add(name)
+        if doubted and name in REQUIRED:
             continue
         column = COLUMNS[name]
         with np.errstate(invalid="ignore"):
@@ -75,11 +92,12 @@ def _out_of_range(rows: DailyRows, name: str, at: int) -> str:
     column = COLUMNS[name]
     value = rows.columns[name][at]
     unit = {"share": "%"}.get(column.unit, column.unit)
+    written = f"{rows.titles[name]}: '{rows.cells[name][at]}'"
     if name == "rain_mm" and value < 0:
-        return f"{rows.titles[name]}: {value:.4g} mm of rain; leave the cell empty if unknown"
+        return f"{written} cannot be an amount of rain; leave the cell empty if it is unknown"
     return (
-        f"{rows.titles[name]}: {value:.4g} {unit} is not possible; "
-        f"wanted {column.low:g} to {column.high:g} ({column.evidence})"
+        f"{written} is {value:.4g} {unit}, which is not possible; "
+        f"wanted {column.low:g} to {column.high:g} {unit} ({column.evidence})"
     )
 
 
@@ -91,7 +109,7 @@ def _unit_is_doubtful(rows: DailyRows, name: str, values: Values, problems: Prob
     known = int(np.count_nonzero(~np.isnan(values)))
     with np.errstate(invalid="ignore"):
         hot = int(np.count_nonzero(values > COLUMNS[name].high))
-    if hot and hot > UNIT_DOUBT * known:
+    if hot >= 3 and hot > UNIT_DOUBT * known:
         what = (
             f"'{title}': {hot:,} of {known:,} days are hotter than 56.7 °C, the hottest ever "
             "measured; is the column in °F? Write the right unit in the header"

@@ -26,7 +26,7 @@ class Column:
 
 
 _HEAT = "world records 56.7 °C and −89.2 °C, WMO archive of weather extremes"
-_PERCENT = "0 to 100 % by definition"
+_PERCENT = "by definition"
 _SOIL = "wider than the air's records; chosen by us"
 
 _ALL = (

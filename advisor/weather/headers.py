@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from difflib import get_close_matches
 
-from advisor.base.problems import Place, Problems, did_you_mean
+from advisor.base.problems import Place, Problems
 from advisor.base.units import UnitError, parse_quantity
 from advisor.weather.columns import COLUMNS, REQUIRED, Column
 
@@ -94,14 +95,18 @@ def read_headings(header: list[str], place: Place, dated: tuple[str, ...] = ()) 
             elif heading:
                 found[column.name] = heading
             named.add(column.name)
-        elif near := did_you_mean(name, [*_COLUMN_OF, *date_names]):
-            problems.add(place, f"no column is called '{title}'{near}")
-            unused.append(title)
+        elif near := get_close_matches(name, [*_COLUMN_OF, *date_names], n=1, cutoff=0.75):
+            known = _COLUMN_OF.get(near[0], "")
+            example = COLUMNS[known].example if known else near[0]
+            problems.add(place, f"no column is called '{title}', did you mean '{example}'?")
+            named.add(known)
         else:
             unused.append(title)
     if len(date_at) != 1:
-        what = f"{len(date_at) or 'no'} columns called '{date_names[0]}'; wanted one"
-        problems.add(place, what)
+        name = date_names[0]
+        some = f"{len(date_at)} columns are called '{name}'; keep one"
+        none = f"no column is called '{name}'; every row needs one"
+        problems.add(place, some if date_at else none)
     for missing in [name for name in REQUIRED if name not in named]:
         label, example = COLUMNS[missing].label, COLUMNS[missing].example
         other = example.replace("(F)", "(C)")

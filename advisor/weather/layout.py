@@ -6,11 +6,30 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.problems import Problems
-from advisor.weather.checks import DailyRows
+from advisor.weather.checks import DailyRows, check_values
 from advisor.weather.offences import report
-from advisor.weather.table import Days, Values
+from advisor.weather.table import Days, Source, Values, WeatherTable
 
 Positions = NDArray[np.intp]
+
+
+def to_table(
+    rows: DailyRows, problems: Problems, source: Source, notes: list[str], wind_height_m: float
+) -> WeatherTable:
+    """Check the rows, lay them out, and make the table.
+
+    Rows without a date (NaT), already reported, are left out. Raises `BadInput` with everything
+    in `problems` and everything found here.
+    """
+    dated = rows.only(np.flatnonzero(~np.isnat(rows.days)))
+    if not len(dated.days):
+        problems.raise_if_any()
+    odd = check_values(dated, problems)
+    days, columns, settled = lay_out(dated, problems)
+    problems.raise_if_any()
+    return WeatherTable(
+        days, columns, source, notes=(*notes, *odd, *settled), wind_height_m=wind_height_m
+    )
 
 
 def lay_out(rows: DailyRows, problems: Problems) -> tuple[Days, dict[str, Values], list[str]]:

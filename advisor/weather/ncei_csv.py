@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.weather.cells import read_dates, read_numbers
-from advisor.weather.checks import DailyRows, check_values, upside_down
+from advisor.weather.checks import DailyRows, upside_down
 from advisor.weather.columns import COLUMNS
-from advisor.weather.layout import lay_out
+from advisor.weather.layout import to_table
 from advisor.weather.ncei_units import ELEMENTS, NceiUnits, find_units
 from advisor.weather.table import Source, WeatherTable
 from advisor.weather.text_file import TextTable
@@ -51,30 +51,22 @@ def read_ncei_csv(text: TextTable, today: dt.date, units: NceiUnits | None) -> W
             notes.append(f"{len(failed):,} values of {element} failed a quality check; dropped")
         raw[element] = numbers.values
     problems.raise_if_any()
-    assert days is not None
     system, how = find_units(raw, place, units)
-    columns, titles = {}, {}
+    columns, titles, written = {}, {}, {}
     for element, values in raw.items():
         name, conversions = ELEMENTS[element]
         slope, intercept = conversions[system]
         columns[name] = np.round(values * slope + intercept, 6)
         titles[name] = element
+        written[name] = text.column(text.header.index(element))
     turned = upside_down(columns)
     if len(turned):
         columns["air_max_c"][turned] = columns["air_min_c"][turned] = np.nan
         notes.append(f"{len(turned):,} days with TMAX below TMIN; both dropped")
-    rows = DailyRows(text.file, text.header_line, text.lines, days, columns, titles)
-    notes += [how, *check_values(rows, problems)]
-    all_days, laid, settled = lay_out(rows, problems)
-    problems.raise_if_any()
+    rows = DailyRows(text.file, text.header_line, text.lines, days, columns, titles, written)
     attribution = f"NOAA National Centers for Environmental Information, daily summaries, {station}"
-    return WeatherTable(
-        all_days,
-        laid,
-        Source(text.file, "NCEI daily summaries", attribution),
-        notes=tuple(notes + settled),
-        wind_height_m=WIND_HEIGHT_M,
-    )
+    source = Source(text.file, "NCEI daily summaries", attribution)
+    return to_table(rows, problems, source, [*notes, how], WIND_HEIGHT_M)
 
 
 def _check_header(header: list[str], place: Place) -> None:

@@ -25,8 +25,10 @@ WETTEST_MONTH_MM = 9_300.0
 #: A place whose warmest month is colder has a polar climate in Köppen's sense (10 °C is his limit
 #: for the mean; ours, for the mean maximum, is more lenient still).
 WARMEST_MONTH_C = 10.0
-_NAMES = [name.casefold() for name in calendar.month_name]
-_SHORT = [name.casefold() for name in calendar.month_abbr]
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -130,20 +132,20 @@ def _months(text: TextTable, at: int, problems: Problems) -> list[int]:
             problems.add(Place(text.file, line), what)
         else:
             rows[month] = row
-    missing = [calendar.month_name[m] for m in range(1, 13) if m not in rows]
+    missing = [name for month, name in enumerate(_MONTHS, 1) if month not in rows]
     if missing:
-        what = f"{', '.join(missing)} missing; wanted all twelve months"
+        what = f"no row for {', '.join(missing)}; wanted all twelve months"
         problems.add(Place(text.file, text.header_line), what)
     return [rows.get(month, 0) for month in range(1, 13)]
 
 
 def _month(cell: str) -> int | None:
     word = cell.casefold().rstrip(".")
-    if word.isdecimal() and 1 <= int(word) <= 12:
-        return int(word)
-    for names in (_NAMES, _SHORT):
-        if word and word in names:
-            return names.index(word)
+    if word.isdecimal():
+        return int(word) if 1 <= int(word) <= 12 else None
+    for number, name in enumerate(_MONTHS, 1):
+        if len(word) >= 3 and name.casefold().startswith(word):
+            return number
     return None
 
 

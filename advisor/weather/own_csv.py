@@ -8,9 +8,9 @@ import numpy as np
 
 from advisor.base.problems import Place, Problems
 from advisor.weather.cells import read_dates, read_numbers
-from advisor.weather.checks import DailyRows, check_values
+from advisor.weather.checks import DailyRows
 from advisor.weather.headers import read_headings
-from advisor.weather.layout import lay_out
+from advisor.weather.layout import to_table
 from advisor.weather.table import Source, WeatherTable
 from advisor.weather.text_file import TextTable
 
@@ -24,7 +24,8 @@ def read_own_csv(text: TextTable, today: dt.date) -> WeatherTable:
     headings = read_headings(text.header, Place(text.file, text.header_line))
     problems = Problems()
     days = read_dates(text.column(headings.date_at), text.file, text.lines, today, problems)
-    columns, titles, notes = {}, {}, list(text.comments)
+    columns, titles, written = {}, {}, {}
+    notes = list(text.comments)
     for heading in headings.columns:
         cells = text.column(heading.at)
         name = heading.column.name
@@ -32,24 +33,13 @@ def read_own_csv(text: TextTable, today: dt.date) -> WeatherTable:
             cells, heading.title, heading.column, text.file, text.lines, problems
         )
         columns[name] = np.round(numbers.values * heading.slope + heading.intercept, 6)
-        titles[name] = heading.title
+        titles[name], written[name] = heading.title, cells
         if numbers.traces:
             notes.append(f"{numbers.traces:,} traces of {heading.column.label} were read as 0")
     notes += [f"column '{title}' is not used" for title in headings.unused]
     if "rain_mm" not in columns:
         notes.append("the file has no rain; rain is unknown on all days")
-    if days is None:
-        problems.raise_if_any()
-        raise AssertionError("a missing date column is always a problem")
-    rows = DailyRows(text.file, text.header_line, text.lines, days, columns, titles)
-    notes += check_values(rows, problems)
-    all_days, laid, settled = lay_out(rows, problems)
-    problems.raise_if_any()
+    rows = DailyRows(text.file, text.header_line, text.lines, days, columns, titles, written)
     attribution = text.comments[0] if text.comments else f"own record, {text.file}"
-    return WeatherTable(
-        all_days,
-        laid,
-        Source(text.file, "own file", attribution),
-        notes=tuple(notes + settled),
-        wind_height_m=headings.wind_height_m or 2.0,
-    )
+    source = Source(text.file, "own file", attribution)
+    return to_table(rows, problems, source, notes, headings.wind_height_m or 2.0)

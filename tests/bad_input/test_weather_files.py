@@ -1,0 +1,96 @@
+"""Broken weather files: each gets exactly the messages in the `.expected` file beside it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+
+from advisor.base.problems import BadInput
+from advisor.weather import text_file
+from advisor.weather.normals import read_normals
+from advisor.weather.read_weather import find_weather, read_weather
+
+FOLDER = Path(__file__).parent / "weather"
+DATA = Path(__file__).parents[1] / "data"
+TODAY = dt.date(2026, 6, 1)
+CASES = sorted(path.stem for path in FOLDER.glob("*.csv"))
+
+
+def messages(error: BadInput) -> list[str]:
+    return [str(problem) for problem in error.problems]
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_each_problem_is_named_at_its_line(name: str) -> None:
+    path = FOLDER / f"{name}.csv"
+    with pytest.raises(BadInput) as caught:
+        if name.startswith("normals"):
+            read_normals(path, path.name)
+        else:
+            read_weather(path, today=TODAY, shown_as=path.name)
+    expected = (FOLDER / f"{name}.expected").read_text(encoding="utf-8").splitlines()
+    assert messages(caught.value) == expected
+
+
+def test_every_expectation_belongs_to_a_file() -> None:
+    assert sorted(path.stem for path in FOLDER.glob("*.expected")) == CASES
+    assert len(CASES) >= 30
+
+
+def test_huge_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "w.csv"
+    path.write_bytes(b"x" * 3_000_000)
+    monkeypatch.setattr(text_file, "LIMIT_BYTES", 2_000_000)
+    with pytest.raises(BadInput) as caught:
+        read_weather(path, today=TODAY, shown_as="w.csv")
+    assert messages(caught.value) == [
+        "w.csv: the file has 3 MB, the limit is 2 MB; keep one row a day"
+    ]
+
+
+def test_limit_is_200_megabytes() -> None:
+    assert text_file.LIMIT_BYTES == 200_000_000
+
+
+def test_no_such_file(tmp_path: Path) -> None:
+    with pytest.raises(BadInput) as caught:
+        read_weather(tmp_path / "none.csv", today=TODAY, shown_as="none.csv")
+    assert messages(caught.value) == ["none.csv: no such file"]
+
+
+def test_a_folder_is_no_file(tmp_path: Path) -> None:
+    with pytest.raises(BadInput) as caught:
+        read_weather(tmp_path, today=TODAY, shown_as="w.csv")
+    assert messages(caught.value) == ["w.csv: cannot be read: Is a directory"]
+
+
+def test_a_site_without_weather_is_told_how_to_add_it(tmp_path: Path) -> None:
+    with pytest.raises(BadInput) as caught:
+        find_weather(tmp_path)
+    assert messages(caught.value) == [
+        f"{tmp_path}/weather.csv: no weather record; save one as weather.csv in this folder: one "
+        "row a day under 'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a "
+        "station from NCEI"
+    ]
+
+
+def test_units_that_cannot_be_right_are_refused() -> None:
+    path = DATA / "ncei" / "lincoln_2016.csv"
+    with pytest.raises(BadInput) as caught:
+        read_weather(path, units="metric", today=TODAY, shown_as="weather.csv")
+    assert messages(caught.value) == [
+        "weather.csv:1: units 'metric' (°C and mm) cannot be right: TMAX 72 is beyond the world "
+        "record; try 'standard'"
+    ]
+
+
+def test_a_day_before_the_record_is_refused() -> None:
+    table = read_weather(DATA / "ncei" / "seattle_2012_2015.csv", today=TODAY, shown_as="w.csv")
+    with pytest.raises(BadInput) as caught:
+        table.until(dt.date(2011, 12, 31))
+    assert messages(caught.value) == [
+        "w.csv: the weather record starts on 2012-01-01, after 2011-12-31; "
+        "ask about a later day or add earlier weather"
+    ]
