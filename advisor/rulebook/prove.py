@@ -11,7 +11,7 @@ from typing import Protocol
 
 from advisor.base.problems import Place, Problems
 from advisor.rulebook.conditions import Condition, Group, Leaf, Truth, leaves
-from advisor.rulebook.model import Example, Operation, RuleBook
+from advisor.rulebook.model import Example, Operation, RuleBook, Window
 
 Facts = Mapping[str, float | bool | str | None]
 
@@ -102,14 +102,27 @@ def _forced(tree: Condition, leaf: Leaf, truth: bool) -> Condition:
 
 def _with_tree(operation: Operation, name: str, tree: Condition) -> Operation:
     part, _, rest = name.partition(".")
-    if part in ("need", "ready"):
-        return replace(operation, **{part: tree})
+    if part == "need":
+        return replace(operation, need=tree)
+    if part == "ready":
+        return replace(operation, ready=tree)
     if part == "conflict":
         conflicts = (replace(c, when=tree) if c.id == rest else c for c in operation.conflicts)
         return replace(operation, conflicts=tuple(conflicts))
-    if part == "advice":
-        advice = (replace(a, when=tree) if a.id == rest else a for a in operation.advice)
-        return replace(operation, advice=tuple(advice))
-    id, _, piece = rest.rpartition(".")
-    windows = (replace(w, **{piece: tree}) if w.id == id else w for w in operation.windows)
-    return replace(operation, windows=tuple(windows))
+    # Windows and advice are asked about by name only, never through the verdict of an example.
+    return replace(
+        operation,
+        windows=tuple(_window_with(w, rest, tree) for w in operation.windows),
+        advice=tuple(
+            replace(a, when=tree) if f"advice.{a.id}" == name else a for a in operation.advice
+        ),
+    )
+
+
+def _window_with(window: Window, name: str, tree: Condition) -> Window:
+    id, _, piece = name.rpartition(".")
+    if window.id != id:
+        return window
+    if piece == "opens":
+        return replace(window, opens=tree)
+    return replace(window, closes=tree) if piece == "closes" else replace(window, best=tree)

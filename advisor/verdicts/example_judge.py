@@ -1,4 +1,4 @@
-"""Judges the rule files' inline examples with the engine, and checks it against the plain reading."""
+"""Judges the inline examples of the rule files, with the engine or by the plain reading."""
 
 from __future__ import annotations
 
