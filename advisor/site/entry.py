@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, Protocol
@@ -11,6 +12,8 @@ Kind = Literal["observation", "work", "wish", "undo"]
 KINDS: tuple[Kind, ...] = ("observation", "work", "wish", "undo")
 COLUMNS = ("id", "date", "kind", "what", "value", "area", "note")
 HEADER = ",".join(COLUMNS)
+
+_TIME = re.compile(r"\[([01][0-9]|2[0-3]):([0-5][0-9])\]")
 
 Value = float | bool | str | dt.date
 Details = Mapping[str, float | str]
@@ -78,3 +81,9 @@ class Entry:
     area: str = ""
     note: str = ""
     line: int = 0
+
+    @property
+    def time_of_day(self) -> dt.time | None:
+        """The time that stands in brackets in the note, such as `[08:00]`."""
+        found = _TIME.search(self.note)
+        return dt.time(int(found[1]), int(found[2])) if found else None

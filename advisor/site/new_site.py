@@ -1,0 +1,139 @@
+"""A new site's folder: a commented site.yaml and an empty journal."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Collection
+from dataclasses import dataclass
+from pathlib import Path
+
+from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.strict_yaml import load_text
+from advisor.base.units import System
+from advisor.site.entry import HEADER
+from advisor.site.read_site import JOURNAL_FILE, SITE_FILE, check_site
+from advisor.site.record import Site
+from advisor.site.words import UNKNOWN_GRASS
+
+
+@dataclass(frozen=True)
+class Answers:
+    """What `new` asks: where (degrees north and east), which grass, how big (with its unit)."""
+
+    latitude: float
+    longitude: float
+    size: str
+    grass: str = UNKNOWN_GRASS
+    name: str = "My lawn"
+    units: System | None = None
+    town: str = ""
+    time_zone: str = ""
+    country: str = ""
+
+
+def write_new_site(
+    folder: Path, answers: Answers, known_grasses: Collection[str] | None, today: dt.date
+) -> Site:
+    """Make the folder with site.yaml and journal.csv, and return the site as it reads.
+
+    Raises `BadInput`, before anything is written, if an answer is of no use or if one of the files
+    is there already.
+    """
+    text = site_text(answers)
+    site_path, journal_path = folder / SITE_FILE, folder / JOURNAL_FILE
+    problems = Problems()
+    try:
+        site = check_site(load_text(text, SITE_FILE), known_grasses, today)
+    except BadInput as error:
+        # There is no file to point into yet.
+        for problem in error.problems:
+            problems.add(Place("the answers"), problem.what)
+    for path in (site_path, journal_path):
+        if path.exists():
+            problems.add(Place(str(path)), "is there already; it is never overwritten")
+    problems.raise_if_any()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for path, content in ((site_path, text), (journal_path, f"{HEADER}\n")):
+            with path.open("x", encoding="utf-8", newline="\n") as file:
+                file.write(content)
+    except OSError as error:
+        raise BadInput.at(Place(str(folder)), f"cannot be written: {error.strerror}") from None
+    return site
+
+
+def site_text(answers: Answers) -> str:
+    """The text of site.yaml. What is not known yet stands as a comment that shows its form."""
+    return _TEMPLATE.format(
+        name=_quoted(answers.name),
+        latitude=round(answers.latitude, 6),
+        longitude=round(answers.longitude, 6),
+        town=_line("town", answers.town, "Springfield"),
+        time_zone=_line("time_zone", answers.time_zone, "America/New_York"),
+        country=_line("country", answers.country, "US"),
+        units=f"units: {answers.units}" if answers.units else "# units: us",
+        grass=_quoted(answers.grass),
+        size=_quoted(answers.size),
+    )
+
+
+def _line(key: str, value: str, example: str) -> str:
+    return f"{key}: {_quoted(value)}" if value else f"# {key}: {example}"
+
+
+def _quoted(text: str) -> str:
+    """Text as a YAML scalar: JSON's escapes are YAML's too."""
+    return json.dumps(text, ensure_ascii=False)
+
+
+_TEMPLATE = """\
+# One lawn. Lines after '# ' are not read: take the '# ' away and put your own value there.
+# What you leave out counts as unknown; it is never guessed.
+format: 1
+name: {name}
+# How amounts are shown, us or metric; you may write either.
+{units}
+# climate: humid  # or arid
+
+place:
+  # Degrees; north and east are positive, south and west negative.
+  latitude: {latitude}
+  longitude: {longitude}
+  {town}
+  # elevation: 1050 ft
+  {time_zone}
+  # The two-letter code of the country, and of the state or province for its rules.
+  {country}
+  # subdivision: OH
+
+# What grows here. Several grasses each need a share; the shares add up to 100 %.
+stand:
+  - {{grass: {grass}, share: 100 %}}
+# The seed you mean to sow, if it is another grass; and when the lawn was established.
+# sowing: tall_fescue
+# sown_on: 2019-09-01
+
+areas:
+  - name: lawn
+    size: {size}
+    # sun: full  # partial, shade
+    # slope: flat  # gentle, steep
+    # near_water: no  # a pond, stream, ditch or drain beside it
+
+soil:
+  # texture: silt_loam
+
+water:
+  # irrigated: yes
+  # can_water_seed: yes  # two or three times a day for three weeks, and allowed to
+  # restrictions_checked: 2026-08-01
+  # zones: [{{name: front, areas: [lawn], precipitation_rate: 0.5 in/h}}]
+
+# tools: [{{kind: core_aerator, have: hired, price: 80, block: 4 h, width: 19 in}}]
+
+people:
+  # number: 1
+  # hours_per_day: 6 h
+  # free_days: [saturday, sunday]
+"""
