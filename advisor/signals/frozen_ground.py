@@ -1,0 +1,53 @@
+"""Is the ground frozen, does snow lie: simple estimates from air temperature and rain or snow.
+
+Meant for "may I work or spread today?", not for depth of frost. A look at the lawn beats both.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from advisor.signals.running import FloatArray
+
+SNOW_BELOW_C = 1.0
+"""Daily mean air temperature at or below which precipitation is taken as snow. From memory: the
+usual range of such limits is 0 to 2 °C."""
+MELT_MM_PER_C_DAY = 2.74
+"""Degree-day melt, mm/°C a day. From memory: USDA-NRCS National Engineering Handbook, part 630,
+chapter 11, gives 1.6 to 6.0 and 2.74 where nothing better is known."""
+DEEPEST_SNOW_MM = 200.0
+"""Chosen: more snow water than a lawn in the places this is meant for is likely to carry."""
+
+
+def frozen_ground(soil_c: npt.ArrayLike) -> FloatArray:
+    """1 where the soil is at or below 0 °C, 0 where above, NaN where unknown; shape kept.
+
+    Give it the modelled or measured temperature at 5 cm. How often the modelled sign is right:
+    docs/validation/soil_temperature.md.
+    """
+    soil = np.asarray(soil_c, dtype=np.float64)
+    return np.where(np.isnan(soil), np.nan, (soil <= 0.0).astype(np.float64))
+
+
+def snow_water(mean_air_c: npt.ArrayLike, precipitation_mm: npt.ArrayLike) -> FloatArray:
+    """Water in lying snow at each day's end, mm, by the temperature-index method; (..., days).
+
+    Snow falls at a mean of SNOW_BELOW_C or less and melts by MELT_MM_PER_C_DAY for each °C above 0.
+    Starts bare. A day of unknown temperature, or of unknown precipitation while cold, leaves the
+    pack somewhere in 0..DEEPEST_SNOW_MM: NaN until enough warmth since has melted all of that.
+    """
+    air, rain = np.broadcast_arrays(
+        np.asarray(mean_air_c, dtype=np.float64), np.asarray(precipitation_mm, dtype=np.float64)
+    )
+    out = np.empty(air.shape)
+    low, high = np.zeros(air.shape[:-1]), np.zeros(air.shape[:-1])
+    for day in range(air.shape[-1]):
+        t = air[..., day]
+        change = np.where(t <= SNOW_BELOW_C, rain[..., day], 0.0)
+        change = change - MELT_MM_PER_C_DAY * np.maximum(t, 0.0)
+        unknown = np.isnan(change)
+        low = np.where(unknown, 0.0, np.maximum(low + change, 0.0))
+        high = np.where(unknown, DEEPEST_SNOW_MM, np.maximum(high + change, 0.0))
+        out[..., day] = np.where(high - low < 0.5, (high + low) / 2.0, np.nan)
+    return out
