@@ -76,13 +76,16 @@ def check_header(line: bytes, file: str) -> None:
     for separator, said in ((";", "semicolons"), ("\t", "tabs")):
         if len(found) == 1 and separator in found[0]:
             raise BadInput.at(place, f"columns are separated by {said}; save the file with commas")
+    missing = [column for column in COLUMNS if column not in found]
+    if missing == list(COLUMNS):
+        raise BadInput.at(place, f"the header is missing; the first line must be '{HEADER}'")
     for name in found:
         if name not in COLUMNS:
-            missing = [column for column in COLUMNS if column not in found]
-            problems.add(place, f"unknown column '{name}'{did_you_mean(name, missing)}")
-    for name in COLUMNS:
-        if name not in found:
-            problems.add(place, f"column '{name}' is missing; the first line must be '{HEADER}'")
+            hint = did_you_mean(name, missing)
+            missing = [column for column in missing if f"'{column}'" not in hint]
+            problems.add(place, f"unknown column '{name}'{hint}")
+    for name in missing:
+        problems.add(place, f"column '{name}' is missing; the first line must be '{HEADER}'")
     problems.raise_if_any()
     what = f"the columns stand as '{','.join(found)}'; the first line must be '{HEADER}'"
     raise BadInput.at(place, what)

@@ -48,7 +48,7 @@ def _one_system(unit: str, lowest: float | None, highest: float | None, us: bool
 
 Metres = Annotated[float, quantity("m", -430, 5000)]
 SquareMetres = Annotated[float, quantity("m2", 1, 1e6)]
-Share = Annotated[float, quantity("share", 0.001, 1)]
-MillimetresPerHour = Annotated[float, quantity("mm/h", 0.5, 150)]
+Share = Annotated[float, quantity("share", 0.01, 1)]
+MillimetresPerHour = Annotated[float, quantity("mm/h", 1, 150)]
 Millimetres = Annotated[float, quantity("mm", 50, 5000)]
-Hours = Annotated[float, quantity("h", 0.25, 24)]
+Hours = Annotated[float, quantity("h", 0.5, 24)]
