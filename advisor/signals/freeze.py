@@ -70,13 +70,10 @@ def longest_frost_free_run(air_min_c: npt.ArrayLike, threshold_c: float = 0.0) -
     north). An unknown day ends a run, so a gap can only shorten it; NaN if every day is unknown.
     """
     low = np.asarray(air_min_c, dtype=np.float64)
-    warm = low > threshold_c
-    run = np.zeros(low.shape[:-1])
-    best = np.zeros(low.shape[:-1])
-    for day in range(low.shape[-1]):
-        run = np.where(warm[..., day], run + 1.0, 0.0)
-        best = np.maximum(best, run)
-    return np.where(np.isnan(low).all(axis=-1), np.nan, best)
+    index = np.arange(1, low.shape[-1] + 1, dtype=np.float64)
+    ended = np.maximum.accumulate(np.where(low > threshold_c, 0.0, index), axis=-1)
+    longest = (index - ended).max(axis=-1)
+    return np.where(np.isnan(low).all(axis=-1), np.nan, longest)
 
 
 @dataclass(frozen=True)
@@ -122,32 +119,53 @@ def freeze_dates(
         method = "rough"
     elif dated < 20:
         method = "normal"
-    quantiles = tuple(_mixed_quantile(values, c, method) for c in chances)
+    rows = np.sort(values)[np.newaxis]
+    if method == "none":
+        quantiles = tuple(float("nan") for _ in chances)
+    elif method == "empirical":
+        quantiles = tuple(float(_empirical_quantile(rows, c)[0]) for c in chances)
+    else:
+        quantiles = tuple(_normal_quantile(values, c) for c in chances)
     intervals = None
     if method == "empirical":
         generator = np.random.default_rng(seed)
-        picks = generator.integers(0, total, size=(bootstraps, total))
-        drawn = [[_mixed_quantile(values[p], c, method) for c in chances] for p in picks]
-        low, high = np.quantile(np.array(drawn), [0.05, 0.95], axis=0, method="nearest")
-        intervals = tuple((float(a), float(b)) for a, b in zip(low, high, strict=True))
+        drawn = np.sort(generator.choice(values, size=(bootstraps, total)), axis=-1)
+        spread = [_empirical_quantile(drawn, c) for c in chances]
+        ends = [np.quantile(s, [0.05, 0.95], method="nearest") for s in spread]
+        intervals = tuple((float(low), float(high)) for low, high in ends)
     return FreezeDates(quantiles, intervals, method, total, total - dated)
 
 
-def _mixed_quantile(values: FloatArray, chance: float, method: Method) -> float:
-    """Quantile of dates with atoms at +inf (no autumn freeze) or -inf (no spring freeze)."""
-    if method == "none":
-        return float("nan")
+def _inner_chance(never_before: FloatArray, share: FloatArray, chance: float) -> FloatArray:
+    """Chance within the dated seasons; outside 0..1 where the date falls on a season without."""
+    return (chance - never_before) / np.maximum(share, 1e-12)
+
+
+def _empirical_quantile(rows: FloatArray, chance: float) -> FloatArray:
+    """Type 7 quantile of each sorted row, whose ends may hold -inf or inf for "no freeze"."""
+    total = rows.shape[-1]
+    early = (rows == -np.inf).sum(axis=-1).astype(np.float64)
+    dated = np.isfinite(rows).sum(axis=-1).astype(np.float64)
+    inner = _inner_chance(early / total, dated / total, chance)
+    place = early + np.clip(inner, 0.0, 1.0) * np.maximum(dated - 1.0, 0.0)
+    below = np.floor(place).astype(np.int64)
+    above = np.minimum(below + 1, np.maximum(early + dated - 1.0, below).astype(np.int64))
+    low = np.take_along_axis(rows, below[:, np.newaxis], axis=-1)[:, 0]
+    high = np.take_along_axis(rows, above[:, np.newaxis], axis=-1)[:, 0]
+    part = place - below
+    date = np.where(part == 0.0, low, low * (1.0 - part) + high * part)
+    date = np.where(inner <= 0.0, np.where(early > 0, -np.inf, date), date)
+    return np.where((inner >= 1.0) & (early + dated < total), np.inf, date)
+
+
+def _normal_quantile(values: FloatArray, chance: float) -> float:
+    """Quantile of a normal fitted to the dated seasons, with the same mixing."""
     finite = values[np.isfinite(values)]
-    never_before = float(np.mean(values == -np.inf))
-    share = finite.size / values.size
-    if chance <= never_before:
+    early, share = np.mean(values == -np.inf), np.asarray(finite.size / values.size)
+    inner = float(_inner_chance(np.asarray(early), share, chance))
+    if inner <= 0.0:
         return float("-inf")
-    if chance >= never_before + share:
+    if inner >= 1.0:
         return float("inf")
-    inner = (chance - never_before) / share
-    if method == "empirical":
-        return float(np.quantile(finite, inner))
-    spread = float(np.std(finite, ddof=1))
-    if spread == 0.0:
-        return float(finite[0])
-    return NormalDist(float(np.mean(finite)), spread).inv_cdf(inner)
+    mean, spread = float(np.mean(finite)), float(np.std(finite, ddof=1))
+    return mean if spread == 0.0 else NormalDist(mean, spread).inv_cdf(inner)

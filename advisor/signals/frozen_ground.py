@@ -40,14 +40,17 @@ def snow_water(mean_air_c: npt.ArrayLike, precipitation_mm: npt.ArrayLike) -> Fl
     air, rain = np.broadcast_arrays(
         np.asarray(mean_air_c, dtype=np.float64), np.asarray(precipitation_mm, dtype=np.float64)
     )
-    out = np.empty(air.shape)
-    low, high = np.zeros(air.shape[:-1]), np.zeros(air.shape[:-1])
-    for day in range(air.shape[-1]):
-        t = air[..., day]
-        change = np.where(t <= SNOW_BELOW_C, rain[..., day], 0.0)
-        change = change - MELT_MM_PER_C_DAY * np.maximum(t, 0.0)
-        unknown = np.isnan(change)
-        low = np.where(unknown, 0.0, np.maximum(low + change, 0.0))
-        high = np.where(unknown, DEEPEST_SNOW_MM, np.maximum(high + change, 0.0))
-        out[..., day] = np.where(high - low < 0.5, (high + low) / 2.0, np.nan)
-    return out
+    change = np.where(air <= SNOW_BELOW_C, rain, 0.0) - MELT_MM_PER_C_DAY * np.maximum(air, 0.0)
+    unknown = np.isnan(change)
+    gap_on_day = unknown.any(axis=tuple(range(air.ndim - 1)))
+    by_day = np.moveaxis(np.where(unknown, 0.0, change), -1, 0)
+    bounds = np.zeros((air.shape[-1], 2, *air.shape[:-1]))  # lowest and highest pack
+    pack = np.zeros((2, *air.shape[:-1]))
+    for day, step in enumerate(by_day):
+        pack = np.maximum(pack + step, 0.0, out=bounds[day])
+        if gap_on_day[day]:
+            gap = unknown[..., day]
+            pack[0] = np.where(gap, 0.0, pack[0])
+            pack[1] = np.where(gap, DEEPEST_SNOW_MM, pack[1])
+    low, high = (np.moveaxis(bounds[:, side], 0, -1) for side in (0, 1))
+    return np.where(high - low < 0.5, (high + low) / 2.0, np.nan)

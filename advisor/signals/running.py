@@ -71,13 +71,21 @@ def exponential_mean(values: npt.ArrayLike, share: float) -> tuple[FloatArray, F
     data = np.asarray(values, dtype=np.float64)
     known = (~np.isnan(data)).astype(np.float64)
     filled = np.where(known > 0.0, data, 0.0)
-    # Days first, so that each step works on contiguous memory.
-    total = np.moveaxis(filled * share, -1, 0).copy()
-    weight = np.moveaxis(known * share, -1, 0).copy()
-    keep = 1.0 - share
-    for day in range(1, total.shape[0]):
-        total[day] += keep * total[day - 1]
-        weight[day] += keep * weight[day - 1]
-    total, weight = np.moveaxis(total, 0, -1), np.moveaxis(weight, 0, -1)
-    mean = np.divide(total, weight, out=np.full(total.shape, np.nan), where=weight > 0.0)
-    return np.ascontiguousarray(mean), np.ascontiguousarray(weight)
+    mean, weight = _decayed_sums(filled * share, share), _decayed_sums(known * share, share)
+    return np.divide(mean, weight, out=np.full(mean.shape, np.nan), where=weight > 0.0), weight
+
+
+def _decayed_sums(values: FloatArray, share: float) -> FloatArray:
+    """y(t) = x(t) + (1 - share) y(t-1), in blocks of days: one matrix product within all of them,
+    then a carry from block to block, so that a long record costs few Python steps."""
+    days, block = values.shape[-1], 64
+    blocks = -(-days // block)
+    pad = [(0, 0)] * (values.ndim - 1) + [(0, blocks * block - days)]
+    shaped = np.pad(values, pad).reshape((*values.shape[:-1], blocks, block))
+    lag = np.arange(block)[:, np.newaxis] - np.arange(block)
+    decay = np.where(lag >= 0, (1.0 - share) ** np.maximum(lag, 0), 0.0)
+    out = shaped @ decay.T
+    fade = (1.0 - share) ** np.arange(1, block + 1)
+    for k in range(1, blocks):
+        out[..., k, :] += fade * out[..., k - 1, -1:]
+    return out.reshape((*values.shape[:-1], blocks * block))[..., :days].copy()

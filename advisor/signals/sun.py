@@ -37,7 +37,7 @@ def sunset_hour_angle(latitude_deg: npt.ArrayLike, day_of_year: npt.ArrayLike) -
     Limited to 0 in polar night and pi in polar day.
     """
     cosine = -np.tan(np.radians(_array(latitude_deg))) * np.tan(declination(day_of_year))
-    return np.arccos(np.clip(cosine, -1.0, 1.0))
+    return np.asarray(np.arccos(np.clip(cosine, -1.0, 1.0)), dtype=np.float64)
 
 
 def extraterrestrial_radiation(

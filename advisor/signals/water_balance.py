@@ -9,41 +9,11 @@ leave as overflow: deep percolation and run-off together, which a daily balance 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
 
 from advisor.signals.running import FloatArray
-
-MM_PER_M_PER_INCH_PER_FOOT = 1000.0 / 12.0
-
-AVAILABLE_WATER_MM_PER_M: dict[str, tuple[float, float]] = {
-    texture: (low * MM_PER_M_PER_INCH_PER_FOOT, high * MM_PER_M_PER_INCH_PER_FOOT)
-    for textures, low, high in (
-        (("very_coarse_sand",), 0.4, 0.75),
-        (("coarse_sand", "fine_sand", "loamy_sand"), 0.75, 1.25),
-        (("sandy_loam", "fine_sandy_loam"), 1.25, 1.75),
-        (("very_fine_sandy_loam", "loam", "silt_loam"), 1.5, 2.3),
-        (("clay_loam", "silty_clay_loam", "sandy_clay_loam"), 1.75, 2.5),
-        (("sandy_clay", "silty_clay", "clay"), 1.6, 2.5),
-    )
-    for texture in textures
-}
-"""Lowest and highest available water by texture. Published in inches per foot: University of
-California, Drought Management, Soil Characteristics table."""
-
-TURF_KC: dict[Literal["cool", "warm"], tuple[float, float, float]] = {
-    "cool": (0.90, 0.95, 0.95),
-    "warm": (0.80, 0.85, 0.85),
-}
-"""Kc initial, middle, end of season: FAO-56 Table 12, for all places. A state's monthly list (as
-Meyer et al. 1985 for California, yearly means 0.80 and 0.60) belongs to that state only. Others in
-print: New Mexico 0.85 / 0.70; Arizona summer bermudagrass 0.78 to 0.83."""
-
-TURF_DEPLETION_SHARE: dict[Literal["cool", "warm"], float] = {"cool": 0.40, "warm": 0.50}
-"""p, the share of TAW that turf draws without stress: FAO-56 Table 22. Its root depth of 0.5 to 1 m
-is not used: bluegrass roots lie near 8 in (203 mm), University of Nebraska G1946."""
 
 AGREED_SHARE = 0.05
 """Chosen: the depletion counts as known once its bounds lie within this share of TAW."""
@@ -60,20 +30,6 @@ class WaterBalance:
     highest_depletion_mm: FloatArray
     actual_et_mm: FloatArray
     overflow_mm: FloatArray
-
-
-def total_available_water(texture: str, root_depth_mm: float) -> tuple[float, float, float]:
-    """TAW, mm: lowest, middle and highest for a texture and root depth (FAO-56 eq. 82).
-
-    ValueError for a texture that is not in AVAILABLE_WATER_MM_PER_M or a depth not above 0.
-    """
-    if root_depth_mm <= 0.0:
-        raise ValueError(f"root depth must be above 0 mm, not {root_depth_mm}")
-    if texture not in AVAILABLE_WATER_MM_PER_M:
-        known = ", ".join(AVAILABLE_WATER_MM_PER_M)
-        raise ValueError(f"no available water for soil texture {texture!r} (known: {known})")
-    low, high = (x * root_depth_mm / 1000.0 for x in AVAILABLE_WATER_MM_PER_M[texture])
-    return low, (low + high) / 2.0, high
 
 
 def adjusted_depletion_share(p: npt.ArrayLike, crop_et_mm: npt.ArrayLike) -> FloatArray:
@@ -130,38 +86,66 @@ def water_balance(
             raise ValueError(f"{name} must not be negative")
     share = np.asarray(depletion_share, dtype=np.float64)
     share = adjusted_depletion_share(share, crop_et) if adjust_share else share
-    share = np.moveaxis(np.broadcast_to(share, shape), -1, 0)
+    share = np.broadcast_to(share, shape)
     start = np.broadcast_to(np.asarray(initial_depletion_mm, dtype=np.float64), lead)
-    low = np.where(np.isnan(start), 0.0, np.clip(start, 0.0, taw))
-    high = np.where(np.isnan(start), taw, np.clip(start, 0.0, taw))
-    by_day = (np.full(shape, np.nan) for _ in range(4))
-    lows, highs, used, spilt = (np.moveaxis(a, -1, 0) for a in by_day)
-    supply_by_day, et_by_day = np.moveaxis(supply, -1, 0), np.moveaxis(crop_et, -1, 0)
-    for day, (water, demand, p) in enumerate(zip(supply_by_day, et_by_day, share, strict=True)):
-        water_known, demand_known = ~np.isnan(water), ~np.isnan(demand)
-        certain = water_known & demand_known & ~np.isnan(p)
-        poured = np.where(water_known, water, 0.0)
-        low_next, et_low, over_low = _step(low, poured, np.where(certain, demand, 0.0), p, taw)
-        high_next, et_high, over_high = _step(high, poured, np.where(certain, demand, 0.0), p, taw)
-        low_next = np.where(water_known & (not irrigated_unknown), low_next, 0.0)
-        high_next = np.where(demand_known & ~np.isnan(p), high_next, taw)
-        agreed = certain & (high - low < 1e-9) & (not irrigated_unknown)
-        used[day] = np.where(agreed, (et_low + et_high) / 2.0, np.nan)
-        spilt[day] = np.where(agreed, (over_low + over_high) / 2.0, np.nan)
-        low, high = low_next, high_next
-        lows[day], highs[day] = low, high
-    lows, highs, used, spilt = (np.moveaxis(a, 0, -1) for a in (lows, highs, used, spilt))
-    close = highs - lows <= AGREED_SHARE * taw[..., np.newaxis]
-    depletion = np.where(close, (lows + highs) / 2.0, np.nan)
-    available = 1.0 - depletion / taw[..., np.newaxis]
-    return WaterBalance(depletion, available, lows, highs, used, spilt)
+    # In terms of what is left, W = TAW - D: one row for the driest, one for the wettest possible.
+    unknown_start = np.isnan(start)
+    wettest = np.where(unknown_start, taw, taw - np.clip(start, 0.0, taw))
+    driest = np.where(unknown_start, 0.0, wettest)
+    no_water = np.isnan(supply) | irrigated_unknown
+    no_demand = np.isnan(crop_et) | np.isnan(share)
+    limit = np.where(no_demand, 1.0, (1.0 - share) * taw[..., np.newaxis])
+    pull = np.where(no_demand, 0.0, crop_et) / limit
+    poured = np.where(np.isnan(supply), 0.0, supply)
+    left = _follow(
+        np.stack([driest, wettest]),
+        poured,
+        limit,
+        pull,
+        taw,
+        reset_wet=no_water,
+        reset_dry=no_demand,
+    )
+    start_of_day, end_of_day = left[..., :-1], left[..., 1:]
+    certain = ~(no_water | no_demand) & (start_of_day[1] - start_of_day[0] < 1e-9)
+    actual = np.minimum(np.minimum(start_of_day[0], limit) * pull, start_of_day[0] + poured)
+    spilt = np.maximum(start_of_day[0] - actual + poured - taw[..., np.newaxis], 0.0)
+    lowest, highest = taw[..., np.newaxis] - end_of_day[1], taw[..., np.newaxis] - end_of_day[0]
+    close = highest - lowest <= AGREED_SHARE * taw[..., np.newaxis]
+    depletion = np.where(close, (lowest + highest) / 2.0, np.nan)
+    return WaterBalance(
+        depletion_mm=depletion,
+        available_share=1.0 - depletion / taw[..., np.newaxis],
+        lowest_depletion_mm=lowest,
+        highest_depletion_mm=highest,
+        actual_et_mm=np.where(certain, actual, np.nan),
+        overflow_mm=np.where(certain, spilt, np.nan),
+    )
 
 
-def _step(
-    depletion: FloatArray, water: FloatArray, demand: FloatArray, p: FloatArray, taw: FloatArray
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """One day: (depletion at its end, actual ET, overflow)."""
-    wanted = stress_coefficient(depletion, taw, p) * demand
-    actual = np.minimum(wanted, taw - depletion + water)
-    balance = depletion + actual - water
-    return np.maximum(balance, 0.0), actual, np.maximum(-balance, 0.0)
+def _follow(
+    left: FloatArray,
+    poured: FloatArray,
+    limit: FloatArray,
+    pull: FloatArray,
+    taw: FloatArray,
+    *,
+    reset_wet: npt.NDArray[np.bool_],
+    reset_dry: npt.NDArray[np.bool_],
+) -> FloatArray:
+    """Water left, (2, ..., days + 1): the two bounds before the first day and after each day."""
+    out = np.empty((poured.shape[-1] + 1, *left.shape))
+    out[0] = left
+    lead_axes = tuple(range(poured.ndim - 1))
+    reset_on_day = np.asarray((reset_wet | reset_dry).any(axis=lead_axes))
+    water, cap, rate = (np.moveaxis(a, -1, 0).copy() for a in (poured, limit, pull))
+    for day in range(water.shape[0]):
+        actual = np.minimum(left, cap[day])
+        actual *= rate[day]
+        gross = left + water[day]
+        gross -= np.minimum(actual, gross)
+        left = np.minimum(gross, taw, out=out[day + 1])
+        if reset_on_day[day]:
+            left[0] = np.where(reset_dry[..., day], 0.0, left[0])
+            left[1] = np.where(reset_wet[..., day], taw, left[1])
+    return np.moveaxis(out, 0, -1)
