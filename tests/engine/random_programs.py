@@ -36,6 +36,7 @@ EXTREME = (
 )
 FIRST_DAY = dt.date(2024, 1, 1).toordinal()
 WINDOW = ("before", "open", "over")
+VERDICTS = ("do", "hold", "wait", "missed", "measure", "not_needed")
 
 
 @dataclass(frozen=True)
@@ -115,9 +116,7 @@ def random_table(rng: Random, formulas: dict[str, Formula], kinds: dict[str, Fac
         open_names = [n for n in names if len(region[n]) > 1]
         if not open_names or rng.random() < 0.12:
             when = {n: "|".join(s) for n, s in region.items() if len(s) < len(states[n])}
-            rows.append(
-                (when, rng.choice(["do", "hold", "wait", "missed", "measure", "not_needed"]))
-            )
+            rows.append((when, rng.choice(VERDICTS)))
             return
         name = rng.choice(open_names)
         mixed = rng.sample(region[name], len(region[name]))

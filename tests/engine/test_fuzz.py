@@ -1,0 +1,41 @@
+"""Random programs: the engine and the plain reader agree, and the harness notices when not."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+FUZZ = str(Path(__file__).with_name("long_fuzz.py"))
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+def fuzz(run_python: Run, *arguments: str) -> dict[str, int]:
+    done = run_python(FUZZ, *arguments)
+    assert done.stdout, done.stderr
+    counted: dict[str, int] = json.loads(done.stdout.splitlines()[-1])
+    return counted
+
+
+def test_engine_agrees_with_the_plain_reader(run_python: Run) -> None:
+    found = fuzz(run_python, "--evaluations", "20000", "--seed", "20260905")
+    assert (found["mismatches"], found["faults"], found["crashes"]) == (0, 0, 0)
+    assert found["evaluations"] == 20_000
+    assert min(found["true"], found["false"], found["unknown"]) > 10_000
+    assert found["refused"] < found["rulesets"] / 20
+
+
+@pytest.mark.parametrize("sabotage", ["complement", "dist", "numbers", "unknown"])
+def test_a_broken_encoding_is_noticed(run_python: Run, sabotage: str) -> None:
+    found = fuzz(run_python, "--evaluations", "300", "--seed", "3", "--sabotage", sabotage)
+    assert found["mismatches"] + found["faults"] > 5
+    if sabotage in ("complement", "dist"):
+        assert found["mismatches"] > 5
+
+
+def test_a_crash_is_counted(run_python: Run) -> None:
+    done = run_python(FUZZ, "--evaluations", "10", "--seed", "not-a-number")
+    assert done.returncode == 2
