@@ -24,6 +24,8 @@ WETTEST_YEAR_MM = 11_900.0
 #: A day that differs from the days before and after by more, both in the same direction, is odd.
 #: Derived: the largest such spike in 99 station-years of Nebraska, Iowa and Norfolk is 18.4 °C.
 SPIKE_C = 20.0
+#: Archives round temperatures to a tenth of a degree, and once more when they change the unit.
+ROUNDING_C = 0.05
 #: Share of values beyond the limit (and at least three) from which the unit is doubted instead.
 UNIT_DOUBT = 0.02
 
@@ -65,8 +67,9 @@ def check_values(rows: DailyRows, problems: Problems) -> list[str]:
         if doubted and name in REQUIRED:
             continue
         column = COLUMNS[name]
+        slack = ROUNDING_C if column.temperature else 0.0
         with np.errstate(invalid="ignore"):
-            wrong = np.flatnonzero((values < column.low) | (values > column.high))
+            wrong = np.flatnonzero((values < column.low - slack) | (values > column.high + slack))
         report(
             problems, rows.file, rows.lines, wrong.tolist(),
             lambda at, name=name: _out_of_range(rows, name, at),  # type: ignore[misc]
@@ -83,9 +86,9 @@ def check_values(rows: DailyRows, problems: Problems) -> list[str]:
 
 
 def upside_down(columns: Mapping[str, Values]) -> NDArray[np.intp]:
-    """Rows whose maximum lies below their minimum by more than rounding (0.05 °C)."""
+    """Rows whose maximum lies below their minimum by more than rounding."""
     with np.errstate(invalid="ignore"):
-        return np.flatnonzero(columns["air_max_c"] < columns["air_min_c"] - 0.05)
+        return np.flatnonzero(columns["air_max_c"] < columns["air_min_c"] - ROUNDING_C)
 
 
 def _out_of_range(rows: DailyRows, name: str, at: int) -> str:

@@ -3,7 +3,11 @@
 A gap of up to three days is interpolated linearly. A longer one takes the mean of the same
 calendar week (seven days either side) in the other years, if at least three of them know it; else
 it stays unknown. Rain is never filled, and neither are days before the first or after the last
-observation: nothing is known on their far side. The numbers three and seven are our choice.
+observation: nothing is known on their far side.
+
+Evidence (derived, docs/weather.md): with gaps cut into three records of 31 to 37 years, a straight
+line errs by 1.3-3.0 °C over one day and 1.7-4.4 °C over three, other years by 2.3-5.6 °C; the two
+meet at one to two weeks. Seven days either side is our choice.
 """
 
 from __future__ import annotations

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.problems import BadInput, Place
-from advisor.weather.checks import WARMEST_DAY_C
+from advisor.weather.checks import ROUNDING_C, WARMEST_DAY_C
 from advisor.weather.columns import COLUMNS
 from advisor.weather.table import DAYS_OF_A_YEAR
 
@@ -88,7 +88,9 @@ def _why_not(values: dict[str, NDArray[np.float64]], system: NceiUnits) -> str:
         numbers = values[element][np.isfinite(values[element])]
         canonical = numbers * slope + intercept
         limits = COLUMNS[column]
-        beyond = numbers[(canonical < limits.low - 0.05) | (canonical > limits.high + 0.05)]
+        beyond = numbers[
+            (canonical < limits.low - ROUNDING_C) | (canonical > limits.high + ROUNDING_C)
+        ]
         if len(beyond):
             return f"{element} {beyond[0]:g} is beyond the world record"
         if element == "TMAX" and len(numbers) >= DAYS_OF_A_YEAR:

@@ -18,6 +18,12 @@ TODAY = dt.date(2026, 6, 1)
 CASES = sorted(path.stem for path in FOLDER.glob("*.csv"))
 
 
+def read(path: Path) -> object:
+    if path.stem.startswith("normals"):
+        return read_normals(path, path.name)
+    return read_weather(path, today=TODAY, shown_as=path.name)
+
+
 def messages(error: BadInput) -> list[str]:
     return [str(problem) for problem in error.problems]
 
@@ -26,10 +32,7 @@ def messages(error: BadInput) -> list[str]:
 def test_each_problem_is_named_at_its_line(name: str) -> None:
     path = FOLDER / f"{name}.csv"
     with pytest.raises(BadInput) as caught:
-        if name.startswith("normals"):
-            read_normals(path, path.name)
-        else:
-            read_weather(path, today=TODAY, shown_as=path.name)
+        read(path)
     expected = (FOLDER / f"{name}.expected").read_text(encoding="utf-8").splitlines()
     assert messages(caught.value) == expected
 
