@@ -49,9 +49,7 @@ class Session:
         loaded, and `EngineFault` if it misbehaves.
         """
         facts = self.program.facts(values)
-        if self._process != os.getpid():
-            # A child of a fork: the parent's handle and lock mean nothing here.
-            self._process, self._lock, self._handle = os.getpid(), threading.Lock(), None
+        self._leave_parent()
         with self._lock:
             engine = load_engine()
             _read_decimals_with_points()
@@ -67,10 +65,16 @@ class Session:
 
     def close(self) -> None:
         """Free the engine's memory. The session may be used again."""
+        self._leave_parent()
         with self._lock:
-            if self._handle is not None and self._process == os.getpid():
+            if self._handle is not None:
                 load_engine().delete_ruleset(self._handle)
             self._handle = None
+
+    def _leave_parent(self) -> None:
+        """In a child of a fork the parent's lock may stay held for ever; take a new one."""
+        if self._process != os.getpid():
+            self._process, self._lock, self._handle = os.getpid(), threading.Lock(), None
 
     def _run(self, engine: Any, facts: Sequence[str]) -> dict[int, int]:
         if self._handle is None:

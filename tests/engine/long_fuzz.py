@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import subprocess
 import sys
 import time
@@ -27,7 +28,7 @@ from advisor.engine.model import Evaluation, FactKind, Values
 from advisor.engine.plain import evaluate_plainly
 from advisor.engine.session import Session
 
-SABOTAGE = ("complement", "dist", "numbers", "unknown")
+SABOTAGE = ("complement", "dist", "numbers", "unknown", "crash")
 DAYS = (20, 100, 300)
 
 
@@ -121,6 +122,8 @@ def break_on_purpose(what: str) -> None:
         ruleset.DISTINCT_OFF = ""
     elif what == "numbers":
         encode.number_text = repr
+    elif what == "crash":
+        Session.evaluate = lambda *_: os.abort()
     else:
         Session.evaluate = _forgetting(Session.evaluate)
 

@@ -37,5 +37,5 @@ def test_a_broken_encoding_is_noticed(run_python: Run, sabotage: str) -> None:
 
 
 def test_a_crash_is_counted(run_python: Run) -> None:
-    done = run_python(FUZZ, "--evaluations", "10", "--seed", "not-a-number")
-    assert done.returncode == 2
+    found = fuzz(run_python, "--evaluations", "10", "--processes", "2", "--sabotage", "crash")
+    assert found["crashes"] == 2

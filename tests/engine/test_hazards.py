@@ -56,8 +56,9 @@ HAZARDS = {
     """,
     "alternatives that are all true": """
         kinds = {f"n{i}": NUMBER for i in range(60)}
-        groups = [Group("any", tuple(over(f"n{i + k}") for i in range(12))) for k in range(0, 60, 12)]
-        same({"f": Group("all", tuple(groups))}, kinds, dict.fromkeys(kinds, 2.0))
+        each = [over(n) for n in kinds]
+        groups = tuple(Group("any", tuple(each[k : k + 12])) for k in range(0, 60, 12))
+        same({"f": Group("all", groups)}, kinds, dict.fromkeys(kinds, 2.0))
     """,
     "one fact for several comparisons": """
         band = Group("all", (over("n", 0.0), Leaf("n", "under", 10.0), Leaf("n", "is_not", 5.0)))
@@ -156,10 +157,8 @@ same({"f": over("n", 12.4)}, {"n": NUMBER}, {"n": 12.6})
 """
     good = run_python("-c", PRELUDE + comma, LOCPATH=str(tmp_path))
     assert good.returncode == 0, good.stderr
-    unguarded = (
-        "from advisor.engine import session\nsession._read_decimals_with_points = lambda: 0\n"
-    )
-    bad = run_python("-c", PRELUDE + unguarded + comma, LOCPATH=str(tmp_path))
+    unguard = "import advisor.engine.session as s\ns._read_decimals_with_points = lambda: None\n"
+    bad = run_python("-c", PRELUDE + unguard + comma, LOCPATH=str(tmp_path))
     assert "AssertionError" in bad.stderr, "without the guard the engine should misread 12.4"
 
 
