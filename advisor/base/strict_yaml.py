@@ -92,7 +92,7 @@ def load_text(text: str, file: str) -> Document:
         problems.raise_if_any()
         root = yaml.compose(text, Loader=_LOADER)
     except yaml.MarkedYAMLError as error:
-        raise BadInput([_syntax_problem(error, file)]) from None
+        raise BadInput([_syntax_problem(error, text, file)]) from None
     except yaml.YAMLError as error:
         raise BadInput.at(Place(file, 1), f"not YAML: {error}") from None
     if root is None:
@@ -115,8 +115,11 @@ def _refuse_cleverness(event: Any, file: str, problems: Problems) -> None:
         problems.add(place, f"tag '{tag}' is not allowed; remove it")
 
 
-def _syntax_problem(error: yaml.MarkedYAMLError, file: str) -> Problem:
+def _syntax_problem(error: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
     mark = error.problem_mark or error.context_mark
+    if mark and error.context_mark and mark.index >= len(text.rstrip()):
+        # What was opened and never closed is noticed at the end, but mended where it begins.
+        mark = error.context_mark
     place = Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1)
     said = (error.problem or str(error)).replace("\n", " ")
     return Problem(place, f"not YAML: {said}; check indentation, colons and quotes")
