@@ -5,10 +5,12 @@ their mix, and a damping below freezing, where soil water that freezes and the s
 temperature near 0 °C:
 
     E_fast(t), E_slow(t) = exponential means of (Tmax + Tmin) / 2
-    x  = intercept + fast_weight * E_fast + slow_weight * E_slow
-    Ts = x where x >= 0, else FROZEN_DAMPING * x
+    x  = intercept + slope * (fast_weight * E_fast + (1 - fast_weight) * E_slow)
+    Ts = x where x >= 0, else frozen_damping * x
 
-The fast part is the topsoil, the slow one the deeper store of heat. Evidence of every coefficient:
+The fast part is the topsoil, the slow one the deeper store of heat. The slope is held to 1, so that
+over a year the soil is the air and an offset: a free slope scores alike where it was fitted and
+much worse in a region that the fit has not seen. Evidence of every coefficient:
 derived; see `COEFFICIENTS` and docs/validation/soil_temperature.md.
 """
 
@@ -43,15 +45,15 @@ class SoilCoefficients:
     slow_share: float
     intercept_c: float
     fast_weight: float
-    slow_weight: float
+    slope: float
     frozen_damping: float
     rmse_c: float
 
 
 COEFFICIENTS: dict[tuple[Climate, int], SoilCoefficients] = {
-    ("humid", 10): SoilCoefficients(0.50, 0.09, 1.38, 0.389, 0.599, FROZEN_DAMPING, 1.6),
-    ("humid", 5): SoilCoefficients(0.60, 0.10, 1.25, 0.401, 0.598, FROZEN_DAMPING, 1.7),
-    ("arid", 10): SoilCoefficients(0.18, 0.18, 2.01, 0.4961, 0.4960, 1.0, 2.3),
+    ("humid", 10): SoilCoefficients(0.50, 0.09, 1.184, 0.389, 1.0, FROZEN_DAMPING, 1.6),
+    ("humid", 5): SoilCoefficients(0.60, 0.10, 1.238, 0.400, 1.0, FROZEN_DAMPING, 1.7),
+    ("arid", 10): SoilCoefficients(0.18, 0.18, 2.01, 1.0, 0.992, 1.0, 2.3),
 }
 """By climate and depth in cm; °C.
 
@@ -93,10 +95,10 @@ def soil_temperature(
     air = (np.asarray(air_max_c, dtype=np.float64) + np.asarray(air_min_c, dtype=np.float64)) / 2.0
     fast, fast_known = exponential_mean(air, c.fast_share)
     slow, slow_known = exponential_mean(air, c.slow_share)
-    linear = c.intercept_c + c.fast_weight * fast + c.slow_weight * slow + offset_c
+    mixed = c.fast_weight * fast + (1.0 - c.fast_weight) * slow
+    linear = c.intercept_c + c.slope * mixed + offset_c
     soil = np.where(linear >= 0.0, linear, c.frozen_damping * linear)
-    weights = c.fast_weight + c.slow_weight
-    known = (c.fast_weight * fast_known + c.slow_weight * slow_known) / weights
+    known = c.fast_weight * fast_known + (1.0 - c.fast_weight) * slow_known
     days_seen = np.cumsum(~np.isnan(air), axis=-1)
     usable = (known >= KNOWN_WEIGHT) & (days_seen >= SPIN_UP_DAYS) & ~np.isnan(air)
     return np.where(usable, soil, np.nan)
