@@ -64,7 +64,8 @@ def _leaf(leaf: Leaf, value: Series | None, shape: tuple[int, ...]) -> TruthArra
         known = ~np.isnan(array)
         holds = _compare_number(leaf, array)
     if leaf.comparison == "known":
-        return (known == leaf.limit).astype(np.int8)
+        asked: TruthArray = np.asarray(known == bool(leaf.limit), dtype=np.int8)
+        return asked
     truth: TruthArray = np.where(known, holds, UNKNOWN).astype(np.int8)
     return truth
 

@@ -1,0 +1,136 @@
+"""The axis of days on which weather facts are computed: what was observed, then each past year.
+
+One row (member) for each past season year that the record can lend: this year's days so far,
+followed by that year's days. Without such years, monthly normals stand in as one rough member;
+without either, the days to come are unknown.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.base.dates import season_start
+from advisor.weather.gaps import fill_gaps
+from advisor.weather.normals import MonthlyNormals, typical_days
+from advisor.weather.seasons import MIDSUMMER_NORTH, MIDSUMMER_SOUTH, members
+from advisor.weather.table import WeatherTable
+
+Days = NDArray[np.datetime64]
+Values = NDArray[np.float64]
+Basis = Literal["record", "normals", "observed"]
+
+HORIZON_DAYS = 500
+"""Reaches past the midwinter after the next autumn, whatever the day."""
+LEAD_DAYS = 75
+"""Before the first season year: fills a 30-day trailing mean of modelled soil temperature."""
+
+
+@dataclass(frozen=True)
+class Axis:
+    """days: datetime64 (days,). columns: canonical weather column → (members, days), NaN unknown.
+
+    today: index of the day asked about. observed: how many leading days are the place's own.
+    years: names of the past season years lent. basis: where the days to come are from.
+    """
+
+    days: Days
+    columns: Mapping[str, Values]
+    today: int
+    observed: int
+    years: tuple[int, ...]
+    basis: Basis
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        return self.columns["air_max_c"].shape[0], len(self.days)
+
+    def date(self, index: int) -> dt.date:
+        """The calendar date of an index, also outside the axis."""
+        first: dt.date = self.days[0].astype(object)
+        return first + dt.timedelta(days=int(index))
+
+    def index(self, day: dt.date) -> int:
+        """The index of a calendar date, also outside the axis."""
+        first: dt.date = self.days[0].astype(object)
+        return (day - first).days
+
+
+def build_axis(
+    table: WeatherTable | None,
+    normals: MonthlyNormals | None,
+    on: dt.date,
+    latitude: float,
+    *,
+    exclude_year: int | None = None,
+    later_years_too: bool = False,
+) -> Axis | None:
+    """The axis for a day, or None where there is neither a record nor normals.
+
+    Weather after `on` is hidden unless `later_years_too`, which is for judging past years.
+    Gaps in the temperatures are filled after the hiding.
+    """
+    back = (on - season_start(on, latitude)).days + 366 + LEAD_DAYS
+    known = None if table is None or table.first > on else table
+    if known is not None:
+        known = fill_gaps(known if later_years_too else known.until(on))
+        axis = _from_record(known, on, back, latitude, exclude_year, later_years_too)
+        if axis.years or normals is None:
+            return axis
+    if normals is None:
+        return None
+    return _from_normals(known, normals, on, back)
+
+
+def _from_record(
+    table: WeatherTable,
+    on: dt.date,
+    back: int,
+    latitude: float,
+    exclude_year: int | None,
+    later_years_too: bool,
+) -> Axis:
+    start = MIDSUMMER_NORTH if latitude >= 0 else MIDSUMMER_SOUTH
+    found = members(
+        table,
+        on,
+        HORIZON_DAYS,
+        back,
+        start=start,
+        exclude_year=exclude_year,
+        later_years_too=later_years_too,
+    )
+    if found.years:
+        return Axis(found.days, found.columns, back - 1, found.observed, found.years, "record")
+    columns = {
+        name: _placed(values, table, found.days)[None, :] for name, values in table.columns.items()
+    }
+    return Axis(found.days, columns, back - 1, found.observed, (), "observed")
+
+
+def _from_normals(
+    table: WeatherTable | None, normals: MonthlyNormals, on: dt.date, back: int
+) -> Axis:
+    first, last = on - dt.timedelta(days=back - 1), on + dt.timedelta(days=HORIZON_DAYS)
+    typical = typical_days(normals, first, last)
+    columns = {name: values.copy() for name, values in typical.columns.items()}
+    observed = 0
+    if table is not None:
+        for name in columns:
+            own = _placed(table.columns[name], table, typical.days)
+            columns[name] = np.where(np.isnan(own), columns[name], own)
+        observed = int(np.count_nonzero(typical.days <= np.datetime64(table.last or first)))
+    rows = {name: values[None, :] for name, values in columns.items()}
+    return Axis(typical.days, rows, back - 1, observed, (), "normals")
+
+
+def _placed(values: Values, table: WeatherTable, days: Days) -> Values:
+    """A column of the table laid on other days; NaN outside the record."""
+    at = (days - table.days[0]).astype(np.int64)
+    inside = (at >= 0) & (at < len(table))
+    return np.where(inside, values[np.clip(at, 0, len(table) - 1)], np.nan)

@@ -1,0 +1,119 @@
+"""All facts of one part of the lawn on one day, joined from site, journal, grass and weather."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from advisor.facts.axis import Axis
+from advisor.facts.fact import Fact, Value
+from advisor.facts.records import record_facts, valid_readings
+from advisor.facts.site_facts import site_facts
+from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.weather_facts import COMPUTED, Lawn, WeatherFacts
+from advisor.signals.soil_temperature import offset_from_readings
+from advisor.site.journal import Journal
+from advisor.site.record import Site
+
+OTHER_WORK = frozenset({"watering", "mowing", "feeding"})
+"""Work that the journal takes although no rule file describes it yet."""
+WATERING_MEMORY_DAYS = 14
+"""Without a recorded watering for so long, an irrigated lawn's water is unknown, not nil."""
+
+
+@dataclass(frozen=True)
+class GrassOfLawn:
+    """What the day needs of the grass: traits (choice facts), root depth in mm, season type."""
+
+    id: str
+    traits: Mapping[str, str]
+    root_depth_mm: float | None
+
+
+@dataclass(frozen=True)
+class Day:
+    """The facts of an area (None: the whole lawn) on a day, and the weather behind them.
+
+    weather is None where there is neither a record nor normals.
+    """
+
+    on: dt.date
+    area: str | None
+    grass: str
+    facts: Mapping[str, Fact]
+    weather: WeatherFacts | None
+
+    @cached_property
+    def values(self) -> dict[str, Value | None]:
+        """The bare values, None for unknown."""
+        return {name: fact.value for name, fact in self.facts.items()}
+
+
+def assemble_day(
+    site: Site,
+    journal: Journal,
+    axis: Axis | None,
+    grass: GrassOfLawn,
+    vocabulary: Vocabulary,
+    on: dt.date,
+    area: str | None = None,
+) -> Day:
+    """Join everything known on `on`. Records after that day are hidden."""
+    known = journal.as_of(on)
+    facts = site_facts(site, grass.traits, on) | record_facts(known, vocabulary, area, on)
+    weather = None
+    if axis is not None:
+        lawn = _lawn(site, known, grass, on, area)
+        offset = _soil_offset(WeatherFacts(axis, lawn), known, vocabulary, area, on)
+        weather = WeatherFacts(axis, replace(lawn, soil_offset_c=offset))
+    facts |= {name: _weather_fact(name, weather, vocabulary) for name in sorted(COMPUTED)}
+    return Day(on, area, grass.id, facts, weather)
+
+
+def _lawn(site: Site, journal: Journal, grass: GrassOfLawn, on: dt.date, area: str | None) -> Lawn:
+    watered = {
+        entry.date: float(entry.details.get("water", 0.0))
+        for entry in journal.work("watering", area)
+    }
+    recent = any((on - day).days <= WATERING_MEMORY_DAYS for day in watered)
+    return Lawn(
+        latitude=site.place.latitude,
+        elevation_m=site.place.elevation or 0.0,
+        climate=site.climate or "humid",
+        season_type="warm" if grass.traits.get("season_type") == "warm" else "cool",
+        texture=site.soil.texture,
+        root_depth_mm=grass.root_depth_mm,
+        irrigation_mm=watered,
+        watering_unknown=site.water.irrigated is not False and not recent,
+    )
+
+
+def _soil_offset(
+    weather: WeatherFacts, journal: Journal, vocabulary: Vocabulary, area: str | None, on: dt.date
+) -> float:
+    """How much warmer this lawn's soil is than the model, from the keeper's thermometer."""
+    definition = vocabulary["soil_temperature_reading"]
+    residuals = []
+    for entry in valid_readings(definition, journal, area, on):
+        at = weather.axis.index(entry.date)
+        if 0 <= at <= weather.axis.today and isinstance(entry.value, float):
+            residuals.append(entry.value - float(np.nanmedian(weather.soil_c[:, at])))
+    return offset_from_readings(residuals)
+
+
+def _weather_fact(name: str, weather: WeatherFacts | None, vocabulary: Vocabulary) -> Fact:
+    if weather is None:
+        return Fact(name, None, "computed", None, "no weather record")
+    axis = weather.axis
+    seen = axis.date(min(axis.today, axis.observed - 1)) if axis.observed else None
+    today = weather.series(name)[:, axis.today]
+    known = today[~np.isnan(today)]
+    if len(known) * 2 <= len(today):
+        return Fact(name, None, "computed", seen, "not enough weather")
+    middle = float(np.median(known))
+    flag = vocabulary[name].kind == "flag"
+    return Fact(name, middle >= 0.5 if flag else middle, "computed", seen)

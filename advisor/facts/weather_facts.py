@@ -1,0 +1,228 @@
+"""Every weather fact as an array over members and days, computed when it is first asked for."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.facts.axis import Axis, Values
+from advisor.facts.season_days import SeasonDays, season_days
+from advisor.signals.day_length import sunrise_to_sunset_hours
+from advisor.signals.degree_days import room_left
+from advisor.signals.evapotranspiration import reference_et
+from advisor.signals.frozen_ground import frozen_ground
+from advisor.signals.growth import SeasonType, growth_potential
+from advisor.signals.running import trailing_mean, trailing_sum
+from advisor.signals.season_shape import past_warm_peak
+from advisor.signals.soil_temperature import Climate, soil_temperature
+from advisor.signals.turf_water import TURF_DEPLETION_SHARE, TURF_KC, total_available_water
+from advisor.signals.water_balance import water_balance
+
+ROOM_BASE_C = 5.0
+"""Base of the growing warmth of the soil: cool-season growth all but stops below it (chosen)."""
+PEAK_FALL_C = 0.5
+"""How far the 30-day mean must have come down for the peak to count as past (chosen)."""
+LASTING_HEAT_C = 24.0
+"""5-day soil temperature that counts as lasting summer heat (75 °F, chosen)."""
+HEAT_SEARCH_DAYS = 120
+"""`days_to_heat` looks no further; the value then means this many or more."""
+BALANCE_DAYS = (150, 60)
+"""The root-zone balance is followed from this many days before today to this many after it."""
+
+
+@dataclass(frozen=True)
+class Lawn:
+    """What the computed facts need to know of the place and the lawn.
+
+    soil_offset_c: from the keeper's thermometer. texture, root_depth_mm: None if unknown, then so
+    is the root-zone balance. irrigation_mm: recorded waterings by date. watering_unknown: the lawn
+    can be watered and nobody recorded how much.
+    """
+
+    latitude: float
+    elevation_m: float
+    climate: Climate = "humid"
+    season_type: SeasonType = "cool"
+    soil_offset_c: float = 0.0
+    texture: str | None = None
+    root_depth_mm: float | None = None
+    irrigation_mm: Mapping[dt.date, float] | None = None
+    watering_unknown: bool = False
+
+
+class WeatherFacts:
+    """`series(name)` gives an array (members, days): flags are 0 and 1, NaN is unknown."""
+
+    def __init__(self, axis: Axis, lawn: Lawn) -> None:
+        self.axis = axis
+        self.lawn = lawn
+        self._kept: dict[str, Values] = {}
+
+    def series(self, name: str) -> Values:
+        """The fact over members and days. Raises `KeyError` for a fact that is not computed."""
+        if name not in self._kept:
+            self._kept[name] = np.broadcast_to(_SERIES[name](self), self.axis.shape)
+        return self._kept[name]
+
+    @cached_property
+    def seasons(self) -> tuple[SeasonDays, ...]:
+        """The season years that touch the axis, oldest first."""
+        return season_days(self.axis, self.lawn.latitude)
+
+    @cached_property
+    def soil_c(self) -> Values:
+        """Daily soil temperature at 10 cm, with the keeper's offset, °C."""
+        return self._soil(10)
+
+    def _soil(self, depth_cm: int) -> Values:
+        return soil_temperature(
+            self._column("air_max_c"),
+            self._column("air_min_c"),
+            depth_cm,
+            climate=self.lawn.climate,
+            offset_c=self.lawn.soil_offset_c,
+        )
+
+    def _column(self, name: str) -> Values:
+        return self.axis.columns[name]
+
+    @cached_property
+    def _mean_c(self) -> Values:
+        return (self._column("air_max_c") + self._column("air_min_c")) / 2
+
+    @cached_property
+    def _day_of_year(self) -> NDArray[np.int64]:
+        days = self.axis.days
+        start = days.astype("datetime64[Y]").astype("datetime64[D]")
+        return np.asarray((days - start).astype(np.int64) + 1)
+
+    def soil_mean(self, window: int) -> Values:
+        """Soil temperature at 10 cm as the mean of the last `window` days."""
+        return trailing_mean(self.soil_c, window)
+
+    def past_peak(self) -> Values:
+        """1 once the 30-day mean of air temperature has come down from its summer peak."""
+        out = np.full(self.axis.shape, np.nan)
+        for season in self.seasons:
+            # Far enough before midsummer that a peak in early summer is seen too.
+            start = max(season.midsummer - 20, 0)
+            signs = past_warm_peak(self._mean_c, start=start)
+            part = slice(max(season.midsummer, 0), season.next_midsummer)
+            below = signs.below_peak_c[:, part]
+            out[:, part] = np.where(np.isnan(below), np.nan, below >= PEAK_FALL_C)
+        return out
+
+    def room(self) -> Values:
+        """Degree days (base 5 °C, soil at 10 cm) from each day to midwinter; 0 after it."""
+        warmth = np.maximum(self.soil_c - ROOM_BASE_C, 0.0)
+        out = np.full(self.axis.shape, np.nan)
+        for season in self.seasons:
+            part = slice(max(season.midsummer, 0), max(season.next_midsummer, 0))
+            if 0 < season.midwinter <= warmth.shape[1]:
+                out[:, part] = room_left(warmth, season.midwinter)[:, part]
+            elif season.midwinter <= 0:
+                out[:, part] = 0.0
+        return out
+
+    def days_to_heat(self) -> Values:
+        """Days until the soil's 5-day mean reaches `LASTING_HEAT_C`, at most the search length."""
+        soil = self.soil_mean(5)
+        members, days = soil.shape
+        out = np.full(soil.shape, np.nan)
+        ahead = np.full(members, np.nan)
+        clear = np.zeros(members)
+        for day in range(days - 1, -1, -1):
+            known = ~np.isnan(soil[:, day])
+            hot = soil[:, day] >= LASTING_HEAT_C
+            clear = np.where(known & ~hot, clear + 1, 0)
+            ahead = np.where(hot, 0.0, np.where(known, ahead + 1, np.nan))
+            far = (clear >= HEAT_SEARCH_DAYS) | (ahead > HEAT_SEARCH_DAYS)
+            out[:, day] = np.where(far, HEAT_SEARCH_DAYS, ahead)
+        return out
+
+    def moisture(self) -> Values:
+        """Share of the root zone's available water left; NaN away from today."""
+        lawn = self.lawn
+        out = np.full(self.axis.shape, np.nan)
+        if lawn.texture is None or lawn.root_depth_mm is None:
+            return out
+        first = max(self.axis.today - BALANCE_DAYS[0], 0)
+        part = slice(first, self.axis.today + BALANCE_DAYS[1])
+        et = reference_et(
+            self._column("air_max_c")[:, part],
+            self._column("air_min_c")[:, part],
+            day_of_year=self._day_of_year[part],
+            latitude_deg=lawn.latitude,
+            elevation_m=lawn.elevation_m,
+        )
+        balance = water_balance(
+            self._column("rain_mm")[:, part],
+            et.mm,
+            total_available_mm=total_available_water(lawn.texture, lawn.root_depth_mm)[1],
+            depletion_share=TURF_DEPLETION_SHARE[lawn.season_type],
+            crop_coefficient=TURF_KC[lawn.season_type][1],
+            irrigation_mm=self._irrigation(part),
+            irrigated_unknown=lawn.watering_unknown,
+        )
+        out[:, part] = balance.available_share
+        return out
+
+    def _irrigation(self, part: slice) -> Values:
+        recorded = self.lawn.irrigation_mm or {}
+        amounts = np.zeros(len(self.axis.days))
+        for day, depth in recorded.items():
+            at = self.axis.index(day)
+            if 0 <= at < len(amounts):
+                amounts[at] += depth
+        return amounts[part]
+
+    def warmest(self, window: int) -> Values:
+        """Highest daily maximum of the last `window` days."""
+        high = self._column("air_max_c")
+        stacked = [np.roll(high, back, axis=1) for back in range(window)]
+        out = np.max(stacked, axis=0)
+        out[:, : window - 1] = np.nan
+        return np.asarray(out)
+
+    def day_length(self) -> Values:
+        """Sunrise to sunset, hours."""
+        return sunrise_to_sunset_hours(self.lawn.latitude, self._day_of_year)[None, :]
+
+    def growth(self) -> Values:
+        """Growth potential of the mean air temperature of the last ten days."""
+        return growth_potential(trailing_mean(self._mean_c, 10), self.lawn.season_type)
+
+    def night_lows(self) -> Values:
+        """Mean daily minimum of the last ten days, °C."""
+        return trailing_mean(self._column("air_min_c"), 10)
+
+    def rain(self) -> Values:
+        """Rain of the last three days, mm."""
+        return trailing_sum(self._column("rain_mm"), 3)
+
+    def frozen(self) -> Values:
+        """1 where the soil at 5 cm is at or below freezing."""
+        return frozen_ground(self._soil(5))
+
+
+_SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
+    "soil_temperature_4in": lambda facts: facts.soil_mean(5),
+    "soil_temperature_4in_7d": lambda facts: facts.soil_mean(7),
+    "past_warm_peak": WeatherFacts.past_peak,
+    "night_low_10d": WeatherFacts.night_lows,
+    "air_high_3d": lambda facts: facts.warmest(3),
+    "room_left": WeatherFacts.room,
+    "days_to_heat": WeatherFacts.days_to_heat,
+    "day_length": WeatherFacts.day_length,
+    "growth_potential": WeatherFacts.growth,
+    "soil_moisture_share": WeatherFacts.moisture,
+    "rain_3d": WeatherFacts.rain,
+    "frozen_ground": WeatherFacts.frozen,
+}
+
+COMPUTED = frozenset(_SERIES)

@@ -1,0 +1,185 @@
+"""The verdict on one operation for one part of the lawn on one day, with all that it rests on."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from advisor.base.units import System
+from advisor.engine.trace import truth
+from advisor.engine.what_if import close_calls
+from advisor.facts.day import Day
+from advisor.facts.fact import Fact, Value
+from advisor.rulebook.conditions import Leaf, Truth, facts_of
+from advisor.rulebook.model import Advice, Conflict, Operation, RuleBook, VerdictName
+from advisor.verdicts.forward import Clears, clears, conflict_end, facts_as_series
+from advisor.verdicts.judge import Judge, Judgement
+from advisor.verdicts.what_would_change import Outcome, outcomes_of
+from advisor.windows.outlook import Opening, Outlook, outlook
+
+Grade = Literal["best", "possible"]
+
+
+@dataclass(frozen=True)
+class Later:
+    """An opening to come, of this operation or of one that stands in for it, and its price."""
+
+    operation: str
+    opening: Opening
+    says: str
+
+
+@dataclass(frozen=True)
+class Decision:
+    """values: bare facts, with the `intended` of other operations. by: cautious last good day.
+
+    conflicts: those that bind now. ends: when they no longer do, if the calendar tells. outcomes:
+    for each fact that matters, what each result would mean. close: leaves too close to call.
+    """
+
+    operation: Operation
+    on: dt.date
+    area: str | None
+    grass: str
+    verdict: VerdictName
+    grade: Grade | None
+    judgement: Judgement
+    outlook: Outlook
+    facts: Mapping[str, Fact]
+    values: Mapping[str, Value | None]
+    by: dt.date | None = None
+    clears: Clears | None = None
+    conflicts: tuple[Conflict, ...] = ()
+    ends: dt.date | None = None
+    outcomes: Mapping[str, tuple[Outcome, ...]] = field(default_factory=dict)
+    close: tuple[Leaf, ...] = ()
+    advice: tuple[Advice, ...] = ()
+    later: tuple[Later, ...] = ()
+
+
+class Decider:
+    """Decides operations for one day, each once, those that others depend on first."""
+
+    def __init__(self, book: RuleBook, day: Day, units: System) -> None:
+        self.book = book
+        self.day = day
+        self.units = units
+        self._done: dict[str, Decision] = {}
+        self._outlooks: dict[str, Outlook] = {}
+
+    def operations(self) -> tuple[str, ...]:
+        """The ids of the operations that are for this grass."""
+        season_type = self.book.grasses[self.day.grass].traits.get("season_type")
+        return tuple(i for i, o in self.book.operations.items() if season_type in o.season_types)
+
+    def decide(self, id: str) -> Decision:
+        """The decision on an operation. Raises `KeyError` for one that has no rule file."""
+        if id not in self._done:
+            self._done[id] = self._decide(self._resolved(id))
+        return self._done[id]
+
+    def _resolved(self, id: str) -> Operation:
+        return self.book.operations[id].for_grass(self.book.grasses[self.day.grass])
+
+    def _decide(self, operation: Operation) -> Decision:
+        values = {**self.day.values, **self._intended(operation)}
+        seen = self.outlook(operation.id)
+        binding = [c for c in operation.conflicts if truth(c.when, values)]
+        ends = self._ends(binding)
+        lasting = self._lasting(ends, seen) if binding else None
+        judge = Judge(operation, self.book.vocabulary)
+        try:
+            judged = judge.judge(values, seen.state, lasting)
+        finally:
+            judge.close()
+        verdict = judged.verdict
+        need_close = close_calls(operation.need, values) if judged.truths["need"] else ()
+        return Decision(
+            operation=operation,
+            on=self.day.on,
+            area=self.day.area,
+            grass=self.day.grass,
+            verdict=verdict,
+            grade=_grade(verdict, seen, need_close),
+            judgement=judged,
+            outlook=seen,
+            facts=self.day.facts,
+            values=values,
+            by=_last_good_day(seen, self.day.on) if seen.state == "open" else None,
+            clears=self._clears(operation, verdict, judged),
+            conflicts=tuple(binding),
+            ends=ends,
+            outcomes=outcomes_of(judge, values, seen.state, lasting, self.units),
+            close=close_calls(operation.need, values),
+            advice=tuple(a for a in operation.advice if _applies(a, verdict, values)),
+            later=self._later(operation, seen),
+        )
+
+    def outlook(self, id: str) -> Outlook:
+        """The windows of an operation; unknown where there is no weather."""
+        if id not in self._outlooks:
+            weather = self.day.weather
+            if weather is None:
+                found = Outlook("unknown", None, None, (), best=False, members=0)
+            else:
+                found = outlook(self._resolved(id), weather, facts_as_series(self.day.values))
+            self._outlooks[id] = found
+        return self._outlooks[id]
+
+    def _intended(self, operation: Operation) -> dict[str, Truth]:
+        """What other operations make of this year; the rule book has no circles among them."""
+        read = frozenset().union(*(facts_of(tree) for tree in operation.trees().values()))
+        others = (name.removeprefix("intended.") for name in read if name.startswith("intended."))
+        return {f"intended.{id}": self.decide(id).judgement.intended for id in others}
+
+    def _ends(self, binding: Iterable[Conflict]) -> dt.date | None:
+        """The day on which the last of the conflicts ends; None if one has no end in sight."""
+        ends = [conflict_end(c.when, self.day, self.book.vocabulary) for c in binding]
+        known = [end for end in ends if end is not None]
+        return max(known) if known and len(known) == len(ends) else None
+
+    def _lasting(self, ends: dt.date | None, seen: Outlook) -> Truth:
+        if ends is None:
+            return True
+        if seen.state != "open" or seen.current is None:
+            return None
+        return ends > seen.current.closes.p50
+
+    def _clears(
+        self, operation: Operation, verdict: VerdictName, judged: Judgement
+    ) -> Clears | None:
+        if verdict != "hold" or judged.truths["ready"] is not False:
+            return None
+        return clears(operation.ready, self.day, self.book.vocabulary)
+
+    def _later(self, operation: Operation, seen: Outlook) -> tuple[Later, ...]:
+        """Openings to come, soonest first, of this operation and of its stand-ins."""
+        own = [Later(operation.id, o, o.window.cost) for o in seen.later]
+        others = [
+            Later(later.operation, opening, later.says)
+            for later in operation.later
+            for opening in self.outlook(later.operation).later[:1]
+        ]
+        return tuple(sorted((*own, *others), key=lambda later: later.opening.opens.p50))
+
+
+def _grade(verdict: VerdictName, seen: Outlook, close: tuple[Leaf, ...]) -> Grade | None:
+    if verdict != "do":
+        return None
+    return "best" if seen.best and not close else "possible"
+
+
+def _last_good_day(seen: Outlook, on: dt.date) -> dt.date | None:
+    """The day before which the window closes in only one year of ten, or the best guess after."""
+    if seen.current is None:
+        return None
+    closes = seen.current.closes
+    return next((day for day in (closes.p10, closes.p50, closes.p90) if day >= on), on)
+
+
+def _applies(advice: Advice, verdict: VerdictName, values: Mapping[str, Value | None]) -> bool:
+    if verdict not in advice.verdicts:
+        return False
+    return advice.when is None or truth(advice.when, values) is True

@@ -1,0 +1,114 @@
+"""Running a gate forward: when does what stands in the way go away?"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from advisor.engine.trace import deciding_leaves, trace, truth
+from advisor.facts.day import Day
+from advisor.facts.fact import Value
+from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.weather_facts import COMPUTED
+from advisor.rulebook.conditions import Condition, Leaf, facts_of, leaves
+from advisor.windows.truth_arrays import TRUE, Series, TruthArray, truth_array
+
+LOOK_AHEAD_DAYS = 60
+LONGEST_WAIT_DAYS = 400
+
+
+@dataclass(frozen=True)
+class Clears:
+    """When a gate that is false becomes true.
+
+    on: the day by which it does in half of the years; None if it does so in fewer. chance: share
+    of years in which it does within `LOOK_AHEAD_DAYS`; None without weather ahead. watch: facts
+    that only the keeper can see change; the date counts on their having changed.
+    """
+
+    on: dt.date | None
+    chance: float | None
+    watch: tuple[str, ...]
+
+
+def conflict_end(condition: Condition, day: Day, vocabulary: Vocabulary) -> dt.date | None:
+    """The first day on which a condition that is true now no longer is, by the calendar alone.
+
+    Facts that grow or fall by one a day do so; all others stay. None if that takes too long.
+    """
+    moving = {
+        name: 1.0 if vocabulary[name].moves == "up" else -1.0
+        for name in facts_of(condition)
+        if vocabulary[name].moves is not None
+    }
+    values: dict[str, Value | None] = dict(day.values)
+    for ahead in range(1, LONGEST_WAIT_DAYS):
+        for name, step in moving.items():
+            value = values.get(name)
+            if isinstance(value, float):
+                values[name] = value + step
+        if truth(condition, values) is False:
+            return day.on + dt.timedelta(days=ahead)
+    return None
+
+
+def clears(condition: Condition, day: Day, vocabulary: Vocabulary) -> Clears:
+    """When a condition that is false now becomes true, from the weather of past years."""
+    deciding = deciding_leaves(trace(condition, day.values))
+    watch = tuple(
+        dict.fromkeys(
+            found.leaf.fact for found in deciding if vocabulary[found.leaf.fact].varies == "record"
+        )
+    )
+    if day.weather is None:
+        return Clears(None, None, watch)
+    replaceable = {leaf.fact for leaf in leaves(condition) if _asks_if_unknown(leaf)}
+    granted = tuple(name for name in watch if name not in replaceable)
+    series = _ahead(_granted(condition, granted), day, unknown=replaceable & set(watch))
+    holds = series == TRUE
+    reached = holds.any(axis=1)
+    chance = float(reached.mean())
+    if chance < 0.5:
+        return Clears(None, chance, watch)
+    first = np.where(reached, holds.argmax(axis=1), holds.shape[1])
+    return Clears(day.on + dt.timedelta(days=1 + round(float(np.median(first)))), chance, watch)
+
+
+def _asks_if_unknown(leaf: Leaf) -> bool:
+    """Whether the tree has another way to decide while this fact is unknown."""
+    return leaf.comparison == "known" and leaf.limit is False
+
+
+def _ahead(condition: Condition, day: Day, unknown: Collection[str]) -> TruthArray:
+    """The tree's truth on each member from tomorrow on; some readings will have gone stale."""
+    weather = day.weather
+    assert weather is not None
+    part = slice(weather.axis.today + 1, weather.axis.today + 1 + LOOK_AHEAD_DAYS)
+    stated = facts_as_series(day.values)
+    series: dict[str, Series | None] = {
+        name: weather.series(name)[:, part]
+        if name in COMPUTED
+        else None
+        if name in unknown
+        else stated.get(name)
+        for name in facts_of(condition)
+    }
+    members, days = weather.series("day_length")[:, part].shape
+    return truth_array(condition, series, (members, days))
+
+
+def _granted(condition: Condition, watch: tuple[str, ...]) -> Condition:
+    """The tree as if the keeper's own observations no longer stood in the way."""
+    if isinstance(condition, Leaf):
+        if condition.fact in watch:
+            return Leaf("day_length", "known", True, path=condition.path)
+        return condition
+    return replace(condition, parts=tuple(_granted(part, watch) for part in condition.parts))
+
+
+def facts_as_series(values: Mapping[str, Value | None]) -> dict[str, Series | None]:
+    """Scalar facts for the array reader: flags as 0 and 1."""
+    return {n: float(v) if isinstance(v, bool) else v for n, v in values.items()}
