@@ -20,6 +20,7 @@ from advisor.site.entry import HEADER, NewEntry
 from advisor.site.journal_rows import check_header, read_bytes, read_rows
 
 LONGEST_WAIT_SECONDS = 20
+_POLL_SECONDS = 0.002
 _OUR_ID = re.compile(rb'^"?r([0-9]{1,15})"?,', re.MULTILINE)
 _NOT_IN_A_CELL = re.compile(r"[\x00-\x1f\x7f]+")
 
@@ -64,8 +65,11 @@ def _locked(path: Path) -> Iterator[bytes]:
     """Hold the journal's lock; yields the bytes that the journal holds now."""
     from filelock import FileLock, Timeout  # here, because only writing needs it
 
+    if not path.parent.is_dir():  # the lock would make it
+        raise BadInput.at(Place(str(path)), f"cannot be written: no folder {path.parent}")
+    beside = path.with_name(f".{path.name}.lock")
     try:
-        with FileLock(path.with_name(f".{path.name}.lock"), timeout=LONGEST_WAIT_SECONDS):
+        with FileLock(beside, timeout=LONGEST_WAIT_SECONDS, poll_interval=_POLL_SECONDS):
             yield read_bytes(path) if path.exists() else b""
     except Timeout:
         what = f"another program has been writing to it for {LONGEST_WAIT_SECONDS} s; try again"

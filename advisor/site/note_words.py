@@ -35,9 +35,14 @@ def stem(word: str) -> str:
     """A word without its ending, so that `cored`, `coring` and `core` are one."""
     word = _IRREGULAR.get(word, word)
     for ending in _ENDINGS:
-        if word.endswith(ending) and len(word) - len(ending) >= _SHORTEST_STEM - (ending == "e"):
-            word = word.removesuffix(ending)
+        rest = word.removesuffix(ending)
+        short = len(rest) < _SHORTEST_STEM - (ending == "e")
+        # In "seed" and "weed" the last two letters are no ending.
+        if rest != word and not short and not (ending == "ed" and rest.endswith("e")):
+            word = rest
             break
+    if word.endswith("i"):
+        return f"{word[:-1]}y"
     return word[:-1] if len(word) > _SHORTEST_STEM and word[-1] == word[-2] else word
 
 
