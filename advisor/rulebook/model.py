@@ -79,6 +79,7 @@ class Window:
     It opens on the first day on or after `after` on which `opens` has held for `held` days in a
     row, and closes on the first later day on which `closes` has held for `closes_held` days, or on
     `until`. At most one opening in a season year. Days on which `best` holds are graded best.
+    `evidence` stands behind the days of `after`, `until` and `held`.
     """
 
     id: str
@@ -92,6 +93,7 @@ class Window:
     held: int = 1
     closes_held: int = 1
     cost: str = ""
+    evidence: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -164,7 +166,11 @@ class Example:
 
 @dataclass(frozen=True)
 class Operation:
-    """All that is known about one job on the lawn."""
+    """All that is known about one job on the lawn.
+
+    `cites` names the evidence behind the numbers in a plain text: `steps`, `delay`, `do_nothing`
+    or `measure_lead`.
+    """
 
     id: str
     title: str
@@ -186,6 +192,7 @@ class Operation:
     delay: str = ""
     measure_lead: int = 28
     headlines: Mapping[str, str] = field(default_factory=dict)
+    cites: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def trees(self) -> dict[str, Condition]:
         """Every condition tree by its name in the file."""

@@ -35,6 +35,7 @@ class WindowEntry(FileModel):
     held: str = "1 d"
     closes_held: str = "1 d"
     cost: str = ""
+    evidence: list[str] = []
 
 
 class ConflictEntry(FileModel):
@@ -82,6 +83,15 @@ class LaterEntry(FileModel):
     says: str
 
 
+class CitesEntry(FileModel):
+    """Evidence behind the numbers in the plain texts of an operation file."""
+
+    steps: list[str] = []
+    delay: list[str] = []
+    do_nothing: list[str] = []
+    measure_lead: list[str] = []
+
+
 class AppliesToEntry(FileModel):
     """One entry of an operation file."""
 
@@ -110,5 +120,6 @@ class OperationFile(FileModel):
     delay: str = ""
     measure_lead: str = "28 d"
     headlines: dict[VerdictName, str] = {}
+    cites: CitesEntry = CitesEntry()
     evidence: list[EvidenceEntry]
     examples: list[ExampleEntry]

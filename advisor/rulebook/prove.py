@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Protocol
 
-from advisor.base.problems import Place, Problems
+from advisor.base.problems import Place, Problems, did_you_mean
 from advisor.rulebook.conditions import Condition, Group, Leaf, Truth, leaves
 from advisor.rulebook.model import Example, Operation, RuleBook, Window
 
@@ -43,10 +43,10 @@ def check_examples(book: RuleBook, judge: ExampleJudge) -> None:
         deciding: set[str] = set()
         for example in operation.examples:
             place = example.place or Place(operation.id)
-            if example.of and example.of not in operation.trees():
-                problems.add(place, f"example '{example.name}': no tree '{example.of}'")
-                continue
             concrete = resolved(operation, example, book)
+            if example.of and example.of not in concrete.trees():
+                problems.add(place, _no_tree(operation, example))
+                continue
             found = _outcome(concrete, example, judge)
             if found != example.expect:
                 what = f"example '{example.name}' came to '{found}', expected '{example.expect}'"
@@ -57,6 +57,13 @@ def check_examples(book: RuleBook, judge: ExampleJudge) -> None:
                 what = f"no example shows the condition on '{leaf.fact}' deciding; add one"
                 problems.add(leaf.place, what)
     problems.raise_if_any()
+
+
+def _no_tree(operation: Operation, example: Example) -> str:
+    name = f"example '{example.name}'"
+    if example.of in operation.trees():
+        return f"{name}: '{example.of}' is not said to keepers of {example.grass}"
+    return f"{name}: no tree '{example.of}'{did_you_mean(example.of, operation.trees())}"
 
 
 def deciding_paths(operation: Operation, example: Example, judge: ExampleJudge) -> Iterator[str]:

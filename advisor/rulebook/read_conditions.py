@@ -12,6 +12,7 @@ from advisor.base.units import UnitError, parse_quantity
 from advisor.facts.vocabulary import FactDefinition, Vocabulary
 from advisor.rulebook.conditions import NUMERIC, Comparison, Condition, Group, Grouping, Leaf, Limit
 from advisor.rulebook.model import GrassLimit
+from advisor.rulebook.texts import LEAF_PLACEHOLDERS, check_text
 
 _COMPARISONS: tuple[Comparison, ...] = get_args(Comparison)
 _GROUPINGS: tuple[Grouping, ...] = get_args(Grouping)
@@ -72,6 +73,9 @@ class ConditionReader:
         comparison = comparisons[0]
         limit = self._limit(data[comparison], comparison, definition, (*loc, comparison))
         cited = self._evidence(data, loc, comparison, limit)
+        for key in ("says", "otherwise"):
+            place = self.document.place((*loc, key))
+            check_text(str(data.get(key) or ""), LEAF_PLACEHOLDERS, place, self.problems)
         if limit is None:
             return None
         return Leaf(

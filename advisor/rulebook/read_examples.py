@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from advisor.base.checked_model import FileModel
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError
 from advisor.facts.vocabulary import Vocabulary
-from advisor.rulebook.model import Example, Grass
+from advisor.rulebook.model import Example, Grass, VerdictName
 from advisor.rulebook.read_conditions import read_value
+
+_TRUTHS = ("true", "false", "unknown")
+_VERDICTS: tuple[str, ...] = get_args(VerdictName)
 
 
 class ExampleEntry(FileModel):
-    """`like` names an earlier example whose facts are taken over; null removes one."""
+    """`like` names an earlier example whose facts are taken over; null removes one.
+
+    The traits of the grass are facts of every example.
+    """
 
     name: str
     grass: str | None = None
@@ -36,6 +42,7 @@ def read_examples(
 ) -> tuple[Example, ...]:
     """The examples in file order; what does not hold together goes to `problems`."""
     found: dict[str, Example] = {}
+    stated: dict[str, dict[str, float | bool | str]] = {}
     for i, entry in enumerate(entries):
         loc = ("examples", i)
         place = document.place(loc)
@@ -49,7 +56,7 @@ def read_examples(
         if grass not in grasses:
             near = did_you_mean(grass, grasses)
             problems.add(document.place((*loc, "grass")), f"grass '{grass}' has no file{near}")
-        facts = dict(base.facts) if base else {}
+        facts = dict(stated[base.name]) if base else {}
         for name, raw in entry.facts.items():
             at = document.place((*loc, "facts", name))
             if raw is None:
@@ -62,11 +69,19 @@ def read_examples(
                 problems.add(at, f"fact '{name}' is not in facts.yaml{near}")
             except UnitError as error:
                 problems.add(at, f"{name}: {error}")
+        stated[entry.name] = facts
+        expect = _word(entry.expect)
+        allowed = _TRUTHS if entry.of else _VERDICTS
+        if expect not in allowed:
+            what = f"expect: '{expect}' is not one of {', '.join(allowed)}"
+            at = document.place((*loc, "expect"))
+            problems.add(at, what + did_you_mean(expect, allowed))
+        traits = grasses[grass].traits if grass in grasses else {}
         found[entry.name] = Example(
             name=entry.name,
             grass=grass,
-            facts=facts,
-            expect=_word(entry.expect),
+            facts={**traits, **facts},
+            expect=expect,
             window=entry.window,
             lasting=entry.lasting,
             of=entry.of,

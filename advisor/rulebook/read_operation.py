@@ -29,6 +29,7 @@ from advisor.rulebook.operation_file import BoundaryEntry, EffortEntry, Operatio
 from advisor.rulebook.read_conditions import ConditionReader
 from advisor.rulebook.read_evidence import read_evidence
 from advisor.rulebook.read_examples import read_examples
+from advisor.rulebook.texts import check_once, check_text
 
 WINDOW_FACTS = ("site", "weather")
 """What a window's trees may read: records are frozen as of today and cannot be run over years."""
@@ -80,6 +81,7 @@ def read_operation(
         delay=file.delay,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         headlines={str(verdict): text for verdict, text in file.headlines.items()},
+        cites=parts.cites(),
     )
     _check_grass_limits(operation, grasses, vocabulary, problems)
     problems.raise_if_any()
@@ -95,6 +97,10 @@ class _Parts:
     trees: ConditionReader
     problems: Problems
     _nothing: Group = field(default_factory=lambda: Group("all", ()))
+
+    def cites(self) -> dict[str, tuple[str, ...]]:
+        named = self.file.cites.model_dump().items()
+        return {text: self._cited(ids, "cites", text) for text, ids in named if ids}
 
     def tree(self, data: Any, *loc: str | int, window: bool = False) -> Condition:
         return self.trees.read(data, loc, WINDOW_FACTS if window else ()) or self._nothing
@@ -120,6 +126,7 @@ class _Parts:
         return tuple(ids)
 
     def windows(self) -> tuple[Window, ...]:
+        self._once("window", [w.id for w in self.file.windows], "windows")
         found = []
         for i, w in enumerate(self.file.windows):
             at: Loc = ("windows", i)
@@ -140,11 +147,13 @@ class _Parts:
                     held=self.days(w.held, *at, "held"),
                     closes_held=self.days(w.closes_held, *at, "closes_held"),
                     cost=w.cost,
+                    evidence=self._cited(w.evidence, *at),
                 )
             )
         return tuple(found)
 
     def conflicts(self) -> tuple[Conflict, ...]:
+        self._once("conflict", [c.id for c in self.file.conflicts], "conflicts")
         return tuple(
             Conflict(
                 id=c.id,
@@ -157,6 +166,7 @@ class _Parts:
         )
 
     def advice(self) -> tuple[Advice, ...]:
+        self._once("advice", [a.id for a in self.file.advice], "advice")
         return tuple(
             Advice(
                 id=a.id,
@@ -177,6 +187,13 @@ class _Parts:
         low, high = entry.minutes_per_1000_ft2
         cited = self._cited(entry.evidence, "effort")
         return Effort((low, high), entry.machine, (bags[0], bags[1]) if bags else None, cited)
+
+    def _once(self, noun: str, ids: list[str], key: str) -> None:
+        places = [self.document.place((key, i, "id")) for i in range(len(ids))]
+        check_once(ids, noun, places, self.problems)
+        for i, entry in enumerate(getattr(self.file, key)):
+            says = getattr(entry, "says", "")
+            check_text(says, (), self.document.place((key, i, "says")), self.problems)
 
     def _cited(self, ids: list[str], *loc: str | int) -> tuple[str, ...]:
         return self.known(ids, self.trees.evidence, "evidence", *loc, "evidence")
