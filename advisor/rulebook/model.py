@@ -14,6 +14,7 @@ from advisor.rulebook.conditions import Condition, Leaf, leaves
 EvidenceKind = Literal["published", "derived", "common_practice", "from_memory"]
 Strength = Literal["law", "label", "caution"]
 VerdictName = Literal["do", "wait", "hold", "not_needed", "missed", "ruled_out", "measure"]
+SeedRate = Literal["new", "over"]
 Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]
 
 
@@ -190,6 +191,7 @@ class Operation:
     steps: tuple[str, ...] = ()
     do_nothing: str = ""
     delay: str = ""
+    seed_rate: SeedRate | None = None
     measure_lead: int = 28
     headlines: Mapping[str, str] = field(default_factory=dict)
     cites: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from advisor.base.checked_model import FileModel
-from advisor.rulebook.model import Anchor, Strength, VerdictName
+from advisor.rulebook.model import Anchor, SeedRate, Strength, VerdictName
 from advisor.rulebook.read_evidence import EvidenceEntry
 from advisor.rulebook.read_examples import ExampleEntry
 
@@ -118,6 +118,7 @@ class OperationFile(FileModel):
     safety: list[str]
     do_nothing: str
     delay: str = ""
+    seed_rate: SeedRate | None = None
     measure_lead: str = "28 d"
     headlines: dict[VerdictName, str] = {}
     cites: CitesEntry = CitesEntry()

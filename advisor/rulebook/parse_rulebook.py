@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
+from graphlib import CycleError, TopologicalSorter
 from typing import Literal, TypeVar
 
 from advisor.base.checked_model import FileModel, check_document
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.base.strict_yaml import Document, load_bytes
 from advisor.facts.vocabulary import read_vocabulary
+from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.model import Operation, RuleBook
 from advisor.rulebook.read_evidence import read_sources
 from advisor.rulebook.read_grass import read_grass
 from advisor.rulebook.read_operation import operation_id, read_operation
 
 T = TypeVar("T")
+_INTENDED = "intended."
 _SHARED = ("facts.yaml", "sources.yaml", "cautions.yaml")
 
 
@@ -52,6 +55,7 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
         }
     )
     _check_names(found, operations, parser.problems)
+    _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
     return RuleBook(found, grasses, vocabulary, sources, cautions, hash)
 
@@ -102,3 +106,22 @@ def _check_names(
             if name not in operations:
                 place = Place(f"rules/operations/{operation.id}.yaml", 1)
                 problems.add(place, f"operation '{name}' has no rule file")
+
+
+def _check_circles(found: Mapping[str, Operation], problems: Problems) -> None:
+    """What an operation makes of others' intentions must not come back to itself."""
+    graph = {
+        id: {
+            name.removeprefix(_INTENDED)
+            for tree in operation.trees().values()
+            for name in facts_of(tree)
+            if name.startswith(_INTENDED)
+        }
+        for id, operation in found.items()
+    }
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as error:
+        circle = " → ".join(error.args[1])
+        place = Place(f"rules/operations/{error.args[1][0]}.yaml", 1)
+        problems.add(place, f"operations wait for each other's intentions in a circle: {circle}")

@@ -79,6 +79,7 @@ def read_operation(
         steps=tuple(file.steps),
         do_nothing=file.do_nothing,
         delay=file.delay,
+        seed_rate=file.seed_rate,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         headlines={str(verdict): text for verdict, text in file.headlines.items()},
         cites=parts.cites(),

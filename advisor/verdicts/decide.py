@@ -160,9 +160,16 @@ class Decider:
         others = [
             Later(later.operation, opening, later.says)
             for later in operation.later
-            for opening in self.outlook(later.operation).later[:1]
+            for opening in self._next(later.operation)
         ]
         return tuple(sorted((*own, *others), key=lambda later: later.opening.opens.p50))
+
+    def _next(self, id: str) -> tuple[Opening, ...]:
+        """The opening of an operation that is open now, or else comes next."""
+        seen = self.outlook(id)
+        if seen.state == "open" and seen.current is not None:
+            return (seen.current,)
+        return seen.later[:1]
 
 
 def _grade(verdict: VerdictName, seen: Outlook, close: tuple[Leaf, ...]) -> Grade | None:

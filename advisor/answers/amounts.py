@@ -1,0 +1,78 @@
+"""Hours, bags and seed for one operation on an area, each with its steps to check by hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from advisor.base.units import System, convert, show
+from advisor.rulebook.model import Grass, Operation
+
+_PER_1000_FT2 = 92.90304
+"""m² in 1,000 ft²."""
+
+
+@dataclass(frozen=True)
+class Amount:
+    """low and high in `unit`; steps: the calculation in words; evidence: ids in the operation."""
+
+    name: str
+    low: float
+    high: float
+    unit: str
+    says: str
+    steps: str
+    evidence: tuple[str, ...] = ()
+
+
+def amounts(
+    operation: Operation, grass: Grass, area_m2: float, units: System
+) -> tuple[Amount, ...]:
+    """What an operation takes on an area of this size, m². Empty for an unknown size."""
+    found: list[Amount] = []
+    size = show(area_m2, "m2", units)
+    thousands = area_m2 / _PER_1000_FT2
+    effort = operation.effort
+    if effort is not None:
+        low, high = (minutes * thousands for minutes in effort.minutes_per_1000_ft2)
+        rate = f"{effort.minutes_per_1000_ft2[0]:g}–{effort.minutes_per_1000_ft2[1]:g}"
+        steps = f"{rate} min per 1,000 ft² (93 m²) × {size}"
+        text = f"{_time(low)} to {_time(high)} for one person"
+        found.append(Amount("time", low, high, "min", text, steps, effort.evidence))
+        if effort.debris_bags_per_1000_ft2 is not None:
+            few, many = effort.debris_bags_per_1000_ft2
+            low, high = few * thousands, many * thousands
+            text = f"{_whole(low)} to {_whole(high)} bags of debris"
+            steps = f"{few:g}–{many:g} bags per 1,000 ft² (93 m²) × {size}"
+            found.append(Amount("debris", low, high, "bags", text, steps, effort.evidence))
+    seed = _seed(operation, grass, area_m2, units)
+    return (*found, seed) if seed else tuple(found)
+
+
+def _seed(operation: Operation, grass: Grass, area_m2: float, units: System) -> Amount | None:
+    if operation.seed_rate is None:
+        return None
+    low = grass.limits.get(f"seed_rate_{operation.seed_rate}_low")
+    high = grass.limits.get(f"seed_rate_{operation.seed_rate}_high")
+    if low is None or high is None:
+        return None
+    kilos = [rate.value * area_m2 / 1000 for rate in (low, high)]
+    steps = (
+        f"{show(low.value, 'g/m2', units)} to {show(high.value, 'g/m2', units)} × "
+        f"{show(area_m2, 'm2', units)}; divide by the pure live seed of the label"
+    )
+    unit = "lb" if units == "us" else "kg"
+    shown = [convert(k, "kg", unit) for k in kilos]
+    text = f"{shown[0]:.1f} to {shown[1]:.1f} {unit} of {grass.title} seed"
+    return Amount("seed", shown[0], shown[1], unit, text, steps, (*low.evidence, *high.evidence))
+
+
+def _time(minutes: float) -> str:
+    whole = max(round(minutes / 5) * 5, 5)
+    hours, rest = divmod(whole, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def _whole(bags: float) -> int:
+    return max(round(bags), 1)

@@ -1,0 +1,173 @@
+"""An answer as plain data: the verdict, why, when, what would change it, how to stay unhurt."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from advisor.answers.amounts import Amount, amounts
+from advisor.answers.headline import clears_text, headline, later_text, measure_by
+from advisor.answers.reasons import Reason, all_reasons, telling_reasons
+from advisor.answers.words import Words, sentence
+from advisor.base.dates import say_date
+from advisor.base.units import System
+from advisor.rulebook.model import RuleBook
+from advisor.verdicts.decide import Decision
+from advisor.verdicts.what_would_change import Outcome
+from advisor.windows.outlook import Opening
+
+_RESULT = {
+    "do": "do it",
+    "wait": "wait for the season",
+    "hold": "in season, but something else stands in the way",
+    "not_needed": "skip it",
+    "missed": "too late this season",
+    "ruled_out": "ruled out this season",
+    "measure": "measure again",
+}
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """A fact to find out: how to take it and what each result would mean."""
+
+    fact: str
+    title: str
+    how: str
+    results: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Everything that a renderer may show of one decision, as sentences and dates."""
+
+    decision: Decision
+    question: str
+    title: str
+    grass: str
+    area: str
+    headline: str
+    reasons: tuple[Reason, ...]
+    told: tuple[Reason, ...]
+    season: str
+    advice: tuple[str, ...]
+    amounts: tuple[Amount, ...]
+    flips: tuple[Outcome, ...]
+    measure: tuple[Measurement, ...]
+    safety: tuple[tuple[str, str], ...]
+    later: str
+
+    @property
+    def window(self) -> Opening | None:
+        """The window that the verdict speaks of."""
+        return self.decision.outlook.current
+
+
+def build_answer(
+    decision: Decision,
+    book: RuleBook,
+    units: System,
+    *,
+    question: str = "",
+    area_m2: float | None = None,
+) -> Answer:
+    """Put a decision into words."""
+    words = Words(units)
+    operation = decision.operation
+    grass = book.grasses[decision.grass]
+    reasons = all_reasons(decision, book.vocabulary, words)
+    told = telling_reasons(decision, reasons)
+    return Answer(
+        decision=decision,
+        question=question,
+        title=operation.title,
+        grass=grass.title,
+        area=decision.area or "",
+        headline=headline(decision, told, book, words),
+        reasons=reasons,
+        told=told,
+        season=_season(decision),
+        advice=tuple(sentence(a.says) for a in decision.advice),
+        amounts=amounts(operation, grass, area_m2, units) if area_m2 else (),
+        flips=_flips(decision),
+        measure=tuple(_measurements(decision, book)),
+        safety=tuple((id, book.cautions[id]) for id in operation.safety),
+        later=_later(decision, book),
+    )
+
+
+def _season(decision: Decision) -> str:
+    """The window in one or two sentences."""
+    current = decision.outlook.current
+    if current is None:
+        return ""
+    on = decision.on
+    opens, closes = current.opens, current.closes
+    first = say_date(opens.p50, relative_to=on)
+    last = say_date(closes.p50, relative_to=on)
+    years = f"{current.years} years" if current.years > 1 else "one year"
+    if decision.outlook.state == "open":
+        early = say_date(closes.p10, relative_to=on)
+        return (
+            f"The season ({current.window.title}) opened about {first}; it closes about {last}, "
+            f"in 1 year of 10 by {early} ({years} of weather here)."
+        )
+    spread = f"{say_date(opens.p10, relative_to=on)} to {say_date(opens.p90, relative_to=on)}"
+    if decision.outlook.state == "before":
+        return (
+            f"The season ({current.window.title}) opens about {first} (8 years in 10: {spread}) "
+            f"and closes about {last} ({years} of weather here)."
+        )
+    return f"The season ({current.window.title}) ran from about {first} to about {last}."
+
+
+def _flips(decision: Decision) -> tuple[Outcome, ...]:
+    return tuple(
+        outcome
+        for outcomes in decision.outcomes.values()
+        for outcome in outcomes
+        if outcome.verdict != decision.verdict
+    )
+
+
+def _measurements(decision: Decision, book: RuleBook) -> Iterator[Measurement]:
+    """Unknown facts that matter, need before the rest, each with the meaning of its results."""
+    for name, outcomes in decision.outcomes.items():
+        if decision.values.get(name) is not None:
+            continue
+        definition = book.vocabulary[name]
+        how = definition.measure or definition.question
+        results = tuple(f"{o.to}: {_meaning(o, decision)}" for o in outcomes)
+        yield Measurement(name, definition.title, sentence(how), results)
+
+
+def _meaning(outcome: Outcome, decision: Decision) -> str:
+    current = decision.outlook.current
+    if current is None or outcome.verdict not in ("do", "wait"):
+        return _RESULT[outcome.verdict]
+    on = decision.on
+    if outcome.verdict == "do":
+        until = say_date(decision.by or current.closes.p50, relative_to=on)
+        return f"do it, until {until}"
+    return f"plan it for about {say_date(current.opens.p50, relative_to=on)}"
+
+
+def _later(decision: Decision, book: RuleBook) -> str:
+    if decision.verdict not in ("missed", "ruled_out", "wait"):
+        return ""
+    return later_text(decision.later[:2], decision, book)
+
+
+def measure_deadline(decision: Decision) -> dt.date | None:
+    """By when to measure for a season that is still to come."""
+    if decision.verdict != "wait" or decision.judgement.truths["need"] is not None:
+        return None
+    return measure_by(decision)
+
+
+def clearing(decision: Decision, book: RuleBook) -> str:
+    """When a hold clears."""
+    if decision.clears is None:
+        return ""
+    return sentence(clears_text(decision.clears, book.vocabulary, decision.on))

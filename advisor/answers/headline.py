@@ -1,0 +1,125 @@
+"""The verdict in one line: a word, a date, and the one thing that decides it."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from advisor.answers.reasons import Reason
+from advisor.answers.words import Words, about, listed
+from advisor.base.dates import say_date
+from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook.model import RuleBook
+from advisor.verdicts.decide import Decision, Later
+from advisor.verdicts.forward import Clears
+
+
+def headline(decision: Decision, told: tuple[Reason, ...], book: RuleBook, words: Words) -> str:
+    """Such as `Do it – by 12 Sep` or `Not needed: thatch is 0.3 in`."""
+    return {
+        "do": _do,
+        "wait": _wait,
+        "hold": _hold,
+        "not_needed": _not_needed,
+        "missed": _missed,
+        "ruled_out": _ruled_out,
+        "measure": _measure,
+    }[decision.verdict](decision, told, book)
+
+
+def _do(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
+    by = f" – by {_say(decision.by, decision)}" if decision.by else ""
+    close = ", though it is a close call" if _close_need(decision) else ""
+    return f"Do it{by}{close}"
+
+
+def _wait(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
+    current = decision.outlook.current
+    if current is None:
+        return "Not yet"
+    opens = about(current, decision.on)
+    if decision.judgement.truths["need"] is None:
+        return f"Not yet – about {opens}; measure before {_say(measure_by(decision), decision)}"
+    return f"Not yet – about {opens}"
+
+
+def _hold(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
+    if decision.conflicts:
+        until = f" until {_say(decision.ends, decision)}" if decision.ends else ""
+        return f"Hold{until} – {decision.conflicts[0].says}"
+    stops = [r.says for r in told if r.gate == "ready" and r.holds is False]
+    when = clears_text(decision.clears, book.vocabulary, decision.on) if decision.clears else ""
+    reason = stops[0] if stops else "it is not ready"
+    return f"In season, but wait: {reason}" + (f"; {when}" if when else "")
+
+
+def _not_needed(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
+    reasons = [r.says for r in told if r.gate == "need" and r.holds is False]
+    return "Not needed" + (f": {reasons[0]}" if reasons else "")
+
+
+def _missed(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
+    following = later_text(decision.later[:1], decision, book)
+    return "Too late this season" + (f" – next: {following}" if following else "")
+
+
+def _ruled_out(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
+    until = f" until {_say(decision.ends, decision)}" if decision.ends else ""
+    cause = decision.conflicts[0].says if decision.conflicts else "something forbids it"
+    return f"Ruled out{until} – {cause}"
+
+
+def _measure(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
+    if decision.outlook.state == "unknown" and decision.judgement.truths["need"] is not None:
+        return "Measure first: the season cannot be told without a weather record"
+    facts = [name for name in decision.outcomes if decision.values.get(name) is None]
+    if not facts:
+        return "Measure first"
+    title = book.vocabulary[facts[0]].title
+    return f"Measure first: {title}"
+
+
+def later_text(later: tuple[Later, ...], decision: Decision, book: RuleBook) -> str:
+    """`about 19 Apr (spring), at a cost: …`, for each of some openings."""
+    said = []
+    for item in later:
+        other = item.operation != decision.operation.id
+        name = f"{book.operations[item.operation].title.lower()}, " if other else ""
+        now = item.opening.opens.p50 <= decision.on
+        when = (
+            f"open now, until about {_say(item.opening.closes.p50, decision)}"
+            if now
+            else f"about {about(item.opening, decision.on)}"
+        )
+        cost = f", at a cost: {item.says}" if item.says else ""
+        said.append(f"{name}{when} ({item.opening.window.title}){cost}")
+    return "; or ".join(said)
+
+
+def clears_text(found: Clears, vocabulary: Vocabulary, on: dt.date) -> str:
+    """When what stands in the way goes away, as far as anybody can tell."""
+    watch = tuple(vocabulary[name].title for name in found.watch)
+    when = ""
+    if found.on is not None:
+        when = f"usually past about {say_date(found.on, relative_to=on)}"
+    elif found.chance is not None:
+        when = f"in most years not within two months ({round(found.chance * 10)} in 10 do)"
+    if watch:
+        eye = f"look again at the {listed(watch)}"
+        return f"{eye}; the weather for it {when}" if when else eye
+    return when
+
+
+def measure_by(decision: Decision) -> dt.date:
+    """The day by which to measure, so that a hire and seed can still be had in time."""
+    current = decision.outlook.current
+    assert current is not None
+    lead = dt.timedelta(days=decision.operation.measure_lead)
+    return max(current.opens.p50 - lead, decision.on)
+
+
+def _close_need(decision: Decision) -> bool:
+    return decision.verdict == "do" and bool(decision.close)
+
+
+def _say(day: dt.date | None, decision: Decision) -> str:
+    return say_date(day, relative_to=decision.on) if day else ""

@@ -1,0 +1,140 @@
+"""Why: each comparison behind a verdict, with its value, its limit and its evidence."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from advisor.answers.words import Words
+from advisor.engine.trace import Traced, TracedGroup, TracedLeaf, deciding_leaves, trace
+from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook.conditions import Condition, Leaf, Truth
+from advisor.rulebook.model import Evidence
+from advisor.verdicts.decide import Decision
+
+GateName = Literal["need", "window", "ready", "conflict"]
+
+_SHOWN: dict[str, tuple[GateName, ...]] = {
+    "do": ("need", "window", "ready"),
+    "wait": ("need", "window"),
+    "hold": ("need", "conflict", "ready"),
+    "not_needed": ("need",),
+    "missed": ("window", "need"),
+    "ruled_out": ("conflict", "need"),
+    "measure": ("need", "conflict", "ready"),
+}
+"""Which gates' deciding comparisons a reader is shown, in this order."""
+
+
+@dataclass(frozen=True)
+class Reason:
+    """One comparison. part: the tree it stands in. deciding: it carries its tree's truth."""
+
+    gate: GateName
+    part: str
+    fact: str
+    value: str | bool | None
+    limit: str
+    holds: Truth
+    says: str
+    basis: str
+    on: dt.date | None
+    range: str
+    evidence: tuple[Evidence, ...]
+    deciding: bool
+
+
+def all_reasons(decision: Decision, vocabulary: Vocabulary, words: Words) -> tuple[Reason, ...]:
+    """Every comparison of the gates and of the window that the outlook speaks of."""
+    return tuple(
+        reason
+        for gate, part, tree in _trees(decision)
+        for reason in _of_tree(gate, part, tree, decision, vocabulary, words)
+    )
+
+
+def telling_reasons(decision: Decision, reasons: tuple[Reason, ...]) -> tuple[Reason, ...]:
+    """Those that a reader needs to see why the verdict is what it is, most important first."""
+    told: dict[str, Reason] = {}
+    for gate in _SHOWN[decision.verdict]:
+        for reason in reasons:
+            if reason.gate == gate and reason.deciding and _matters(decision, reason):
+                told.setdefault(reason.says, reason)
+    return tuple(told.values())
+
+
+def _matters(decision: Decision, reason: Reason) -> bool:
+    verdict = decision.verdict
+    if reason.gate == "window":
+        return reason.part in {"wait": ("opens",), "missed": ("closes",)}.get(
+            verdict, ("closes", "best")
+        )
+    if verdict == "measure":
+        return reason.holds is None
+    if reason.gate == "ready" and verdict == "hold":
+        return reason.holds is False
+    if reason.gate == "conflict":
+        return reason.holds is True
+    return reason.holds is not None
+
+
+def _trees(decision: Decision) -> Iterator[tuple[GateName, str, Condition]]:
+    operation = decision.operation
+    yield "need", "need", operation.need
+    current = decision.outlook.current
+    if current is not None:
+        yield "window", "opens", current.window.opens
+        if current.window.closes is not None:
+            yield "window", "closes", current.window.closes
+        if current.window.best is not None:
+            yield "window", "best", current.window.best
+    yield "ready", "ready", operation.ready
+    for conflict in operation.conflicts:
+        yield "conflict", conflict.id, conflict.when
+
+
+def _of_tree(
+    gate: GateName,
+    part: str,
+    tree: Condition,
+    decision: Decision,
+    vocabulary: Vocabulary,
+    words: Words,
+) -> Iterator[Reason]:
+    traced = trace(tree, decision.values)
+    deciding = {id(found.leaf) for found in deciding_leaves(traced)}
+    for found in _leaves(traced):
+        leaf, definition = found.leaf, vocabulary[found.leaf.fact]
+        fact = decision.facts.get(leaf.fact)
+        value = found.value
+        yield Reason(
+            gate=gate,
+            part=part,
+            fact=leaf.fact,
+            value=value
+            if value is None or isinstance(value, bool)
+            else words.value(value, definition),
+            limit=words.limit(leaf, definition),
+            holds=found.truth,
+            says=words.leaf(leaf, value, found.truth, definition),
+            basis=fact.basis if fact else "computed",
+            on=fact.on if fact else decision.on,
+            range=leaf.range,
+            evidence=_evidence(leaf, decision),
+            deciding=id(leaf) in deciding,
+        )
+
+
+def _leaves(traced: Traced) -> Iterator[TracedLeaf]:
+    if isinstance(traced, TracedGroup):
+        for part in traced.parts:
+            yield from _leaves(part)
+    else:
+        yield traced
+
+
+def _evidence(leaf: Leaf, decision: Decision) -> tuple[Evidence, ...]:
+    known = decision.operation.evidence
+    return tuple(known[id] for id in leaf.evidence if id in known)

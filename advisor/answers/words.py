@@ -1,0 +1,78 @@
+"""Facts, limits and dates as a keeper would say them."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from advisor.base.dates import say_date
+from advisor.base.units import System, show
+from advisor.facts.fact import Value
+from advisor.facts.vocabulary import FactDefinition
+from advisor.rulebook.conditions import Leaf, Limit, Truth
+from advisor.windows.outlook import Opening
+
+_COMPARED = {
+    "over": "over {}", "under": "under {}", "at_least": "{} or more", "at_most": "{} or less",
+    "is": "{}", "is_not": "not {}", "one_of": "one of {}", "none_of": "none of {}",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Words:
+    """Says things in the keeper's units."""
+
+    units: System
+
+    def value(self, value: Value | None, definition: FactDefinition) -> str:
+        """A fact's value; `not known` for None."""
+        if value is None:
+            return "not known"
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, str):
+            return value.replace("_", " ")
+        if definition.kind == "date":
+            return say_date(dt.date.fromordinal(int(value)))
+        return show(value, definition.unit, self.units)
+
+    def limit(self, leaf: Leaf, definition: FactDefinition) -> str:
+        """The limit of a comparison."""
+        limits: tuple[Limit, ...] = leaf.limit if isinstance(leaf.limit, tuple) else (leaf.limit,)
+        return " or ".join(self.value(limit, definition) for limit in limits)
+
+    def leaf(
+        self, leaf: Leaf, value: Value | None, holds: Truth, definition: FactDefinition
+    ) -> str:
+        """One sentence, without a full stop, on how a comparison came out."""
+        if leaf.comparison == "known":
+            return f"{definition.title} is {'known' if value is not None else 'not known'}"
+        if holds is None:
+            return f"{definition.title}: not known"
+        said = leaf.says if holds else leaf.otherwise
+        if not said:
+            wanted = _COMPARED[leaf.comparison].format(self.limit(leaf, definition))
+            found = self.value(value, definition)
+            verb = "wanted" if not holds else "limit"
+            return f"{definition.title}: {found} ({verb}: {wanted})"
+        return said.format(value=self.value(value, definition), limit=self.limit(leaf, definition))
+
+
+def about(opening: Opening, on: dt.date) -> str:
+    """`22 Aug` for the usual first day of an opening."""
+    return say_date(opening.opens.p50, relative_to=on)
+
+
+def sentence(text: str) -> str:
+    """With a capital and a full stop."""
+    text = text.strip()
+    if not text:
+        return ""
+    return text[0].upper() + text[1:] + ("" if text[-1] in ".!?" else ".")
+
+
+def listed(items: tuple[str, ...], last: str = "and") -> str:
+    """`a, b and c`."""
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} {last} {items[-1]}"
