@@ -79,6 +79,18 @@ def test_a_cosine_year_is_recovered_from_its_monthly_means() -> None:
     assert np.abs(daily_curve(means, LENGTHS) - truth).max() < 0.15
 
 
+def test_it_is_the_smoothest_curve_of_all_with_these_means() -> None:
+    """The same problem as one dense system of Lagrange's conditions, solved without Fourier."""
+    means = [-8, -5, 2, 9, 16, 21, 24, 22, 18, 11, 3, -5]
+    bend = np.roll(np.eye(365), 1, axis=1) - 2 * np.eye(365) + np.roll(np.eye(365), -1, axis=1)
+    average = np.zeros((12, 365))
+    for month, (end, length) in enumerate(zip(np.cumsum(LENGTHS), LENGTHS, strict=True)):
+        average[month, end - length : end] = 1 / length
+    system = np.block([[bend.T @ bend, average.T], [average, np.zeros((12, 12))]])
+    dense = np.linalg.solve(system, np.concatenate([np.zeros(365), means]))[:365]
+    np.testing.assert_allclose(daily_curve(means, LENGTHS), dense, atol=1e-8)
+
+
 def test_the_year_closes_over_new_year_and_has_no_corners() -> None:
     curve = daily_curve([-8, -5, 2, 9, 16, 21, 24, 22, 18, 11, 3, -5], LENGTHS)
     around = np.concatenate([curve, curve[:2]])
@@ -91,6 +103,13 @@ def test_a_rainless_season_never_gives_negative_rain() -> None:
     rain = typical_days(given, dt.date(2023, 1, 1), dt.date(2023, 12, 31)).columns["rain_mm"]
     assert (rain >= 0).all()
     assert rain.sum() == pytest.approx(sum(wet))
+
+
+def test_rain_changes_smoothly_where_no_month_is_dry() -> None:
+    given = normals(record("central_iowa"))
+    rain = typical_days(given, dt.date(2023, 1, 1), dt.date(2023, 12, 31)).columns["rain_mm"]
+    months = np.array(given.rain_mm) / LENGTHS
+    assert np.abs(np.diff(rain)).max() < 0.1 * np.abs(np.diff(months)).max()
 
 
 def test_every_cell_says_that_it_is_no_observation(tmp_path: Path) -> None:
