@@ -47,11 +47,11 @@ def sine_degree_days(air_max: npt.ArrayLike, air_min: npt.ArrayLike, base: float
     mean, half = (high + low) / 2.0, (high - low) / 2.0
     half = np.where(half >= 0.0, half, np.nan)
     excess = mean - base
-    # Where the base lies outside the wave the clipped angle gives 0 or the whole mean by itself.
-    ratio = np.divide(-excess, half, out=-np.sign(excess), where=half > 0.0)
+    # A base outside the wave is clipped to its edge, which gives 0 or the whole mean.
+    ratio = np.where(half > 0.0, -excess, -np.sign(excess)) / np.where(half > 0.0, half, 1.0)
     theta = np.arcsin(np.clip(ratio, -1.0, 1.0))
     area = (excess * (np.pi / 2.0 - theta) + half * np.cos(theta)) / np.pi
-    return np.where(low >= base, excess, np.maximum(area, 0.0)) + 0.0 * half
+    return np.asarray(np.maximum(area, 0.0), dtype=np.float64)
 
 
 def cumulative(degree_days: npt.ArrayLike, start: int = 0) -> FloatArray:
