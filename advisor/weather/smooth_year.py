@@ -18,8 +18,8 @@ def daily_curve(monthly_means: Sequence[float], month_lengths: Sequence[int]) ->
     month's days have its mean, the criterion of Boot, Feibes & Lisman (1967, Applied Statistics
     16:65-75) for dividing a total over its parts, here closed over New Year. Lagrange's conditions
     give it: one weight a month and a level. Straight lines between mid-months, the usual way,
-    flatten summer and winter; Epstein (1991, J. Climate 4:365-368) and Rymes & Myers (2001, Solar Energy
-    71:225-231) keep the means by harmonics and by repeated smoothing.
+    flatten summer and winter; Epstein (1991, J. Climate 4:365-368) and Rymes & Myers (2001, Solar
+    Energy 71:225-231) keep the means by harmonics and by repeated smoothing.
     """
     days, months = int(sum(month_lengths)), len(monthly_means)
     of_month = np.repeat(np.arange(months), month_lengths)

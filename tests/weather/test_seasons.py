@@ -148,8 +148,8 @@ def test_thirty_members_of_a_thousand_days_take_milliseconds(tmp_path: Path) -> 
     table = read_weather(path, today=dt.date(2026, 1, 1))
     times = []
     for _ in range(5):
-        start = time.perf_counter()
+        start = time.process_time()
         got = members(table, dt.date(2020, 12, 1), 365, 635)
-        times.append(time.perf_counter() - start)
+        times.append(time.process_time() - start)
     assert got.columns["radiation_mj"].shape == (30, 1000)
     assert min(times) < 0.02
