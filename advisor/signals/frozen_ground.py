@@ -23,8 +23,9 @@ DEEPEST_SNOW_MM = 200.0
 def frozen_ground(soil_c: npt.ArrayLike) -> FloatArray:
     """1 where the soil is at or below 0 °C, 0 where above, NaN where unknown; shape kept.
 
-    Give it the modelled or measured temperature at 5 cm. How often the modelled sign is right:
-    docs/validation/soil_temperature.md.
+    Give it the modelled or measured temperature at 5 cm. The modelled sign is a caution, not a
+    measurement: it saw 86 % of the station-days with frozen ground, and on 58 % of the days it
+    named the ground was frozen (derived: 21 stations, 2020; docs/validation/soil_temperature.md).
     """
     soil = np.asarray(soil_c, dtype=np.float64)
     return np.where(np.isnan(soil), np.nan, (soil <= 0.0).astype(np.float64))
