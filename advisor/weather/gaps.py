@@ -17,6 +17,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.weather.offences import counted
 from advisor.weather.same_day import calendar_years, same_day
 from advisor.weather.table import Fill, Marks, Values, WeatherTable
 
@@ -58,8 +59,7 @@ def gap_report(table: WeatherTable) -> str:
     parts += [f"{from_years:,} from other years' same week"] if from_years else []
     how = f" ({', '.join(parts)})" if parts else ""
     still = f"; {left:,} left unknown" if left else ""
-    days = "day" if total == 1 else "days"
-    return f"{total:,} {days} of {len(table):,} filled{how}{still}"
+    return f"{counted(total, 'day')} of {len(table):,} filled{how}{still}"
 
 
 def _fill(table: WeatherTable, values: Values, marks: Marks) -> tuple[Values, Marks]:

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from advisor.base.problems import Problems
 from advisor.weather.checks import DailyRows, check_values
-from advisor.weather.offences import report
+from advisor.weather.offences import counted, report
 from advisor.weather.table import Days, Source, Values, WeatherTable
 
 Positions = NDArray[np.intp]
@@ -46,14 +46,16 @@ def lay_out(rows: DailyRows, problems: Problems) -> tuple[Days, dict[str, Values
         notes.append("the days were not in order; they were sorted")
     if len(again):
         _report_clashes(rows, order, again, problems)
-        notes.append(f"{len(again):,} days stood twice with the same values; one of each was kept")
+        notes.append(
+            f"{counted(len(again), 'day')} twice in the file with the same values; kept once"
+        )
         order = np.delete(order, again)
         days = rows.days[order]
     at = (days - days[0]).astype(np.int64)
     consecutive = days[0] + np.arange(at[-1] + 1)
     missing = len(consecutive) - len(days)
     if missing:
-        notes.append(f"{missing:,} days are missing from the file")
+        notes.append(f"{counted(missing, 'day')} missing from the file")
     columns = {}
     for name, values in rows.columns.items():
         full = np.full(len(consecutive), np.nan)

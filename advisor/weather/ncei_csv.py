@@ -13,6 +13,7 @@ from advisor.weather.checks import DailyRows, upside_down
 from advisor.weather.columns import COLUMNS
 from advisor.weather.layout import to_table
 from advisor.weather.ncei_units import ELEMENTS, NceiUnits, find_units
+from advisor.weather.offences import counted
 from advisor.weather.table import Source, WeatherTable
 from advisor.weather.text_file import TextTable
 
@@ -48,7 +49,9 @@ def read_ncei_csv(text: TextTable, today: dt.date, units: NceiUnits | None) -> W
         failed = _failed(text, element)
         numbers.values[failed] = np.nan
         if len(failed):
-            notes.append(f"{len(failed):,} values of {element} failed a quality check; dropped")
+            notes.append(
+                f"{counted(len(failed), 'value')} of {element} failed a quality check; dropped"
+            )
         raw[element] = numbers.values
     problems.raise_if_any()
     system, how = find_units(raw, place, units)
@@ -62,7 +65,7 @@ def read_ncei_csv(text: TextTable, today: dt.date, units: NceiUnits | None) -> W
     turned = upside_down(columns)
     if len(turned):
         columns["air_max_c"][turned] = columns["air_min_c"][turned] = np.nan
-        notes.append(f"{len(turned):,} days with TMAX below TMIN; both dropped")
+        notes.append(f"{counted(len(turned), 'day')} with TMAX below TMIN; both dropped")
     rows = DailyRows(text.file, text.header_line, text.lines, days, columns, titles, written)
     attribution = f"NOAA National Centers for Environmental Information, daily summaries, {station}"
     source = Source(text.file, "NCEI daily summaries", attribution)

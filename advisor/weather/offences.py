@@ -1,4 +1,4 @@
-"""Many problems of one kind: the first few in full, the rest as a number."""
+"""Many of one kind: problems, the first few in full and the rest as a number; counts in words."""
 
 from __future__ import annotations
 
@@ -7,6 +7,11 @@ from collections.abc import Callable, Sequence
 from advisor.base.problems import Place, Problems
 
 SHOWN = 20
+
+
+def counted(number: int, noun: str) -> str:
+    """`1 day`, `11,323 days`."""
+    return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
 
 
 def report(

@@ -11,6 +11,7 @@ from advisor.weather.cells import read_dates, read_numbers
 from advisor.weather.checks import DailyRows
 from advisor.weather.headers import read_headings
 from advisor.weather.layout import to_table
+from advisor.weather.offences import counted
 from advisor.weather.table import Source, WeatherTable
 from advisor.weather.text_file import TextTable
 
@@ -35,7 +36,8 @@ def read_own_csv(text: TextTable, today: dt.date) -> WeatherTable:
         columns[name] = np.round(numbers.values * heading.slope + heading.intercept, 6)
         titles[name], written[name] = heading.title, cells
         if numbers.traces:
-            notes.append(f"{numbers.traces:,} traces of {heading.column.label} were read as 0")
+            traces = counted(numbers.traces, "trace")
+            notes.append(f"{traces} of {heading.column.label}, read as 0")
     notes += [f"column '{title}' is not used" for title in headings.unused]
     if "rain_mm" not in columns:
         notes.append("the file has no rain; rain is unknown on all days")

@@ -97,10 +97,10 @@ def test_values_that_failed_a_quality_check_are_dropped_and_counted(tmp_path: Pa
     np.testing.assert_array_equal(table.columns["air_min_c"], [15.5, nan, 15.5, nan])
     np.testing.assert_array_equal(table.columns["rain_mm"], [0, 2.5, nan, 1.5])
     assert table.notes[:4] == (
-        "1 values of TMAX failed a quality check; dropped",
-        "1 values of TMIN failed a quality check; dropped",
-        "1 values of PRCP failed a quality check; dropped",
-        "1 days with TMAX below TMIN; both dropped",
+        "1 value of TMAX failed a quality check; dropped",
+        "1 value of TMIN failed a quality check; dropped",
+        "1 value of PRCP failed a quality check; dropped",
+        "1 day with TMAX below TMIN; both dropped",
     )
 
 

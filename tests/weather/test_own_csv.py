@@ -85,7 +85,7 @@ def test_codes_for_missing_values_are_unknown_and_traces_are_nothing(tmp_path: P
     assert np.isnan(table.columns["air_max_c"][:-1]).all()
     assert np.isnan(table.columns["rain_mm"][:-1]).all()
     assert table.columns["rain_mm"][-1] == 0.0
-    assert table.notes == ("1 traces of rain were read as 0",)
+    assert table.notes == ("1 trace of rain, read as 0",)
 
 
 def test_the_published_records_themselves_are_accepted(tmp_path: Path) -> None:
@@ -108,8 +108,8 @@ def test_order_duplicates_and_holes_are_settled_and_told(tmp_path: Path) -> None
         "column 'mood' is not used",
         "the file has no rain; rain is unknown on all days",
         "the days were not in order; they were sorted",
-        "1 days stood twice with the same values; one of each was kept",
-        "2 days are missing from the file",
+        "1 day twice in the file with the same values; kept once",
+        "2 days missing from the file",
     )
     assert table.source.attribution == "Invented for the demo."
 
