@@ -71,6 +71,7 @@ def build_answer(
     *,
     question: str = "",
     area_m2: float | None = None,
+    area: str = "",
 ) -> Answer:
     """Put a decision into words."""
     words = Words(units)
@@ -83,7 +84,7 @@ def build_answer(
         question=question,
         title=operation.title,
         grass=grass.title,
-        area=decision.area or "",
+        area=area or decision.area or "",
         headline=headline(decision, told, book, words),
         reasons=reasons,
         told=told,

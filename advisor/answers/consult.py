@@ -1,0 +1,57 @@
+"""From a question in a keeper's words to the answers for each part of the lawn."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from advisor.answers.answer import Answer, build_answer
+from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.answers.understand import NotUnderstood, understand
+from advisor.answers.weather_line import weather_line
+from advisor.base.problems import BadInput, Place, did_you_mean
+
+
+@dataclass(frozen=True)
+class Consultation:
+    """The answers, the largest part of the lawn first, and a line on the weather behind them."""
+
+    answers: tuple[Answer, ...]
+    weather: str
+
+
+def consult(
+    lawn: Lawn, question: str, on: dt.date, *, area: str = "", grass: str = ""
+) -> Consultation:
+    """Answer a question. Raises `BadInput` for one that cannot be placed, with what can be."""
+    words = {id: operation.asked_as for id, operation in lawn.book.operations.items()}
+    grasses = {id: (g.title, *g.also) for id, g in lawn.book.grasses.items()}
+    understood = understand(question, words, on, grasses=grasses)
+    if isinstance(understood, NotUnderstood):
+        raise BadInput.at(Place("the question"), understood.says)
+    day = understood.date or on
+    _check_name(area, lawn.site.area_names, "area")
+    _check_name(grass, frozenset(lawn.book.grasses), "grass")
+    parts = parts_on(lawn, day, grass or None)
+    asked = [p for p in parts if not area or not p.areas or area in p.areas]
+    return Consultation(
+        answers=tuple(_answer(lawn, part, understood.operation, question) for part in asked),
+        weather=weather_line(lawn, day),
+    )
+
+
+def _answer(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
+    return build_answer(
+        part.decider.decide(operation),
+        lawn.book,
+        lawn.site.unit_system,
+        question=question,
+        area_m2=part.size_m2,
+        area=part.label,
+    )
+
+
+def _check_name(name: str, known: frozenset[str], noun: str) -> None:
+    if name and name not in known:
+        hint = did_you_mean(name, known) or f"; known: {', '.join(sorted(known))}"
+        raise BadInput.at(Place(f"--{noun}"), f"no {noun} '{name}'{hint}")

@@ -1,0 +1,140 @@
+"""A lawn opened from its folder: site, journal, weather and the rule book, ready to be asked."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from advisor.base.dates import today
+from advisor.base.problems import BadInput, Place, Problems
+from advisor.facts.axis import Axis, build_axis
+from advisor.facts.day import OTHER_WORK, GrassOfLawn, assemble_day
+from advisor.rulebook.model import Grass, RuleBook
+from advisor.site.journal import Journal
+from advisor.site.read_journal import read_journal
+from advisor.site.read_site import JOURNAL_FILE, read_site
+from advisor.site.record import Site
+from advisor.verdicts.decide import Decider
+from advisor.weather.normals import NORMALS_FILE, MonthlyNormals, read_normals
+from advisor.weather.read_weather import WEATHER_FILE, read_weather
+from advisor.weather.table import WeatherTable
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Lawn:
+    """Everything the keeper told us, checked. weather and normals may be missing."""
+
+    folder: Path
+    site: Site
+    journal: Journal
+    weather: WeatherTable | None
+    normals: MonthlyNormals | None
+    book: RuleBook
+
+
+@dataclass(frozen=True)
+class Part:
+    """Areas with the same leading grass, asked about together. areas: empty for the whole lawn."""
+
+    grass: str
+    areas: tuple[str, ...]
+    size_m2: float
+    decider: Decider
+
+    @property
+    def label(self) -> str:
+        return " and ".join(self.areas)
+
+
+def open_lawn(folder: Path, book: RuleBook) -> Lawn:
+    """Read a site's folder. Raises `BadInput` with the problems of all its files at once.
+
+    "From the future" is meant after the real clock, whatever day is asked about.
+    """
+    problems = Problems()
+
+    def attempt(read: Callable[[], T]) -> T | None:
+        try:
+            return read()
+        except BadInput as error:
+            problems.take(error)
+            return None
+
+    # The site file may hold the time zone that says what today is; a day's grace is harmless.
+    now = today() + dt.timedelta(days=1)
+    site = attempt(lambda: read_site(folder, book.grasses, now))
+    zone_today = today(site.place.time_zone) if site is not None else now
+    areas = site.area_names if site is not None else None
+    work = frozenset(book.operations) | OTHER_WORK
+    journal = attempt(
+        lambda: read_journal(folder / JOURNAL_FILE, book.vocabulary, work, zone_today, areas)
+    )
+    weather = normals = None
+    if (folder / WEATHER_FILE).is_file():
+        weather = attempt(lambda: read_weather(folder / WEATHER_FILE, today=zone_today))
+    if (folder / NORMALS_FILE).is_file():
+        normals = attempt(lambda: read_normals(folder / NORMALS_FILE))
+    problems.raise_if_any()
+    assert site is not None
+    assert journal is not None
+    return Lawn(folder, site, journal, weather, normals, book)
+
+
+def default_day(lawn: Lawn) -> dt.date:
+    """Today where the lawn lies."""
+    return today(lawn.site.place.time_zone)
+
+
+def parts_on(lawn: Lawn, on: dt.date, grass: str | None = None) -> tuple[Part, ...]:
+    """The parts of the lawn on a day, largest first. `grass` asks as if all were of that grass.
+
+    Raises `BadInput` where the grass is not known and none was named.
+    """
+    axis = build_axis(lawn.weather, lawn.normals, on, lawn.site.place.latitude)
+    by_grass: dict[str, list[str]] = {}
+    for area in lawn.site.areas:
+        name = grass or lawn.site.leading_grass(area.name)
+        if name is None:
+            raise _no_grass(lawn)
+        by_grass.setdefault(name, []).append(area.name)
+    sizes = {area.name: area.size for area in lawn.site.areas}
+    parts = []
+    for name, areas in by_grass.items():
+        whole = len(by_grass) == 1
+        decider = _decider(lawn, axis, on, name, areas[0] if len(areas) == 1 else None)
+        size = sum(sizes[area] for area in areas)
+        parts.append(Part(name, () if whole else tuple(areas), size, decider))
+    return tuple(sorted(parts, key=lambda part: -part.size_m2))
+
+
+def _decider(lawn: Lawn, axis: Axis | None, on: dt.date, grass: str, area: str | None) -> Decider:
+    day = assemble_day(
+        lawn.site,
+        lawn.journal,
+        axis,
+        grass_of_lawn(lawn.book.grasses[grass]),
+        lawn.book.vocabulary,
+        on,
+        area,
+    )
+    return Decider(lawn.book, day, lawn.site.unit_system)
+
+
+def grass_of_lawn(grass: Grass) -> GrassOfLawn:
+    """The traits and root depth that the day's facts need."""
+    depth = grass.limits.get("root_depth")
+    return GrassOfLawn(grass.id, grass.traits, depth.value if depth else None)
+
+
+def _no_grass(lawn: Lawn) -> BadInput:
+    known = ", ".join(lawn.book.grasses)
+    what = (
+        "the grass is not known, and the answer depends on it; write the one that looks nearest "
+        f"under 'stand', or ask with --grass NAME and compare ({known})"
+    )
+    return BadInput.at(Place(str(lawn.folder / "site.yaml")), what)

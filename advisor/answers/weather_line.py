@@ -1,0 +1,37 @@
+"""One line on the weather behind an answer: whose it is, how old, how long, what was filled."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from advisor.answers.lawn import Lawn
+from advisor.weather.gaps import fill_gaps, gap_report
+from advisor.weather.table import WeatherTable
+
+
+def weather_line(lawn: Lawn, on: dt.date) -> str:
+    """For instance `Weather: weather.csv, through today, 30 full years.`"""
+    if lawn.weather is None or lawn.weather.first > on:
+        basis = "monthly normals only, so dates are rough" if lawn.normals else "no record yet"
+        return f"Weather: {basis}."
+    known = lawn.weather.until(on)
+    parts = [known.source.attribution, _age(known.age_days(on)), _length(known), *known.notes]
+    gaps = gap_report(fill_gaps(known))
+    if not gaps.startswith("no gaps"):
+        parts.append(gaps)
+    return f"Weather: {', '.join(parts)}."
+
+
+def _age(days: int | None) -> str:
+    if days is None:
+        return "nothing observed yet"
+    if days == 0:
+        return "through today"
+    return f"{days} day old" if days == 1 else f"{days} days old"
+
+
+def _length(table: WeatherTable) -> str:
+    years = len(table.years)
+    if years == 0:
+        return "less than a full year, so dates are rough or missing"
+    return f"{years} full years" if years > 1 else "1 full year, so dates are rough"

@@ -1,0 +1,46 @@
+"""`advisor ask`: a question about one operation."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from advisor.cli.options import AsJson, On, SiteFolder
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command()(ask)
+
+
+def ask(
+    site: SiteFolder,
+    question: Annotated[
+        str, typer.Argument(help="In your own words: 'should I dethatch this year'.")
+    ],
+    on: On = None,
+    area: Annotated[str, typer.Option(help="Ask about one area of the lawn.")] = "",
+    grass: Annotated[str, typer.Option(help="Ask as if the lawn were of this grass.")] = "",
+    why: Annotated[bool, typer.Option("--why", help="Show every comparison and source.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Answer a question about one job on the lawn."""
+    from advisor.answers.consult import consult
+    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.rulebook.read_rulebook import read_rulebook
+
+    lawn = open_lawn(site, read_rulebook())
+    consulted = consult(lawn, question, on or default_day(lawn), area=area, grass=grass)
+    if as_json:
+        import json
+
+        from advisor.answers.to_json import answer_json
+
+        data = answer_json(consulted.answers[0], lawn.site.name, lawn.book)
+        typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
+        return
+    from advisor.digest.render import answer_text
+
+    shown = [answer_text(a, lawn.book, consulted.weather, why=why) for a in consulted.answers]
+    typer.echo(f"\n{'-' * 78}\n\n".join(shown), nl=False)

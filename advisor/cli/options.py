@@ -1,0 +1,32 @@
+"""Arguments and options that several commands share."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+def _date(text: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise typer.BadParameter(f"'{text}' is no date; write YYYY-MM-DD") from None
+
+
+SiteFolder = Annotated[
+    Path, typer.Argument(metavar="SITE", help="The site's folder.", show_default=False)
+]
+On = Annotated[
+    dt.date | None,
+    typer.Option(
+        "--on",
+        metavar="DATE",
+        parser=_date,
+        help="Answer as of this day, YYYY-MM-DD; later weather and records are hidden.",
+        show_default="today where the lawn lies",
+    ),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Plain data for other programs.")]

@@ -1,0 +1,81 @@
+"""The demo site's files. All invented: the town, the lawn, its records and its weather."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+from advisor.base.problems import BadInput, Place
+from advisor.demo.invent import invented_days
+
+DEMO_DAY = dt.date(2026, 9, 5)
+FIRST_DAY = dt.date(1996, 6, 1)
+
+SITE = """\
+# Invented: no such town, no such lawn. It only shows how a site is described.
+format: 1
+name: Demo lawn (invented)
+place:
+  town: Quince Hollow (invented)
+  latitude: 41.2
+  longitude: -81.9
+  elevation: 820 ft
+  time_zone: America/New_York
+  country: US
+  subdivision: OH
+units: us
+stand:
+  - {grass: kentucky_bluegrass, share: 85 %}
+  - {grass: perennial_ryegrass, share: 15 %}
+sown_on: 2014-09-06
+areas:
+  - {name: front, size: 3000 ft2, sun: full, slope: flat}
+  - name: back
+    size: 2200 ft2
+    sun: partial
+    stand:
+      - {grass: tall_fescue, share: 100 %}
+soil: {texture: silt_loam}
+water: {irrigated: true, can_water_seed: true}
+tools:
+  - {kind: core_aerator, have: hired, price: 85, block: 4 h, width: 19 in}
+  - {kind: vertical_mower, have: hired, price: 70, block: 4 h, width: 20 in}
+people: {number: 1, hours_per_day: 6 h, free_days: [saturday, sunday]}
+"""
+
+JOURNAL = """\
+id,date,kind,what,value,area,note
+r1,2025-09-13,work,core_aeration,passes=2,back,
+r2,2026-08-16,observation,thatch_depth,0.9 in,front,five wedges
+r3,2026-08-16,observation,thatch_depth,0.4 in,back,five wedges
+r4,2026-08-16,observation,good_turf_share,70 %,front,ten steps
+r5,2026-08-17,observation,soil_firmness,hard,front,the morning after rain
+r6,2026-08-17,observation,soil_firmness,easy,back,the morning after rain
+r7,2026-08-17,observation,water_stands,no,,
+r8,2026-08-17,observation,heavy_traffic,no,,
+r9,2026-08-20,wish,overseeding,yes,front,
+r10,2026-08-20,observation,weed_preventer,none,,none since last year
+r11,2026-08-29,work,watering,water=0.5 in,,
+r12,2026-09-04,observation,turf_state,growing,,mown twice since the rain
+r13,2026-09-04,observation,soil_feel,moist,,crumbles between the fingers
+"""
+
+
+def write_demo(folder: Path) -> Path:
+    """Write the demo site into `folder`/site and return that. Raises `BadInput`."""
+    site = folder / "site"
+    rows = [
+        "# INVENTED WEATHER: made by a random generator for the demo, not a record of any place"
+    ]
+    rows.append("date,max temp (F),min temp (F),rain (in)")
+    for day in invented_days(FIRST_DAY, DEMO_DAY):
+        high, low = (round(c * 9 / 5 + 32) for c in (day.air_max_c, day.air_min_c))
+        rows.append(f"{day.date},{max(high, low)},{low},{day.rain_mm / 25.4:.2f}")
+    files = {"site.yaml": SITE, "journal.csv": JOURNAL, "weather.csv": "\n".join(rows) + "\n"}
+    try:
+        site.mkdir(parents=True, exist_ok=True)
+        for name, text in files.items():
+            (site / name).write_text(text, encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise BadInput.at(Place(str(folder)), f"cannot be written: {error.strerror}") from None
+    return site

@@ -1,0 +1,76 @@
+"""Answers and digests as text. The only module that talks to jinja2."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from functools import lru_cache
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from advisor.answers.answer import Answer, clearing
+from advisor.answers.words import sentence
+from advisor.base.dates import say_date
+from advisor.base.paths import data_folder
+from advisor.digest.week import MOST_COMING, MOST_TO_DO, Week
+from advisor.rulebook.model import Evidence, RuleBook
+
+WIDTH = 78
+
+
+def answer_text(answer: Answer, book: RuleBook, weather: str, *, why: bool = False) -> str:
+    """An answer for the terminal. `why` adds every comparison and its sources."""
+    return _render(
+        "answer.txt",
+        answer=answer,
+        operation=answer.decision.operation,
+        verdict=answer.decision.verdict,
+        clearing=clearing(answer.decision, book),
+        weather=weather,
+        why=why,
+        sources=_sources(answer.reasons) if why else (),
+    )
+
+
+def week_text(week: Week) -> str:
+    """The digest as text."""
+    return _render("week.txt", week=week, most_to_do=MOST_TO_DO, most_coming=MOST_COMING)
+
+
+def _sources(reasons: Any) -> tuple[str, ...]:
+    found: dict[str, Evidence] = {}
+    for reason in reasons:
+        found |= {str(e): e for e in reason.evidence}
+    return tuple(found)
+
+
+def _render(template: str, **values: Any) -> str:
+    text = _environment().get_template(template).render(**values)
+    return re.sub(r"\n{3,}", "\n\n", text).strip() + "\n"
+
+
+@lru_cache(maxsize=1)
+def _environment() -> Environment:
+    found = Environment(
+        loader=FileSystemLoader(data_folder("templates")),
+        autoescape=lambda name: bool(name and name.endswith(".html")),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    found.filters["fold"] = _fold
+    found.filters["sentence"] = sentence
+    found.filters["day"] = say_date
+    return found
+
+
+def _fold(text: str, bullet: str = "", width: int = WIDTH) -> str:
+    """Wrapped to the width, with a hanging bullet."""
+    indent = " " * len(bullet)
+    return "\n".join(
+        textwrap.wrap(
+            text, width, initial_indent=bullet, subsequent_indent=indent, break_on_hyphens=False
+        )
+    )

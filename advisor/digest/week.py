@@ -1,0 +1,158 @@
+"""The week's digest as plain data: what to do, what to measure, what is coming, and no more."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from advisor.answers.answer import Answer, Measurement, build_answer
+from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.answers.weather_line import weather_line
+from advisor.base.dates import say_date
+from advisor.base.units import show
+from advisor.facts.weather_facts import WeatherFacts
+
+MOST_TO_DO = 3
+MOST_COMING = 3
+COMING_DAYS = 56
+WEEK_DAYS = 7
+
+
+@dataclass(frozen=True)
+class Week:
+    """What a reader gets. Lists are in order of urgency; nothing is cut from them here.
+
+    lead: the one sentence. measure: the one fact that would settle most. water, weather: sentences.
+    """
+
+    site: str
+    first: dt.date
+    last: dt.date
+    lead: str
+    do: tuple[Answer, ...]
+    hold: tuple[Answer, ...]
+    wait: tuple[Answer, ...]
+    coming: tuple[Answer, ...]
+    measure: tuple[Answer, ...]
+    leave: tuple[Answer, ...]
+    question: Measurement | None
+    water: tuple[str, ...]
+    weather: str
+
+    @property
+    def safety(self) -> tuple[tuple[str, str], ...]:
+        """The cautions of everything to do, each once."""
+        return tuple({id: (id, text) for a in self.do for id, text in a.safety}.values())
+
+
+def compose_week(lawn: Lawn, on: dt.date) -> Week:
+    """The digest for the seven days from `on`."""
+    parts = parts_on(lawn, on)
+    answers = [a for part in parts for a in _answers(lawn, part)]
+    by_verdict: dict[str, list[Answer]] = {}
+    for answer in answers:
+        by_verdict.setdefault(answer.decision.verdict, []).append(answer)
+    waiting = sorted(by_verdict.get("wait", []), key=_opens)
+    soon = on + dt.timedelta(days=COMING_DAYS)
+    coming = tuple(a for a in waiting if _opens(a) <= soon)
+    do = tuple(sorted(by_verdict.get("do", []), key=lambda a: (a.decision.by or on, a.title)))
+    hold = tuple(by_verdict.get("hold", []))
+    measure = tuple(by_verdict.get("measure", []))
+    question = _settling(answers)
+    return Week(
+        site=lawn.site.name,
+        first=on,
+        last=on + dt.timedelta(days=WEEK_DAYS - 1),
+        lead=_lead(do, hold, coming, question, on),
+        do=do,
+        hold=hold,
+        wait=tuple(a for a in waiting if _opens(a) > soon),
+        coming=coming,
+        measure=measure,
+        leave=tuple(
+            a for v in ("not_needed", "missed", "ruled_out") for a in by_verdict.get(v, [])
+        ),
+        question=question,
+        water=_water(lawn, parts),
+        weather=weather_line(lawn, on),
+    )
+
+
+def _answers(lawn: Lawn, part: Part) -> Iterable[Answer]:
+    for id in part.decider.operations():
+        answer = build_answer(
+            part.decider.decide(id), lawn.book, lawn.site.unit_system, area_m2=part.size_m2,
+            area=part.label,
+        )  # fmt: skip
+        yield answer
+
+
+def _opens(answer: Answer) -> dt.date:
+    assert answer.window is not None
+    return answer.window.opens.p50
+
+
+def _settling(answers: Iterable[Answer]) -> Measurement | None:
+    """The unknown fact that would settle most of what is undecided in the coming weeks."""
+    pending = [a for a in answers if a.decision.verdict in ("measure", "wait") and a.measure]
+    urgent = [a for a in pending if a.decision.verdict == "measure"] or pending
+    votes = Counter(a.measure[0].fact for a in urgent)
+    if not votes:
+        return None
+    fact = max(votes, key=lambda name: votes[name])
+    return next(a.measure[0] for a in urgent if a.measure[0].fact == fact)
+
+
+def _lead(
+    do: tuple[Answer, ...],
+    hold: tuple[Answer, ...],
+    coming: tuple[Answer, ...],
+    question: Measurement | None,
+    on: dt.date,
+) -> str:
+    if do:
+        first = do[0]
+        by = first.decision.by
+        until = f" by {say_date(by, relative_to=on)}" if by else ""
+        more = f", and {len(do) - 1} more" if len(do) > 1 else ""
+        return f"This week: {first.title.lower()}{until}{more}."
+    if hold:
+        return f"{hold[0].title} is in season, but not this week as things stand."
+    if question is not None:
+        return f"Nothing to do until one thing is known: {question.title}."
+    if coming:
+        opens = say_date(_opens(coming[0]), relative_to=on)
+        return f"Nothing to do this week; next is {coming[0].title.lower()}, about {opens}."
+    return "Nothing to do this week."
+
+
+def _water(lawn: Lawn, parts: tuple[Part, ...]) -> tuple[str, ...]:
+    units = lawn.site.unit_system
+    weather = parts[0].decider.day.weather
+    if weather is None:
+        return ()
+    said = []
+    rain = _sum_last_week(weather)
+    if rain is not None:
+        said.append(f"Rain of the last seven days: {show(rain, 'mm', units)}.")
+    for part in parts:
+        left = part.decider.day.facts["soil_moisture_share"].value
+        where = f" ({part.label})" if part.areas else ""
+        if isinstance(left, float):
+            said.append(f"Water left in the root zone{where}: about {show(left, 'share', units)}.")
+        else:
+            said.append(
+                f"Water in the root zone{where}: not known"
+                + ("; record waterings, or feel the soil" if lawn.site.water.irrigated else "")
+                + "."
+            )
+    return tuple(dict.fromkeys(said))
+
+
+def _sum_last_week(weather: WeatherFacts) -> float | None:
+    axis = weather.axis
+    rain = axis.columns["rain_mm"][0, max(axis.today - 6, 0) : axis.today + 1]
+    total = float(rain.sum())
+    return total if axis.observed > axis.today and total == total else None

@@ -1,0 +1,39 @@
+"""The digest for other programs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from advisor.answers.answer import Answer
+from advisor.answers.lawn import Lawn
+from advisor.answers.to_json import FORMAT, answer_json
+from advisor.digest.week import Week
+
+
+def week_json(week: Week, lawn: Lawn) -> dict[str, Any]:
+    """The week as plain data; each answer as `ask --json` gives it, with its area."""
+
+    def listed(answers: tuple[Answer, ...]) -> list[dict[str, Any]]:
+        return [
+            {"area": a.area, "grass": a.decision.grass, **answer_json(a, week.site, lawn.book)}
+            for a in answers
+        ]
+
+    return {
+        "format": FORMAT,
+        "rulebook": lawn.book.hash,
+        "site": week.site,
+        "from": week.first.isoformat(),
+        "to": week.last.isoformat(),
+        "lead": week.lead,
+        "do": listed(week.do),
+        "hold": listed(week.hold),
+        "wait": listed(week.wait),
+        "coming": listed(week.coming),
+        "measure": listed(week.measure),
+        "leave": listed(week.leave),
+        "water": {"says": list(week.water)},
+        "changed": [],
+        "safety": [text for _, text in week.safety],
+        "weather": week.weather,
+    }
