@@ -75,7 +75,8 @@ def _range_problems(document: Document, place: dict[str, Any]) -> Iterator[Probl
 
 def _zone_name_problems(document: Document, zone: Any) -> Iterator[Problem]:
     if isinstance(zone, str) and zone and zone not in _zones():
-        near = did_you_mean(zone, _zones()) or "; wanted one such as America/New_York"
+        placed = [name for name in _zones() if "/" in name]
+        near = did_you_mean(zone, sorted(placed)) or "; wanted one such as America/New_York"
         yield Problem(document.place((*_PLACE, "time_zone")), f"'{zone}' is no time zone{near}")
 
 

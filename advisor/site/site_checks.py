@@ -113,10 +113,8 @@ def _at(document: Document, *loc: str | int) -> Any:
     for part in loc:
         if isinstance(found, dict):
             found = found.get(part)
-        elif isinstance(found, list) and isinstance(part, int):
-            found = found[part]
         else:
-            return None
+            found = found[int(part)] if isinstance(found, list) else None
     return found
 
 

@@ -39,6 +39,7 @@ FACTS = {
         Fact("thatch_depth", "number", "mm", lowest=0, highest=150),
         Fact("soil_ph", "number", lowest=3, highest=10),
         Fact("days_of_rain", "number", "d", lowest=0),
+        Fact("days_dry", "number", "d", highest=366),
         Fact("turf_state", "choice", choices=("growing", "stressed", "dormant")),
         Fact("footprints_stay", "flag"),
         Fact("sown_day", "date"),

@@ -82,7 +82,7 @@ areas:
     stand: [{grass: tall_fescue}]
 soil: {texture: Silt loam}
 water:
-  irrigated: yes
+  irrigated: Yes
   can_water_seed: true
   restrictions_checked: 2026-08-01
   zones: [{name: north, areas: [front, Back yard], precipitation_rate: 0.5 in/h}]
