@@ -104,3 +104,11 @@ def test_hiding_later_days_hides_what_was_filled_from_them() -> None:
     assert np.isnan(then.columns["air_max_c"][500:502]).all()
     assert not then.filled["air_max_c"].any()
     np.testing.assert_array_equal(then.columns["air_max_c"][:500], columns["air_max_c"][:500])
+
+
+def test_a_forecast_is_no_observation() -> None:
+    one = table([20.0, 21.0, 22.0], [10.0, 11.0, 12.0])
+    ahead = WeatherTable(one.days, one.columns, SOURCE, forecast_from=dt.date(2025, 6, 3))
+    assert ahead.last == dt.date(2025, 6, 2)
+    assert ahead.age_days(dt.date(2025, 6, 3)) == 1
+    assert ahead.until(dt.date(2025, 6, 3)).forecast_from == dt.date(2025, 6, 3)
