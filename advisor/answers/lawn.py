@@ -76,7 +76,8 @@ def open_lawn(folder: Path, book: RuleBook) -> Lawn:
     )
     weather = normals = None
     if (folder / WEATHER_FILE).is_file():
-        weather = attempt(lambda: read_weather(folder / WEATHER_FILE, today=zone_today))
+        units = site.weather_units if site is not None else None
+        weather = attempt(lambda: read_weather(folder / WEATHER_FILE, units, zone_today))
     if (folder / NORMALS_FILE).is_file():
         normals = attempt(lambda: read_normals(folder / NORMALS_FILE))
     problems.raise_if_any()

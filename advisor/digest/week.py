@@ -96,13 +96,14 @@ def _opens(answer: Answer) -> dt.date:
 
 def _settling(answers: Iterable[Answer]) -> Measurement | None:
     """The unknown fact that would settle most of what is undecided in the coming weeks."""
-    pending = [a for a in answers if a.decision.verdict in ("measure", "wait") and a.measure]
-    urgent = [a for a in pending if a.decision.verdict == "measure"] or pending
-    votes = Counter(a.measure[0].fact for a in urgent)
-    if not votes:
-        return None
-    fact = max(votes, key=lambda name: votes[name])
-    return next(a.measure[0] for a in urgent if a.measure[0].fact == fact)
+    pending = [a for a in answers if a.measure]
+    for verdict in ("measure", "wait"):
+        urgent = [a for a in pending if a.decision.verdict == verdict]
+        votes = Counter(m.fact for a in urgent for m in a.measure[:1])
+        if votes:
+            fact = votes.most_common(1)[0][0]
+            return next(a.measure[0] for a in urgent if a.measure[0].fact == fact)
+    return None
 
 
 def _lead(

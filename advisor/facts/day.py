@@ -10,7 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from advisor.facts.axis import Axis
-from advisor.facts.fact import Fact, Value
+from advisor.facts.fact import Basis, Fact, Value
 from advisor.facts.records import record_facts, valid_readings
 from advisor.facts.site_facts import site_facts
 from advisor.facts.vocabulary import Vocabulary
@@ -23,6 +23,10 @@ OTHER_WORK = frozenset({"watering", "mowing", "feeding"})
 """Work that the journal takes although no rule file describes it yet."""
 WATERING_MEMORY_DAYS = 14
 """Without a recorded watering for so long, an irrigated lawn's water is unknown, not nil."""
+
+NEEDS_RECENT_DAYS = frozenset({"soil_moisture_share", "rain_3d"})
+"""Facts that other years or normals cannot stand in for."""
+RECENT_DAYS = 3
 
 
 @dataclass(frozen=True)
@@ -110,10 +114,14 @@ def _weather_fact(name: str, weather: WeatherFacts | None, vocabulary: Vocabular
         return Fact(name, None, "computed", None, "no weather record")
     axis = weather.axis
     seen = axis.date(min(axis.today, axis.observed - 1)) if axis.observed else None
+    if name in NEEDS_RECENT_DAYS and axis.observed + RECENT_DAYS <= axis.today:
+        return Fact(name, None, "computed", seen, "no weather of the last days")
     today = weather.series(name)[:, axis.today]
     known = today[~np.isnan(today)]
     if len(known) * 2 <= len(today):
         return Fact(name, None, "computed", seen, "not enough weather")
     middle = float(np.median(known))
     flag = vocabulary[name].kind == "flag"
-    return Fact(name, middle >= 0.5 if flag else middle, "computed", seen)
+    basis: Basis = "computed" if axis.observed > axis.today else "assumed"
+    note = "" if basis == "computed" else "from other years, not from this week's weather"
+    return Fact(name, middle >= 0.5 if flag else middle, basis, seen, note)

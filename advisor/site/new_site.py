@@ -95,6 +95,7 @@ name: {name}
 # How amounts are shown, us or metric; you may write either.
 {units}
 # climate: humid  # or arid
+# weather_units: standard  # of an NCEI weather.csv: standard (F, in), metric (C, mm) or tenths
 
 place:
   # Degrees; north and east are positive, south and west negative.

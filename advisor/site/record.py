@@ -135,6 +135,7 @@ class Site(FileModel):
     areas: Annotated[Listed[Area], Field(min_length=1)]
     units: System | None = None
     climate: Annotated[Literal["humid", "arid"], IN_WORDS] | None = None
+    weather_units: Annotated[Literal["standard", "metric", "tenths"], IN_WORDS] | None = None
     sowing: Name | None = None
     sown_on: dt.date | None = None
     soil: Annotated[Soil, SECTION] = Soil()

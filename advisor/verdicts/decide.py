@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from advisor.base.units import System
@@ -18,6 +19,7 @@ from advisor.verdicts.forward import Clears, clears, conflict_end, facts_as_seri
 from advisor.verdicts.judge import Judge, Judgement
 from advisor.verdicts.what_would_change import Outcome, outcomes_of
 from advisor.windows.outlook import Opening, Outlook, outlook
+from advisor.windows.truth_arrays import Series
 
 Grade = Literal["best", "possible"]
 
@@ -124,9 +126,16 @@ class Decider:
             if weather is None:
                 found = Outlook("unknown", None, None, (), best=False, members=0)
             else:
-                found = outlook(self._resolved(id), weather, facts_as_series(self.day.values))
+                found = outlook(self._resolved(id), weather, self._site_values)
             self._outlooks[id] = found
         return self._outlooks[id]
+
+    @cached_property
+    def _site_values(self) -> dict[str, Series | None]:
+        """What is the same on all days of all years; today's weather is not among it."""
+        vocabulary = self.book.vocabulary
+        stated = {n: v for n, v in self.day.values.items() if vocabulary[n].varies == "site"}
+        return facts_as_series(stated)
 
     def _intended(self, operation: Operation) -> dict[str, Truth]:
         """What other operations make of this year; the rule book has no circles among them."""

@@ -35,22 +35,20 @@ def outcomes_of(
 ) -> dict[str, tuple[Outcome, ...]]:
     """For each fact that a keeper can measure or change and that matters: all its outcomes.
 
-    A fact matters if some value of it changes the verdict. Other unknown facts are taken at
+    A fact matters if its values lead to different verdicts. Other unknown facts are taken at
     their most favourable, so that one measurement is judged by what it can bring about.
     """
 
     def trial(changed: Values) -> VerdictName:
         return judge.what_if(changed, window, lasting)
 
-    now = trial(values)
     hopeful = _most_favourable(judge, values, trial)
     found: dict[str, tuple[Outcome, ...]] = {}
     for fact in keeper_facts(judge.operation, judge.vocabulary):
         unknown = values.get(fact) is None
         base = {**hopeful, fact: None} if unknown else values
         outcomes = tuple(_outcomes(judge, fact, base, trial, units))
-        verdicts = {o.verdict for o in outcomes}
-        if len(verdicts) > 1 or (verdicts and verdicts != {now}):
+        if len({o.verdict for o in outcomes}) > 1:
             found[fact] = outcomes
     return found
 
