@@ -8,6 +8,7 @@ import pytest
 from advisor.signals.growth import (
     GERMINATION,
     GROWTH_CURVES,
+    ThermalTime,
     days_to_germinate,
     growth_potential,
 )
@@ -41,6 +42,13 @@ def test_our_optimum_lies_in_the_measured_range() -> None:
     curve's optimum lies a degree under her 31.8-36.1 °C, where the plateau makes no difference."""
     assert 18.8 <= GROWTH_CURVES["cool"].optimum_c <= 20.6
     assert growth_potential([31.8, 36.1], "warm").tolist() == [1.0, 1.0]
+
+
+@pytest.mark.parametrize(("fahrenheit", "season"), [(58.0, "cool"), (78.0, "cool"), (76.0, "warm")])
+def test_one_spread_from_the_optimum(fahrenheit: float, season: str) -> None:
+    """Gelernter & Stowell's curve is a normal one: exp(-1/2) = 0.607 at 10 (warm: 12) °F away,
+    as near as its rounding to whole °C lets it."""
+    assert growth_potential(celsius(fahrenheit), season) == pytest.approx(0.607, abs=0.04)
 
 
 def test_winter_and_unknown() -> None:
@@ -82,3 +90,8 @@ def test_cold_soil_waits_and_unknown_days_count_as_unknown() -> None:
     assert np.isnan(found[:, :4]).all()
     assert found[0, 4] == 96.0 + 7.0
     assert np.isnan(days_to_germinate(np.array([np.nan, 13.6]), grass)[0])
+
+
+def test_a_sum_that_just_reaches_the_target_counts() -> None:
+    """Eight times 0.1 is 0.8, though not in binary."""
+    assert days_to_germinate(np.full(9, 0.1), ThermalTime(0.0, 0.8))[0] == 8.0

@@ -97,6 +97,19 @@ def test_unknown_irrigation_is_not_drought() -> None:
     assert found.highest_depletion_mm[-1] == pytest.approx(dry.highest_depletion_mm[-1])
 
 
+def test_a_day_cannot_draw_more_than_is_there() -> None:
+    """A thin root zone under great demand: it ends empty, and only what was there is used."""
+    found = water_balance(
+        [0.0, 1.0],
+        [9.0, 9.0],
+        total_available_mm=5.0,
+        depletion_share=0.8,
+        initial_depletion_mm=1.0,
+    )
+    assert found.depletion_mm.tolist() == [5.0, 4.0]
+    assert found.actual_et_mm.tolist() == [4.0, 0.0]
+
+
 def test_members_with_their_own_soils() -> None:
     rain, et = np.zeros((2, 10)), np.full((2, 10), 5.0)
     found = water_balance(
