@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from advisor.answers.answer import Answer, build_answer
 from advisor.answers.lawn import Lawn, Part, parts_on
-from advisor.answers.understand import NotUnderstood, understand
+from advisor.answers.understand import understand
+from advisor.answers.understood import NotUnderstood, Understood
 from advisor.answers.weather_line import weather_line
 from advisor.base.problems import BadInput, Place, did_you_mean
 
@@ -26,18 +27,31 @@ def consult(
     """Answer a question. Raises `BadInput` for one that cannot be placed, with what can be."""
     words = {id: operation.asked_as for id, operation in lawn.book.operations.items()}
     grasses = {id: (g.title, *g.also) for id, g in lawn.book.grasses.items()}
-    understood = understand(question, words, on, grasses=grasses)
+    latitude = lawn.site.place.latitude
+    understood = understand(question, words, on, latitude=latitude, grasses=grasses)
     if isinstance(understood, NotUnderstood):
         raise BadInput.at(Place("the question"), understood.says)
-    day = understood.date or on
+    if understood.operation is None:
+        raise BadInput.at(Place("the question"), "this asks for the whole week: 'advisor week'")
+    asked = understood.operation
+    day = _day(understood, on)
     _check_name(area, lawn.site.area_names, "area")
     _check_name(grass, frozenset(lawn.book.grasses), "grass")
-    parts = parts_on(lawn, day, grass or None)
-    asked = [p for p in parts if not area or not p.areas or area in p.areas]
+    named = understood.grasses[0] if len(understood.grasses) == 1 else ""
+    parts = parts_on(lawn, day, grass or named or None)
+    chosen = [p for p in parts if not area or not p.areas or area in p.areas]
     return Consultation(
-        answers=tuple(_answer(lawn, part, understood.operation, question) for part in asked),
+        answers=tuple(_answer(lawn, part, asked, question) for part in chosen),
         weather=weather_line(lawn, day),
     )
+
+
+def _day(understood: Understood, on: dt.date) -> dt.date:
+    """The day to answer for: today if it lies in the span asked about, else the span's first."""
+    first = understood.date
+    if first is None or (understood.until is not None and first <= on <= understood.until):
+        return on
+    return first
 
 
 def _answer(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:

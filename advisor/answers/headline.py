@@ -104,7 +104,7 @@ def clears_text(found: Clears, vocabulary: Vocabulary, on: dt.date) -> str:
     elif found.chance is not None:
         when = f"in most years not within two months ({round(found.chance * 10)} in 10 do)"
     if watch:
-        eye = f"look again at the {listed(watch)}"
+        eye = f"look again at this: {listed(watch)}"
         return f"{eye}; the weather for it {when}" if when else eye
     return when
 

@@ -118,7 +118,7 @@ def _decider(lawn: Lawn, axis: Axis | None, on: dt.date, grass: str, area: str |
         lawn.site,
         lawn.journal,
         axis,
-        grass_of_lawn(lawn.book.grasses[grass]),
+        grass_of_lawn(lawn.book.grasses[grass], lawn.book),
         lawn.book.vocabulary,
         on,
         area,
@@ -126,10 +126,14 @@ def _decider(lawn: Lawn, axis: Axis | None, on: dt.date, grass: str, area: str |
     return Decider(lawn.book, day, lawn.site.unit_system)
 
 
-def grass_of_lawn(grass: Grass) -> GrassOfLawn:
-    """The traits and root depth that the day's facts need."""
+def grass_of_lawn(grass: Grass, book: RuleBook) -> GrassOfLawn:
+    """What the day's facts need of a grass."""
     depth = grass.limits.get("root_depth")
-    return GrassOfLawn(grass.id, grass.traits, depth.value if depth else None)
+    waits = {
+        id: 0.0 if grass.id in ingredient.seed_safe_on else ingredient.longest_wait
+        for id, ingredient in book.ingredients.items()
+    }
+    return GrassOfLawn(grass.id, grass.traits, depth.value if depth else None, waits)
 
 
 def _no_grass(lawn: Lawn) -> BadInput:

@@ -30,7 +30,10 @@ _SHOWN: dict[str, tuple[GateName, ...]] = {
 
 @dataclass(frozen=True)
 class Reason:
-    """One comparison. part: the tree it stands in. deciding: it carries its tree's truth."""
+    """One comparison. part: the tree it stands in. deciding: it carries its tree's truth.
+
+    about_knowing: it only asks whether the fact is known, which is no reason to tell a reader.
+    """
 
     gate: GateName
     part: str
@@ -44,6 +47,7 @@ class Reason:
     range: str
     evidence: tuple[Evidence, ...]
     deciding: bool
+    about_knowing: bool
 
 
 def all_reasons(decision: Decision, vocabulary: Vocabulary, words: Words) -> tuple[Reason, ...]:
@@ -67,6 +71,8 @@ def telling_reasons(decision: Decision, reasons: tuple[Reason, ...]) -> tuple[Re
 
 def _matters(decision: Decision, reason: Reason) -> bool:
     verdict = decision.verdict
+    if reason.about_knowing:
+        return False
     if reason.gate == "window":
         return reason.part in {"wait": ("opens",), "missed": ("closes",)}.get(
             verdict, ("closes", "best")
@@ -124,6 +130,7 @@ def _of_tree(
             range=leaf.range,
             evidence=_evidence(leaf, decision),
             deciding=id(leaf) in deciding,
+            about_knowing=leaf.comparison == "known",
         )
 
 

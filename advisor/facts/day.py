@@ -31,11 +31,16 @@ RECENT_DAYS = 3
 
 @dataclass(frozen=True)
 class GrassOfLawn:
-    """What the day needs of the grass: traits (choice facts), root depth in mm, season type."""
+    """What the day needs of the grass.
+
+    traits: choice facts. root_depth_mm: None if unknown. seed_waits: days that its seed waits
+    after each weed preventer.
+    """
 
     id: str
     traits: Mapping[str, str]
     root_depth_mm: float | None
+    seed_waits: Mapping[str, float]
 
 
 @dataclass(frozen=True)
@@ -69,6 +74,7 @@ def assemble_day(
     """Join everything known on `on`. Records after that day are hidden."""
     known = journal.as_of(on)
     facts = site_facts(site, grass.traits, on) | record_facts(known, vocabulary, area, on)
+    facts["seeding_wait_left"] = _seeding_wait(facts["weed_preventer"], grass, on)
     weather = None
     if axis is not None:
         lawn = _lawn(site, known, grass, on, area)
@@ -76,6 +82,20 @@ def assemble_day(
         weather = WeatherFacts(axis, replace(lawn, soil_offset_c=offset))
     facts |= {name: _weather_fact(name, weather, vocabulary) for name in sorted(COMPUTED)}
     return Day(on, area, grass.id, facts, weather)
+
+
+def _seeding_wait(preventer: Fact, grass: GrassOfLawn, on: dt.date) -> Fact:
+    """Days left before seed may follow the recorded weed preventer; 0 without one."""
+    name = "seeding_wait_left"
+    if preventer.value is None:
+        return Fact(name, None, "recorded", None, "no record of a weed preventer, or of none")
+    if preventer.value == "none":
+        return Fact(name, 0.0, "recorded", preventer.on)
+    wait = grass.seed_waits.get(str(preventer.value))
+    if wait is None or preventer.on is None:
+        return Fact(name, None, "recorded", preventer.on, "its label says how long seed must wait")
+    left = max(wait - (on - preventer.on).days, 0.0)
+    return Fact(name, left, "recorded", preventer.on)
 
 
 def _lawn(site: Site, journal: Journal, grass: GrassOfLawn, on: dt.date, area: str | None) -> Lawn:

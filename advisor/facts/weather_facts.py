@@ -17,6 +17,7 @@ from advisor.signals.degree_days import room_left
 from advisor.signals.evapotranspiration import reference_et
 from advisor.signals.frozen_ground import frozen_ground
 from advisor.signals.growth import SeasonType, growth_potential
+from advisor.signals.next_event import days_until, starts_run
 from advisor.signals.running import trailing_mean, trailing_sum
 from advisor.signals.season_shape import past_warm_peak
 from advisor.signals.soil_temperature import Climate, soil_temperature
@@ -29,8 +30,10 @@ PEAK_FALL_C = 0.5
 """How far the 30-day mean must have come down for the peak to count as past (chosen)."""
 LASTING_HEAT_C = 24.0
 """5-day soil temperature that counts as lasting summer heat (75 °F, chosen)."""
-HEAT_SEARCH_DAYS = 120
-"""`days_to_heat` looks no further; the value then means this many or more."""
+COLD_SOIL_C = 40 / 9
+"""40 °F: the limit of the published sign for dormant seeding, here that growth is over."""
+SEARCH_DAYS = 120
+"""Days to heat or cold are sought no further; the value then means this many or more."""
 BALANCE_DAYS = (150, 60)
 """The root-zone balance is followed from this many days before today to this many after it."""
 
@@ -130,20 +133,14 @@ class WeatherFacts:
         return out
 
     def days_to_heat(self) -> Values:
-        """Days until the soil's 5-day mean reaches `LASTING_HEAT_C`, at most the search length."""
+        """Days until the soil's 5-day mean reaches `LASTING_HEAT_C`, at most `SEARCH_DAYS`."""
         soil = self.soil_mean(5)
-        members, days = soil.shape
-        out = np.full(soil.shape, np.nan)
-        ahead = np.full(members, np.nan)
-        clear = np.zeros(members)
-        for day in range(days - 1, -1, -1):
-            known = ~np.isnan(soil[:, day])
-            hot = soil[:, day] >= LASTING_HEAT_C
-            clear = np.where(known & ~hot, clear + 1, 0)
-            ahead = np.where(hot, 0.0, np.where(known, ahead + 1, np.nan))
-            far = (clear >= HEAT_SEARCH_DAYS) | (ahead > HEAT_SEARCH_DAYS)
-            out[:, day] = np.where(far, HEAT_SEARCH_DAYS, ahead)
-        return out
+        return days_until(_mark(soil, soil >= LASTING_HEAT_C), SEARCH_DAYS)
+
+    def days_to_cold(self) -> Values:
+        """Days until the soil's 5-day mean goes under `COLD_SOIL_C` for a week on end."""
+        soil = self.soil_mean(5)
+        return days_until(starts_run(_mark(soil, soil < COLD_SOIL_C), 7), SEARCH_DAYS)
 
     def moisture(self) -> Values:
         """Share of the root zone's available water left; NaN away from today."""
@@ -206,7 +203,9 @@ class WeatherFacts:
         return trailing_sum(self._column("rain_mm"), 3)
 
     def frozen(self) -> Values:
-        """1 where the soil at 5 cm is at or below freezing."""
+        """1 where the soil at 5 cm is at or below freezing; unknown where no model was fitted."""
+        if self.lawn.climate == "arid":
+            return np.full(self.axis.shape, np.nan)
         return frozen_ground(self._soil(5))
 
 
@@ -218,6 +217,7 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "air_high_3d": lambda facts: facts.warmest(3),
     "room_left": WeatherFacts.room,
     "days_to_heat": WeatherFacts.days_to_heat,
+    "days_to_cold_soil": WeatherFacts.days_to_cold,
     "day_length": WeatherFacts.day_length,
     "growth_potential": WeatherFacts.growth,
     "soil_moisture_share": WeatherFacts.moisture,
@@ -226,3 +226,8 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
 }
 
 COMPUTED = frozenset(_SERIES)
+
+
+def _mark(values: Values, holds: NDArray[np.bool_]) -> Values:
+    """1 and 0, and NaN where the value is unknown."""
+    return np.where(np.isnan(values), np.nan, holds.astype(np.float64))

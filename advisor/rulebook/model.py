@@ -262,6 +262,19 @@ class Grass:
 
 
 @dataclass(frozen=True)
+class Ingredient:
+    """An active ingredient of a weed preventer. longest_wait: days before seed, the longest of the
+    trial's and the labels' kind; the keeper's own label stands above it."""
+
+    id: str
+    title: str
+    longest_wait: float
+    seed_safe_on: frozenset[str]
+    range: str
+    evidence: tuple[Evidence, ...]
+
+
+@dataclass(frozen=True)
 class RuleBook:
     """Everything under rules/, read and checked. `hash` identifies its exact text."""
 
@@ -270,6 +283,7 @@ class RuleBook:
     vocabulary: Vocabulary
     sources: Mapping[str, Source]
     cautions: Mapping[str, str]
+    ingredients: Mapping[str, Ingredient]
     hash: str
 
 

@@ -16,11 +16,12 @@ from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.model import Operation, RuleBook
 from advisor.rulebook.read_evidence import read_sources
 from advisor.rulebook.read_grass import read_grass
+from advisor.rulebook.read_ingredients import read_ingredients
 from advisor.rulebook.read_operation import operation_id, read_operation
 
 T = TypeVar("T")
 _INTENDED = "intended."
-_SHARED = ("facts.yaml", "sources.yaml", "cautions.yaml")
+_SHARED = ("facts.yaml", "sources.yaml", "cautions.yaml", "ingredients.yaml")
 
 
 class _CautionsFile(FileModel):
@@ -43,6 +44,7 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     vocabulary = read_vocabulary(documents["facts.yaml"], operations)
     sources = read_sources(documents["sources.yaml"])
     cautions = check_document(_CautionsFile, documents["cautions.yaml"]).cautions
+    ingredients = read_ingredients(documents["ingredients.yaml"], sources)
     grass_files = _inside(documents, "grasses/")
     grasses = parser.by_id(
         {n: partial(read_grass, d, vocabulary, sources) for n, d in grass_files.items()}
@@ -57,7 +59,7 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     _check_names(found, operations, parser.problems)
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
-    return RuleBook(found, grasses, vocabulary, sources, cautions, hash)
+    return RuleBook(found, grasses, vocabulary, sources, cautions, ingredients, hash)
 
 
 @dataclass

@@ -36,8 +36,12 @@ def resolved(operation: Operation, example: Example, book: RuleBook) -> Operatio
     return operation.for_grass(book.grasses[example.grass])
 
 
-def check_examples(book: RuleBook, judge: ExampleJudge) -> None:
-    """Raise `BadInput` for each example that fails and each condition that decides none."""
+def check_examples(book: RuleBook, judge: ExampleJudge, trials: ExampleJudge | None = None) -> None:
+    """Raise `BadInput` for each example that fails and each condition that decides none.
+
+    `judge` says what each example comes to; `trials`, a quicker judge of the same mind, the
+    thousands of changed trees behind the second question. Without it `judge` does both.
+    """
     problems = Problems()
     for operation in book.operations.values():
         deciding: set[str] = set()
@@ -51,7 +55,7 @@ def check_examples(book: RuleBook, judge: ExampleJudge) -> None:
             if found != example.expect:
                 what = f"example '{example.name}' came to '{found}', expected '{example.expect}'"
                 problems.add(place, what)
-            deciding |= set(deciding_paths(concrete, example, judge))
+            deciding |= set(deciding_paths(concrete, example, trials or judge))
         for leaf in _all_leaves(operation):
             if leaf.path not in deciding and leaf.place is not None:
                 what = f"no example shows the condition on '{leaf.fact}' deciding; add one"
@@ -78,7 +82,7 @@ def deciding_paths(operation: Operation, example: Example, judge: ExampleJudge) 
         for leaf in leaves(tree):
             now = judge.truth(leaf, example.facts)
             for forced in {True, False} - {now}:
-                changed = _with_tree(operation, name, _forced(tree, leaf, forced))
+                changed = with_tree(operation, name, _forced(tree, leaf, forced))
                 if _outcome(changed, example, judge) != before:
                     yield leaf.path
                     break
@@ -107,7 +111,8 @@ def _forced(tree: Condition, leaf: Leaf, truth: bool) -> Condition:
     return Group("any" if truth else "all", (certain, doubtful))
 
 
-def _with_tree(operation: Operation, name: str, tree: Condition) -> Operation:
+def with_tree(operation: Operation, name: str, tree: Condition) -> Operation:
+    """The operation with the tree of that name (see `Operation.trees`) exchanged for another."""
     part, _, rest = name.partition(".")
     if part == "need":
         return replace(operation, need=tree)

@@ -60,7 +60,9 @@ def clears(condition: Condition, day: Day, vocabulary: Vocabulary) -> Clears:
     deciding = deciding_leaves(trace(condition, day.values))
     watch = tuple(
         dict.fromkeys(
-            found.leaf.fact for found in deciding if vocabulary[found.leaf.fact].varies == "record"
+            found.leaf.fact
+            for found in deciding
+            if found.leaf.comparison != "known" and vocabulary[found.leaf.fact].varies == "record"
         )
     )
     if day.weather is None:
