@@ -1,0 +1,133 @@
+"""Small changes to rules: a limit moved, a condition dropped. Each should break an example."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from advisor.rulebook.conditions import NUMERIC, Condition, Group, Leaf, leaves
+from advisor.rulebook.model import Example, Operation, RuleBook, grass_limits
+from advisor.rulebook.prove import ExampleJudge, outcome, resolved, with_tree
+
+Move = Literal["down", "up", "drop"]
+
+TEMPERATURE_STEP_C = 3.0
+"""Ten per cent of a temperature means nothing; this is a step that a keeper would notice."""
+SHARE = 0.1
+
+
+@dataclass(frozen=True)
+class Change:
+    """One condition of one tree of an operation, and what is done to it."""
+
+    operation: str
+    tree: str
+    path: str
+    move: Move
+
+    def __str__(self) -> str:
+        return f"{self.operation}: {self.tree} {self.path} {self.move}"
+
+
+def moved(limit: float, unit: str, move: Move) -> float:
+    """The limit moved by ten per cent, by 3 °C, or by at least one whole day."""
+    step = abs(limit) * SHARE
+    if unit == "°C":
+        step = TEMPERATURE_STEP_C
+    elif unit == "d":
+        step = max(step, 1.0)
+    return limit + step if move == "up" else limit - step
+
+
+def changes(operation: Operation) -> Iterator[Change]:
+    """Every limit up and down, and every condition dropped."""
+    for name, tree in operation.trees().items():
+        for leaf in leaves(tree):
+            if leaf.comparison in NUMERIC:
+                yield Change(operation.id, name, leaf.path, "down")
+                yield Change(operation.id, name, leaf.path, "up")
+            yield Change(operation.id, name, leaf.path, "drop")
+
+
+def noticed(change: Change, book: RuleBook, judge: ExampleJudge) -> bool:
+    """Whether at least one example of the operation comes out otherwise."""
+    operation = book.operations[change.operation]
+    for example in operation.examples:
+        if not _sees(example, change.tree):
+            continue
+        concrete = resolved(operation, example, book)
+        tree = concrete.trees().get(change.tree)
+        if tree is None:
+            continue
+        changed = with_tree(concrete, change.tree, changed_tree(tree, change, book))
+        if found(changed, example, judge) != example.expect:
+            return True
+    return False
+
+
+def found(operation: Operation, example: Example, judge: ExampleJudge) -> str:
+    """What the example comes to on an operation that is already resolved for its grass."""
+    if not example.of:
+        return judge.verdict(operation, example)
+    truth = judge.truth(operation.trees()[example.of], example.facts)
+    return "unknown" if truth is None else str(truth).lower()
+
+
+def changed_tree(tree: Condition, change: Change, book: RuleBook) -> Condition:
+    """The tree with the change made to it."""
+    if change.move == "drop":
+        kept = _without(tree, change.path)
+        if kept is not None:
+            return kept
+        # Nothing left: nothing is asked for, or nothing forbids and nothing closes.
+        closes = change.tree.startswith("conflict.") or change.tree.endswith(".closes")
+        return Group("any" if closes else "all", ())
+    return _with_moved_limit(tree, change, book)
+
+
+def used_limits(book: RuleBook) -> frozenset[str]:
+    """The names of the grass limits that decide something."""
+    trees = (tree for o in book.operations.values() for tree in o.trees().values())
+    return frozenset().union(*(grass_limits(tree) for tree in trees))
+
+
+def grass_change_noticed(
+    grass: str, name: str, move: Move, book: RuleBook, judge: ExampleJudge
+) -> bool:
+    """Whether an example of that grass comes out otherwise once its limit is moved."""
+    before = book.grasses[grass]
+    limit = before.limits[name]
+    other = replace(limit, value=moved(limit.value, limit.unit, move))
+    changed = replace(before, limits={**before.limits, name: other})
+    elsewhere = replace(book, grasses={**book.grasses, grass: changed})
+    return any(
+        outcome(operation, example, elsewhere, judge) != example.expect
+        for operation in book.operations.values()
+        for example in operation.examples
+        if example.grass == grass
+    )
+
+
+def _sees(example: Example, tree: str) -> bool:
+    if example.of:
+        return example.of == tree
+    return tree in ("need", "ready") or tree.startswith("conflict.")
+
+
+def _without(tree: Condition, path: str) -> Condition | None:
+    if isinstance(tree, Leaf):
+        return None if tree.path == path else tree
+    parts = tuple(p for part in tree.parts if (p := _without(part, path)) is not None)
+    return replace(tree, parts=parts) if parts else None
+
+
+def _with_moved_limit(tree: Condition, change: Change, book: RuleBook) -> Condition:
+    if isinstance(tree, Group):
+        parts = tuple(_with_moved_limit(part, change, book) for part in tree.parts)
+        return replace(tree, parts=parts)
+    if tree.path != change.path:
+        return tree
+    assert isinstance(tree.limit, float)
+    limit = moved(tree.limit, book.vocabulary[tree.fact].unit, change.move)
+    return replace(tree, limit=limit)
