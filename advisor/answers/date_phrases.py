@@ -33,7 +33,7 @@ _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "su
 _SEASON = r"(?P<season>spring|summer|autumn|fall|winter)(?:time)?"
 _YEAR = r"(?:,? (?:of )?(?P<year>[0-9]{4}))?"
 _PART = (
-    r"(?:(?P<part>early|mid|middle|late|start|beginning|end)(?: in| of|)(?: the| this)? )?"
+    r"(?:(?<!too )(?P<part>early|mid|middle|late|start|beginning|end)(?: in| of|)(?: the| this)? )?"
     r"(?:the )?"
 )
 _WHICH = r"(?:(?P<which>this|next|last|this past|this coming|the coming|coming) )?"
@@ -61,7 +61,8 @@ def _part_of(match: re.Match[str]) -> Part:
 
 
 def _which(match: re.Match[str]) -> Which:
-    return "next" if match["which"] == "next" else ""
+    said = match["which"]
+    return cast(Which, said) if said in ("this", "next") else ""
 
 
 def month_number(match: re.Match[str]) -> int:
@@ -174,6 +175,4 @@ READERS: tuple[tuple[re.Pattern[str], Reader], ...] = tuple(
         (rf"{_WHICH}{_WEEKDAY}", _weekday),
     )
 )
-PAST = re.compile(
-    rf"\b(?:yesterday|(?:a )?{_COUNT} (?:{_UNIT}|years?) (?:ago|back)|in the past)\b"
-)
+PAST = re.compile(rf"\b(?:yesterday|(?:a )?{_COUNT} (?:{_UNIT}|years?) (?:ago|back)|in the past)\b")

@@ -57,9 +57,12 @@ def month_from(on: dt.date, month: int, part: Part, which: Which) -> Span:
 
 
 def season_from(on: dt.date, season: Season, latitude: float, part: Part, which: Which) -> Span:
-    """The season as meant on `on`: the present one or the next to come; days past are cut off."""
+    """The season as meant on `on`: the present one or the next to come; days past are cut off.
+
+    `this` season goes on for some days after its last month.
+    """
     spans = [season_span(on.year + n, season, latitude, part) for n in (-1, 0, 1)]
-    if not part and which != "next":
+    if not part and which == "this":
         for _, last in spans:
             if last < on <= last + _GRACE:
                 return on, last + _GRACE

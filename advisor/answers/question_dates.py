@@ -20,7 +20,8 @@ _MONTH_BEFORE = re.compile(
 class DateAsked:
     """One date phrase. `first` is None for a date in the past or only a limit (`until spring`).
 
-    `last` is the end of a range or None; `season` that of the month or season named; `start` and
+    `last` is the end of a range or None; `season` that of the month or season named;
+    `season_only` tells a bare `spring` from `this spring`; `start` and
     `end` are characters of the text.
     """
 
@@ -29,6 +30,12 @@ class DateAsked:
     start: int
     end: int
     season: Season | None = None
+    season_only: bool = False
+
+    @property
+    def length(self) -> int:
+        """Characters of the phrase."""
+        return self.end - self.start
 
 
 def find_dates(text: str, on: dt.date, latitude: float) -> list[DateAsked]:
@@ -65,7 +72,7 @@ def _asked(match: re.Match[str], reader: Reader, on: dt.date, latitude: float) -
         until = groups["bound"] in ("until", "till", "wait for")
         return DateAsked(None, None, *match.span(), season if until else None)
     plain_season = season if not groups.get("bound") else None
-    return DateAsked(*limits, *match.span(), plain_season)
+    return DateAsked(*limits, *match.span(), plain_season, match[0] == groups.get("season"))
 
 
 def _limit(

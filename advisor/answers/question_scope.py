@@ -1,0 +1,110 @@
+"""What lies outside the advice: other jobs, other plants, prices, machines, roofs."""
+
+from __future__ import annotations
+
+import re
+
+from advisor.answers.everyday_words import KNOWN_WORDS, LAWN_WORDS
+from advisor.answers.question_text import Mention, Token
+
+# Jobs that keepers name beside those of the rule book. A question about one of them must not be
+# answered for an operation that it only mentions. An id or name of the rule book comes first.
+OTHER_JOBS: dict[str, tuple[str, ...]] = {
+    "mowing": ("mow", "mower", "cut the grass", "cut the lawn", "cutting the grass"),
+    "feeding": ("feed", "fed", "fertilise", "fertilize", "fertiliser", "fertilizer", "nitrogen",
+                "starter fertilizer", "starter fertiliser"),
+    "watering": ("water", "irrigate", "irrigation", "sprinkler", "sprinklers"),
+    "weed control": ("preemergent", "pre emergent", "preemergence", "preventer", "weed killer",
+                     "crabgrass preventer", "herbicide", "spray", "weed and feed", "weeding",
+                     "kill weeds", "dandelions", "crabgrass", "broadleaf weeds"),
+    "liming": ("lime", "liming"),
+    "topdressing": ("topdress", "top dress", "top dressing", "compost"),
+    "laying sod": ("lay sod", "laying sod", "lay turf", "new sod", "sodding", "sod"),
+    "grub control": ("grub", "grubs", "grub killer"),
+    "disease control": ("fungicide", "fungus", "brown patch", "dollar spot", "rust"),
+    "moss control": ("moss", "moss killer"),
+    "rolling": ("roll", "lawn roller"),
+    "leaf clearing": ("leaves", "mulch", "rake leaves"),
+    "edging": ("edging", "edge"),
+}  # fmt: skip
+
+_ANYWHERE: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
+    (what, re.compile(pattern))
+    for what, pattern in (
+        (
+            "prices",
+            r"\b(?:prices?|priced|pricing|costs?|charges?|charged|cheap(?:est|er)?|expensive)\b"
+            r"|[$£€]|\bhow much (?:\w+ )*(?:pay|dollars|pounds sterling)\b",
+        ),
+        (
+            "shops and makes of machines",
+            r"\b(?:where|which|what)\b.*\b(?:buy|rent|hire|rental|brands?|models?|makes?|shops?|"
+            r"stores?|company|contractor)\b",
+        ),
+        (
+            "repairing machines",
+            r"\b(?:wont|doesnt|will not|not) start\b|\b(?:engine|carburett?or|spark plugs?|belt|"
+            r"gearbox|battery|motor|sharpen\w*|clutch|pull cord)\b"
+            r"|\b(?:repair|fix|service|mend|clean|store)\w* (?:my |the |a |an )?(?:old )?"
+            r"(?:mower|\w+er|aerator|machine|tool)s?\b",
+        ),
+        (
+            "roofs and buildings",
+            r"\b(?:roof\w*|thatched|cottage|shed|gutters?|driveway|patio|deck)\b",
+        ),
+        (
+            "birds, pets and pests",
+            r"\b(?:birds?|chickens?|dogs?|cats?|moles?|gophers?|ants?|hay)\b",
+        ),
+        ("artificial turf", r"\b(?:artificial|synthetic|fake|plastic)\b"),
+        ("planting plugs", r"\b(?:plant\w*|zoysia|bermuda|augustine) (?:\w+ )?plugs?\b"),
+        ("storing seed", r"\b(?:expired?|expires|shelf life|store|storing|stored)\b"),
+    )
+)
+_OTHER_THINGS = re.compile(
+    r"\b(?:tomato(?:es)?|potato(?:es)?|carrots?|lettuces?|beans?|peas|onions?|garlic|peppers?|"
+    r"vegetables?|veg|herbs?|basil|flowers?|wildflowers?|sunflowers?|poppy|poppies|roses?|hedges?|"
+    r"shrubs?|orchard|corn|maize|wheat|barley|oats|pasture|cover crop|raised beds?|greenhouse|"
+    r"pots?|ponds?|aquarium|fish|tank|pool|wine|water garden|septic|sewage|sewing|hair|scalp|beard|"
+    r"reading|lupins?|sweet peas?|houseplants?|cactus|cannabis|tray|seedlings? indoors)\b"
+)
+# Names with a meaning outside the lawn: what they are done to must be a lawn, or go unsaid.
+_MANY_SENSES = frozenset(
+    """
+    seed seeds seeding seeded sow sowing sown aerate aerates aerating aerated aeration aerator
+    thatch thatching scarify scarifying scarified scarification spike spiking plug plugging core
+    coring reseed
+    """.split()  # noqa: SIM905
+)
+
+
+def outside(text: str, tokens: tuple[Token, ...]) -> str:
+    """What plain text asks about that is no concern of a lawn adviser, or an empty string."""
+    for what, sign in _ANYWHERE:
+        if sign.search(text):
+            return what
+    other = _OTHER_THINGS.search(text)
+    return other[0] if other and not speaks_of_lawn(tokens) else ""
+
+
+def speaks_of_lawn(tokens: tuple[Token, ...]) -> bool:
+    """Whether a word for a lawn or a lawn grass is among the words."""
+    return any(t.text in LAWN_WORDS for t in tokens)
+
+
+def unknown_object(mention: Mention, tokens: tuple[Token, ...], named: list[Mention]) -> str:
+    """The unknown thing to which a word of many senses is done (`aerate wine`), or nothing."""
+    if mention.said not in _MANY_SENSES or speaks_of_lawn(tokens):
+        return ""
+    for token in tokens:
+        if token.start < mention.end or token.text in {"the", "my", "a", "an", "some", "our"}:
+            continue
+        known = token.text in KNOWN_WORDS or not token.text.isalpha() or token.text.endswith("ly")
+        known = known or any(n.start <= token.start < n.end for n in named)
+        return "" if known else token.text
+    return ""
+
+
+def unknown_words(tokens: tuple[Token, ...]) -> list[str]:
+    """Words that are no small word, plain verb or word for a lawn."""
+    return [t.text for t in tokens if t.text.isalpha() and t.text not in KNOWN_WORDS]
