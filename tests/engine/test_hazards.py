@@ -48,6 +48,18 @@ HAZARDS = {
             tree = {"f": over("n", limit), "g": Leaf("n", "is", limit), "h": over("m")}
             same(tree, {"n": NUMBER, "m": NUMBER}, *({"n": v, "m": 2.0} for v in odd))
     """,
+    "a fact that the engine cannot read": """
+        from advisor.engine.errors import EngineFault
+        from advisor.engine.program import Program
+        good = Program.facts
+        Program.facts = lambda self, values: [*good(self, values), '{"s":9,"v":1e-05,"id":"i9"}']
+        try:
+            Session(compile_program({"f": over("n")}, {"n": NUMBER})).evaluate({"n": 2.0})
+        except EngineFault as fault:
+            assert "dropped some of its facts" in str(fault)
+        else:
+            raise AssertionError("the engine lost a fact and nobody noticed")
+    """,
     "a conjunction after an alternative": """
         a, b, c, d = (over(n) for n in "abcd")
         tree = Group("all", (Group("any", (a, b)), Group("all", (c, d)), Group("any", (c, d))))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import builtins
+import json
 import locale
 import time
 from dataclasses import replace
@@ -118,6 +119,21 @@ def test_only_safe_functions_of_the_engine_are_called(
         session.evaluate({})
         session.evaluate({"thatch": 20.0, "window_state": "open", "law": False, "moisture": 0.5})
     assert called == ALLOWED
+
+
+def test_every_batch_ends_with_its_sentinel(
+    small: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    batches: list[Any] = []
+
+    def watch(handle: int, text: str) -> Any:
+        batches.append(json.loads(text))
+        return load_engine().assert_facts(handle, text)
+
+    monkeypatch.setattr(session_module, "load_engine", lambda: broken_engine(assert_facts=watch))
+    with Session(compile_program(**small)) as session:
+        session.evaluate({"thatch": 20.0, "window_state": "open"})
+    assert [batch[-1] for batch in batches] == [{"s": 0, "id": "i0"}, {"s": 1, "id": "i1"}]
 
 
 def broken_engine(**changes: Any) -> SimpleNamespace:
