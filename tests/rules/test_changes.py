@@ -39,7 +39,7 @@ def test_each_limit_of_each_grass_breaks_an_example(
 def test_limits_that_decide() -> None:
     assert used_limits(BOOK) >= {
         "thatch_some", "thatch_remove", "thatch_danger", "sow_soil_warmest", "room_needed",
-        "spring_soil_coolest", "spring_days_needed", "gap_fills",
+        "spring_soil_coolest", "spring_days_needed", "cold_soil_days_needed", "gap_fills",
     }  # fmt: skip
 
 
