@@ -6,13 +6,16 @@ import datetime as dt
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from graphlib import TopologicalSorter
 
 from advisor.answers.answer import Answer, Measurement, build_answer
 from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.answers.weather_line import weather_line
+from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.units import show
 from advisor.facts.weather_facts import WeatherFacts
+from advisor.rulebook.model import RuleBook
 
 MOST_TO_DO = 3
 MOST_COMING = 3
@@ -37,6 +40,7 @@ class Week:
     coming: tuple[Answer, ...]
     measure: tuple[Answer, ...]
     leave: tuple[Answer, ...]
+    missed: tuple[Answer, ...]
     question: Measurement | None
     water: tuple[str, ...]
     weather: str
@@ -57,7 +61,8 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
     waiting = sorted(by_verdict.get("wait", []), key=_opens)
     soon = on + dt.timedelta(days=COMING_DAYS)
     coming = tuple(a for a in waiting if _opens(a) <= soon)
-    do = tuple(sorted(by_verdict.get("do", []), key=lambda a: (a.decision.by or on, a.title)))
+    rank = {id: i for i, id in enumerate(working_order(lawn.book))}
+    do = tuple(sorted(by_verdict.get("do", []), key=lambda a: rank[a.decision.operation.id]))
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
     question = _settling(answers)
@@ -71,9 +76,8 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
         wait=tuple(a for a in waiting if _opens(a) > soon),
         coming=coming,
         measure=measure,
-        leave=tuple(
-            a for v in ("not_needed", "missed", "ruled_out") for a in by_verdict.get(v, [])
-        ),
+        leave=tuple(a for v in ("not_needed", "ruled_out") for a in by_verdict.get(v, [])),
+        missed=tuple(a for a in by_verdict.get("missed", []) if not _stood_in_for(a, answers)),
         question=question,
         water=_water(lawn, parts),
         weather=weather_line(lawn, on),
@@ -106,6 +110,29 @@ def _settling(answers: Iterable[Answer]) -> Measurement | None:
     return None
 
 
+def working_order(book: RuleBook) -> tuple[str, ...]:
+    """All operations, each after those that come before it when both are done.
+
+    Those without a tie stand in the order of the rule book.
+    """
+    graph: dict[str, set[str]] = {id: set() for id in book.operations}
+    for operation in book.operations.values():
+        graph[operation.id] |= set(operation.order.after)
+        for later in operation.order.before:
+            graph[later].add(operation.id)
+    return tuple(TopologicalSorter(graph).static_order())
+
+
+def _stood_in_for(answer: Answer, answers: Iterable[Answer]) -> bool:
+    """Whether a better season for the same end is still to be had, so that this is no loss."""
+    return any(
+        later.operation == answer.decision.operation.id
+        for other in answers
+        if other.area == answer.area and other.decision.verdict not in ("missed", "ruled_out")
+        for later in other.decision.operation.later
+    )
+
+
 def _lead(
     do: tuple[Answer, ...],
     hold: tuple[Answer, ...],
@@ -114,11 +141,16 @@ def _lead(
     on: dt.date,
 ) -> str:
     if do:
-        first = do[0]
-        by = first.decision.by
-        until = f" by {say_date(by, relative_to=on)}" if by else ""
-        more = f", and {len(do) - 1} more" if len(do) > 1 else ""
-        return f"This week: {first.title.lower()}{until}{more}."
+        names = tuple(dict.fromkeys(a.title.lower() for a in do))
+        dated = [a for a in do if a.decision.by is not None]
+        first = min(dated, key=lambda a: a.decision.by or on, default=None)
+        until = ""
+        if first is not None:
+            by = say_date(first.decision.by or on, relative_to=on)
+            until = f", by {by}"
+            if len(names) > 1:
+                until = f"; {first.title.lower()} is the first to close, by {by}"
+        return f"This week: {listed(names[:MOST_TO_DO])}{until}."
     if hold:
         return f"{hold[0].title} is in season, but not this week as things stand."
     if question is not None:

@@ -32,6 +32,7 @@ def week_json(week: Week, lawn: Lawn) -> dict[str, Any]:
         "coming": listed(week.coming),
         "measure": listed(week.measure),
         "leave": listed(week.leave),
+        "missed": listed(week.missed),
         "water": {"says": list(week.water)},
         "changed": [],
         "safety": [text for _, text in week.safety],

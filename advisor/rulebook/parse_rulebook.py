@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from graphlib import CycleError, TopologicalSorter
@@ -111,19 +111,25 @@ def _check_names(
 
 
 def _check_circles(found: Mapping[str, Operation], problems: Problems) -> None:
-    """What an operation makes of others' intentions must not come back to itself."""
-    graph = {
-        id: {
-            name.removeprefix(_INTENDED)
-            for tree in operation.trees().values()
-            for name in facts_of(tree)
-            if name.startswith(_INTENDED)
-        }
-        for id, operation in found.items()
-    }
-    try:
-        TopologicalSorter(graph).prepare()
-    except CycleError as error:
-        circle = " → ".join(error.args[1])
-        place = Place(f"rules/operations/{error.args[1][0]}.yaml", 1)
-        problems.add(place, f"operations wait for each other's intentions in a circle: {circle}")
+    """Neither intentions nor the order of work may come back to where they began."""
+    intentions = {id: set(_intentions_read(operation)) for id, operation in found.items()}
+    order: dict[str, set[str]] = {id: set(o.order.after) for id, o in found.items()}
+    for operation in found.values():
+        for later in operation.order.before:
+            order.setdefault(later, set()).add(operation.id)
+    for graph, what in (
+        (intentions, "operations wait for each other's intentions in a circle"),
+        (order, "the order of work goes in a circle"),
+    ):
+        try:
+            TopologicalSorter(graph).prepare()
+        except CycleError as error:
+            place = Place(f"rules/operations/{error.args[1][0]}.yaml", 1)
+            problems.add(place, f"{what}: {' → '.join(error.args[1])}")
+
+
+def _intentions_read(operation: Operation) -> Iterator[str]:
+    for tree in operation.trees().values():
+        for name in facts_of(tree):
+            if name.startswith(_INTENDED):
+                yield name.removeprefix(_INTENDED)
