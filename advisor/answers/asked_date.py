@@ -27,7 +27,7 @@ def choose_date(dates: list[DateAsked], text: str, at: int, roles: Roles) -> Dat
     """
     if alternatives(dates, text):
         return None
-    asked = [d for d in dates if d.first and roles.at(d.start) != "circumstance"]
+    asked = [d for d in dates if d.first and roles.at(d.start) != "done"]
 
     def distance(date: DateAsked) -> tuple[bool, int]:
         first, last = sorted((at, date.start))

@@ -84,17 +84,21 @@ def _figures(match: re.Match[str], on: dt.date, _: float) -> tuple[dt.date, None
 def _day(match: re.Match[str], on: dt.date, _: float) -> tuple[dt.date, None]:
     year = _year_of(match)
     month, day = month_number(match), int(match["day"])
-    return (dt.date(year, month, day) if year else day_from(on, month, day)), None
+    return (dt.date(year, month, day) if year is not None else day_from(on, month, day)), None
 
 
 def _month(match: re.Match[str], on: dt.date, _: float) -> tuple[dt.date, dt.date]:
     year, month, part = _year_of(match), month_number(match), _part_of(match)
-    return month_span(year, month, part) if year else month_from(on, month, part, _which(match))
+    return (
+        month_span(year, month, part)
+        if year is not None
+        else month_from(on, month, part, _which(match))
+    )
 
 
 def _season(match: re.Match[str], on: dt.date, latitude: float) -> tuple[dt.date, dt.date]:
     year, season, part = _year_of(match), season_said(match["season"]), _part_of(match)
-    if year:
+    if year is not None:
         return season_span(year, season, latitude, part)
     return season_from(on, season, latitude, part, _which(match))
 
@@ -110,6 +114,14 @@ def _week(match: re.Match[str], on: dt.date, _: float) -> tuple[dt.date, dt.date
 
 def _weekend(match: re.Match[str], on: dt.date, _: float) -> tuple[dt.date, dt.date]:
     return weekend_from(on, _which(match))
+
+
+def _week_after_next(match: re.Match[str], on: dt.date, _: float) -> tuple[dt.date, dt.date]:
+    if match["end"]:
+        saturday, sunday = weekend_from(on, "next")
+        return saturday + 7 * ONE_DAY, sunday + 7 * ONE_DAY
+    monday, sunday = week_from(on, "next")
+    return monday + 7 * ONE_DAY, sunday + 7 * ONE_DAY
 
 
 def _this_month(match: re.Match[str], on: dt.date, _: float) -> tuple[dt.date, dt.date]:
@@ -165,6 +177,7 @@ READERS: tuple[tuple[re.Pattern[str], Reader], ...] = tuple(
         (r"day after tomorrow", _plus(2)),
         (r"tomorrow", _plus(1)),
         (r"(?:today|tonight|this morning|this afternoon|this evening)", _plus(0)),
+        (r"(?:the )?week ?(?P<end>end)? after next", _week_after_next),
         (r"(?P<which>this|next|last|the coming|coming|the) week ?end", _weekend),
         (r"(?P<which>this|next|last|the coming|coming) week", _week),
         (r"(?P<which>this|next|last|the coming|coming) month", _this_month),

@@ -47,5 +47,7 @@ def is_day_and_month(text: str, start: int, end: int, one: int, two: int) -> boo
     """Whether two figures can be a day and a month, and are not a fraction of an inch."""
     if not (1 <= min(one, two) <= 12 and max(one, two) <= 31) or (one, two) == (24, 7):
         return False
+    if len(re.findall(r"[0-9]+", text[start:end])) == 3:
+        return True
     fraction = (one, two) in _FRACTIONS and not _DATE_BEFORE.search(text[:start])
     return not fraction and not _MEASURE.match(text, end)

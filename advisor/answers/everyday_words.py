@@ -29,21 +29,23 @@ LAWN_WORDS = frozenset(
 )
 SMALL_WORDS = frozenset(
     """
-    i we you he she they it its me us them my our your his her their the a an this that these those
-    some any all each every both either neither no none one ones is are was were be been being am
-    im ive id ill weve were youre dont do does did doing done has have had having will would wont
-    can cant could should shouldnt shall may might must ought need needs needed to of in on at by
-    for from with without into onto over under up down off out about around before after during
-    until till since while when where why what which who whom whose how if whether as than then so
-    because but and or nor not yet just only also too very much many more most less least few little
-    lot lots again now still already soon later late early first last next once twice here there
-    today tomorrow tonight yesterday day days week weeks weekend weekends month months year years
-    time times season seasons spring summer autumn fall winter morning afternoon evening please
-    thanks thank hi hello hey good best better bad worse well ok okay fine right wrong sure really
-    actually maybe perhaps possible anything something nothing everything else job jobs task tasks
-    chore chores work works working thing things list plan needs doing go going get getting make
-    want like think know tell say let lets see look help advise advice recommend suggest suggestion
-    due coming ahead whats hows whens isnt worth idea point own home new old big small front back
+    i we you he she they it its me us them my our your his her their the a an this that these
+    those some any all each every both either neither no none one ones is are was were be been
+    being am im ive id ill weve were youre dont do does did doing done has have had having will
+    would wont can cant could should shouldnt shall may might must ought need needs needed to of
+    in on at by for from with without into onto over under up down off out about around before
+    after during until till since while when where why what which who whom whose how if whether
+    as than then so because but and or nor not yet just only also too very much many more most
+    less least few little lot lots again now still already soon later late early first last next
+    once twice here there today tomorrow tonight yesterday day days week weeks weekend weekends
+    month months year years time times season seasons spring summer autumn fall winter morning
+    afternoon evening please thanks thank hi hello hey good best better bad worse well ok okay
+    fine right wrong sure really actually maybe perhaps possible necessary needed required
+    useful helpful important enough effective optional garden gardens outside outdoors anything
+    something nothing everything else job jobs task tasks chore chores work works working thing
+    things list plan needs doing go going get getting make want like think know tell say let
+    lets see look help advise advice recommend suggest suggestion due coming ahead whats hows
+    whens isnt worth idea point own home new old big small front back
     """.split()  # noqa: SIM905
 )
 SOIL_WORDS = frozenset(

@@ -2,7 +2,8 @@
 
 `Before overseeding should I dethatch?` asks about dethatching. Each name is judged by the last
 sign before it in its clause: an asking one (`should I`, `is it too late to`) makes it the thing
-asked about, a linking one (`before`, `instead of`, `if I`) makes it a circumstance.
+asked about, a linking one (`before`, `instead of`, `if I`) makes it a circumstance, a telling one
+(`I seeded`, `after`) a thing done.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from typing import Literal
 from advisor.answers.everyday_words import ADVERBS, LAWN_WORDS, LIGHT_VERBS
 from advisor.answers.question_text import Mention, Token
 
-Role = Literal["asked", "wished", "plain", "condition", "circumstance"]
+Role = Literal["asked", "wished", "plain", "condition", "circumstance", "done"]
 
 _WHO = r"(?:i|we|you|one|they|people)"
 _MODAL = (
@@ -31,6 +32,7 @@ _PATTERNS: dict[Role, tuple[str, ...]] = {
         r"\bwhen (?:to|is|are|should|can|do|does|would|will|must|could)\b|\bwhens\b",
         r"\b(?:best|right|good|ideal) (?:time|month|week|way|day)\b(?: (?:to|of|for))?",
         r"\bhow (?:much|many|long|often|late|early|soon|deep|low|to|about)\b",
+        r"\bhow long (?:\w+ ){0,3}(?:until|till|before)\b(?!.*\b(?:should|can|do)\b)",
         r"\bwhat (?:happens|is|are|about|if)\b|\bwhats\b|\bworth\b",
         r"\btime (?:to|for|of)\b|\b(?:ok|okay|safe|fine|possible|harmful|bad) to\b",
         rf"\bif {_WHO} (?:dont|do not|didnt|never|skip|miss|put off)\b|\bskip(?:ping)?\b",
@@ -39,9 +41,12 @@ _PATTERNS: dict[Role, tuple[str, ...]] = {
         rf"{_NOT_ASKING}\b(?:{_WHO}|im|were|ill|id)(?: (?:am|are|will|would|really|also))* "
         r"(?:need|have|want|plan|hope|intend|like|planning|going|about|thinking|hoping)\b",
     ),
-    "circumstance": (
+    "done": (
         rf"{_DONE}(?! (?:need|\w*seed|feed|weed)\b)(?= (?:\w+ed|did|put|laid|sown)\b)",
-        r"\b(?:before|after|since|following|prior to|until|till|ahead of)\b",
+        r"\b(?:after|since|following)\b",
+    ),
+    "circumstance": (
+        r"\b(?:before|prior to|until|till|ahead of)\b",
         r"\b(?:instead of|rather than|than|without|because of|due to|dont want to)\b",
     ),
     "condition": (
@@ -53,6 +58,9 @@ _PATTERNS: dict[Role, tuple[str, ...]] = {
 # One by one, because signs overlap and the last to end governs.
 _SIGNS = tuple((role, re.compile(p)) for role, patterns in _PATTERNS.items() for p in patterns)
 _TAKES_A_VERB = re.compile(rf"(?:\b{_WHO}|\bto|\b(?:{'|'.join(LAWN_WORDS)}))$")
+# "Do I have to bag": the verb is the next one.
+_BEFORE_TO = frozenset({"have", "need", "want", "able", "supposed", "going", "be"})
+_AGAIN = re.compile(r"\b(?:again|redo|repeat it|do (?:it|that|this))\b")
 _JOINED = re.compile(
     r"\b(?:and|or|then|plus|with|versus|vs|(?:stop|prevent|kill|hurt|harm|affect|ruin|burn|damage)s?)\b|,"
 )
@@ -94,7 +102,7 @@ class Roles:
             if governing.role == "asked" and sign != governing:
                 continue
             ahead = (t for t in tokens if t.start >= sign.end and t.text not in ADVERBS)
-            verb = next(ahead, None)
+            verb = next((t for t in ahead if t.text not in _BEFORE_TO), None)
             if verb is None or not verb.text.isalpha() or verb.text in LIGHT_VERBS:
                 continue
             if not any(m.start <= verb.start < m.end for m in mentions):
@@ -127,4 +135,4 @@ def main_mention(
         if role == "asked":
             return first
     ours = [m for m in mentions if not m.ids <= other_jobs]
-    return ours[0] if ours and _WHAT_TO_DO.search(text) else None
+    return ours[0] if ours and (_WHAT_TO_DO.search(text) or _AGAIN.search(text)) else None

@@ -8,6 +8,7 @@ from advisor.site.note_words import stem
 
 _SHORTEST = 7
 _SHORTEST_STEM = 5
+_SHORTEST_ASKED = 5
 # One letter from a name of ours, and another word altogether.
 _OTHER_WORDS = frozenset(
     {"overfeed", "overfeeds", "overfeeding", "oversee", "oversees", "overseen", "overseer"}
@@ -20,6 +21,7 @@ class NearWords:
 
     def __init__(self, words: Mapping[str, Iterable[str]]) -> None:
         """`words` maps each one-word name to the ids that bear it."""
+        self._words = sorted(words)
         self._forms: dict[str, tuple[str, frozenset[str]]] = {}
         for word, ids in words.items():
             if len(stem(word)) < _SHORTEST_STEM:
@@ -36,6 +38,12 @@ class NearWords:
         near = [found for form, found in self._forms.items() if one_slip(word, form)]
         ids = frozenset[str]().union(*(ids for _, ids in near))
         return (next(iter(ids)), near[0][0]) if len(ids) == 1 else None
+
+    def like(self, word: str) -> str:
+        """A name one slip from a word too short to be taken for it unasked, or nothing."""
+        if len(word) < _SHORTEST_ASKED or word in _OTHER_WORDS:
+            return ""
+        return next((w for w in self._words if one_slip(word, w)), "")
 
 
 def one_slip(said: str, meant: str) -> bool:

@@ -26,12 +26,13 @@ _PATTERNS: dict[Intent, str] = {
         r"|\bmissed (?:the|my|our|it)\b|\brunning out of time\b"
     ),
     "too_early": (
-        r"\btoo? (?:\w+ )?(?:early|soon)\b|\bhow (?:early|soon)\b|\bearliest\b|\byet\b"
+        r"\btoo? (?:\w+ )?(?:early|soon)\b|\bhow (?:early|soon)\b|\bearliest\b|\bsoonest\b|\byet\b"
         r"|\b(?:can|could|should) (?:i|we) already\b|\bjump(?:ing)? the gun\b"
     ),
     "stop": (
-        r"^(?!.*\bhow (?:do|to|can|should)\b).*(?:\b(?:ruin|hurt|harm|damag|destroy|wreck|undo|cancel|disturb|interfer|injur|weaken|"
-        r"stress|affect|kill|disrupt)\w*\b"
+        r"^(?!.*\bhow (?:do|to|can|should)\b).*"
+        r"(?:\b(?:ruin|hurt|harm|damag|destroy|wreck|undo|cancel|disturb|"
+        r"interfer|injur|weaken|stress|affect|kill|disrupt)\w*\b"
         r"|\bbreaks?\b|\b(?:bad|safe|dangerous|risky) (?:for|to|when|if)\b|\bany risk\b)"
     ),
     "how_much": (
@@ -44,7 +45,8 @@ _PATTERNS: dict[Intent, str] = {
         r"(?:^|[.;,:?!] |\band |\bor |\bso |\bknow |\bsay |\btell me |\bwondering |\bexactly )"
         r"when\b(?! (?:i|we|you|the|my|its|it)\b)"
         r"|\bwhen (?:to|is|should|can|do|does|would|will|must|could|are)\b|\bwhens\b|\bwhen\W*$"
-        r"|\b(?:best|right|good|ideal|perfect|proper|optimal) (?:time|month|week|day|season)\b"
+        r"|(?<!is it the )(?<!is now the )(?<!is this the )\b(?:best|right|ideal|proper) "
+        r"(?:time|month|week|day|season)\b"
         r"|\b(?:what|which) (?:time|month|week|season|day|date)s?\b|\btime of (?:the )?year\b"
         r"|\bhow often\b|\btiming\b"
     ),
@@ -63,8 +65,9 @@ _ORDER = re.compile(
 )
 _WEEK = re.compile(
     r"\bwhat (?:should|do|can|must|could|shall|would) (?:i|we|you) (?:be )?do(?:ing)?\b"
-    r"|\bwhat (?:needs|has|is there|jobs?|work|tasks?|else|is|to)\b.*\b(?:do|doing|done|week|month"
-    r"|weekend|today|tomorrow|next)\b"
+    r"|\bwhat do (?:i|we) (?:need|have|ought) to (?:be )?do(?:ing)?\b"
+    r"|\bwhat (?:needs|has|is there|jobs?|work|tasks?|else|is|to)\b.*\b(?:do|doing|done|due|week|"
+    r"month|weekend|today|tomorrow|next)\b"
     r"|\b(?:anything|something|jobs?|tasks?|chores?|work)\b.*\b(?:do|doing|done|week|weekend|month|"
     r"today|lawn)\b"
     r"|\bwhat (?:now|next)\b|\bwhats (?:next|due|up|on|to do)\b|\bto do list\b"

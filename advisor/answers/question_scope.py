@@ -24,7 +24,7 @@ OTHER_JOBS: dict[str, tuple[str, ...]] = {
     "disease control": ("fungicide", "fungus", "brown patch", "dollar spot", "rust"),
     "moss control": ("moss", "moss killer"),
     "rolling": ("roll", "lawn roller"),
-    "leaf clearing": ("leaves", "mulch", "rake leaves"),
+    "leaf clearing": ("fallen leaves", "leaf litter", "rake leaves", "mulch leaves"),
     "edging": ("edging", "edge"),
 }  # fmt: skip
 
@@ -43,18 +43,18 @@ _ANYWHERE: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ),
         (
             "repairing machines",
-            r"\b(?:wont|doesnt|will not|not) start\b|\b(?:engine|carburett?or|spark plugs?|belt|"
-            r"gearbox|battery|motor|sharpen\w*|clutch|pull cord)\b"
+            r"\b(?:wont|doesnt|will not|not) start\b|\b(?:engine|carburett?or|spark plugs?|"
+            r"gearbox|sharpen\w*|clutch|pull cord)\b"
             r"|\b(?:repair|fix|service|mend|clean|store)\w* (?:my |the |a |an )?(?:old )?"
             r"(?:mower|\w+er|aerator|machine|tool)s?\b",
         ),
         (
             "roofs and buildings",
-            r"\b(?:roof\w*|thatched|cottage|shed|gutters?|driveway|patio|deck)\b",
+            r"\b(?:roof\w*|thatched|cottage|gutters?)\b",
         ),
         (
-            "birds, pets and pests",
-            r"\b(?:birds?|chickens?|dogs?|cats?|moles?|gophers?|ants?|hay)\b",
+            "animals",
+            r"\b(?:birds?|chickens?|moles?|gophers?)\b",
         ),
         ("artificial turf", r"\b(?:artificial|synthetic|fake|plastic)\b"),
         ("planting plugs", r"\b(?:plant\w*|zoysia|bermuda|augustine) (?:\w+ )?plugs?\b"),
@@ -66,7 +66,7 @@ _OTHER_THINGS = re.compile(
     r"vegetables?|veg|herbs?|basil|flowers?|wildflowers?|sunflowers?|poppy|poppies|roses?|hedges?|"
     r"shrubs?|orchard|corn|maize|wheat|barley|oats|pasture|cover crop|raised beds?|greenhouse|"
     r"pots?|ponds?|aquarium|fish|tank|pool|wine|water garden|septic|sewage|sewing|hair|scalp|beard|"
-    r"reading|lupins?|sweet peas?|houseplants?|cactus|cannabis|tray|seedlings? indoors)\b"
+    r"lupins?|sweet peas?|houseplants?|cactus|cannabis|tray|seedlings? indoors)\b"
 )
 # Names with a meaning outside the lawn: what they are done to must be a lawn, or go unsaid.
 _MANY_SENSES = frozenset(

@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from advisor.answers.everyday_words import KNOWN_WORDS
 from advisor.answers.near_words import NearWords
 from advisor.site.note_words import stem
 
@@ -91,6 +92,14 @@ class Names:
                 found.append(mention)
             at += used
         return found
+
+    def nearest(self, tokens: tuple[Token, ...]) -> str:
+        """`, did you mean 'aerate'?` for a short word with one letter wrong, or nothing."""
+        for token in tokens:
+            meant = self._near.like(token.text)
+            if meant and token.text not in KNOWN_WORDS:
+                return f" (did you mean '{meant}'?)"
+        return ""
 
     def _at(self, ahead: tuple[Token, ...], spelling: bool) -> tuple[Mention | None, int]:
         first = ahead[0]

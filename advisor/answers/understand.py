@@ -34,6 +34,7 @@ class _Parts:
     grasses: list[Mention]
     dates: list[DateAsked]
     roles: Roles
+    names: Names
     known: frozenset[str]
     other_jobs: frozenset[str]
 
@@ -85,14 +86,15 @@ def _take_apart(
     except ValueError as unclear:
         raise _Refusal(str(unclear)) from None
     others = {job: names for job, names in OTHER_JOBS.items() if job not in words}
-    found = Names({**others, **words}).find(tokens, spelling=True)
+    names = Names({**others, **words})
+    found = names.find(tokens, spelling=True)
     # A name that the rule book knows is never that of another job.
     mentions = [replace(m, ids=(m.ids & words.keys()) or m.ids) for m in found]
     named = Names(grasses).find(tokens)
     dates = [d for d in dates if not any(_names_a_kind(d, m) for m in (*mentions, *named))]
     roles = Roles(text, [(d.start, d.end) for d in dates])
     known, other_jobs = frozenset(words), frozenset(others)
-    return _Parts(question, text, tokens, mentions, named, dates, roles, known, other_jobs)
+    return _Parts(question, text, tokens, mentions, named, dates, roles, names, known, other_jobs)
 
 
 def _names_a_kind(date: DateAsked, mention: Mention) -> bool:
@@ -112,7 +114,7 @@ def _the_week(parts: _Parts, other_job: Mention | None) -> Understood:
     spent = [(s.start, s.end) for s in parts.dates] + [(s.start, s.end) for s in parts.grasses]
     rest = [t for t in parts.tokens if not any(a <= t.start < b for a, b in spent)]
     if not asks_for_the_week(parts.text) or unknown_words(tuple(rest)):
-        raise _Refusal("no operation found in this question")
+        raise _Refusal(f"no operation found in this question{parts.names.nearest(parts.tokens)}")
     date = choose_date(parts.dates, parts.text, 0, parts.roles)
     return Understood(
         parts.question,
@@ -175,7 +177,7 @@ def _more_exact(parts: _Parts, main: Mention) -> Mention:
     for mention in parts.mentions if main.ids <= SOWINGS else ():
         beside = mention.start > main.end and mention.ids <= SOWINGS
         either = re.search(r"\bor\b", parts.text[main.end : mention.start])
-        linked = parts.roles.at(mention.start) == "circumstance"
+        linked = parts.roles.at(mention.start) in ("circumstance", "done")
         if beside and not either and not linked and names_one_sowing(mention, parts.text):
             return mention
     return main
