@@ -124,7 +124,8 @@ def _definition(
         problems.add(document.place((*loc, "unit")), f"unit '{unit}' is not one of {known}")
         unit = ""
     if (entry.kind == "choice") != (entry.choices is not None):
-        problems.add(document.place(loc), f"fact '{name}': 'choices' goes with kind 'choice'")
+        wants = "list its 'choices'" if entry.kind == "choice" else "'choices' is for kind 'choice'"
+        problems.add(document.place(loc), f"fact '{name}' is a {entry.kind}: {wants}")
 
     def quantity(key: str, value: str | int | float | None, in_unit: str) -> float | None:
         if value is None:

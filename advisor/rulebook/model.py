@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
@@ -10,59 +9,14 @@ from typing import Literal
 from advisor.base.problems import Place
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.conditions import Condition, Leaf, leaves
+from advisor.rulebook.evidence import Evidence as Evidence
+from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
+from advisor.rulebook.evidence import Source as Source
 
-EvidenceKind = Literal["published", "derived", "common_practice", "from_memory"]
 Strength = Literal["law", "label", "caution"]
 VerdictName = Literal["do", "wait", "hold", "not_needed", "missed", "ruled_out", "measure"]
 SeedRate = Literal["new", "over"]
 Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]
-
-
-_READ = {
-    "abstract": " (abstract read)",
-    "second_hand": " (as restated elsewhere)",
-    "memory": " (not read, from memory)",
-}
-
-
-@dataclass(frozen=True)
-class Source:
-    """One entry of rules/sources.yaml."""
-
-    id: str
-    authors: str
-    title: str
-    number: str = ""
-    year: int | None = None
-    kind: str = ""
-    read: str = ""
-    address: str = ""
-
-    def __str__(self) -> str:
-        number = f", {self.number}" if self.number else ""
-        year = f" ({self.year})" if self.year else ""
-        return f"{self.authors}{year}: {self.title}{number}"
-
-
-@dataclass(frozen=True)
-class Evidence:
-    """Why a number is what it is. `source` is None for common practice and memory."""
-
-    id: str
-    kind: EvidenceKind
-    says: str = ""
-    source: Source | None = None
-    at: str = ""
-    checked: dt.date | None = None
-
-    def __str__(self) -> str:
-        if self.source is not None:
-            where = f", {self.at}" if self.at else ""
-            how = _READ.get(self.source.read, "")
-            return f"{self.source}{where}{how}"
-        label = {"common_practice": "common practice, no source", "from_memory": "from memory"}
-        text = label.get(self.kind, self.kind)
-        return f"{text}: {self.says}" if self.says else text
 
 
 @dataclass(frozen=True)

@@ -9,11 +9,11 @@ from graphlib import CycleError, TopologicalSorter
 from typing import Literal, TypeVar
 
 from advisor.base.checked_model import FileModel, check_document
-from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.base.strict_yaml import Document, load_bytes
 from advisor.facts.vocabulary import read_vocabulary
 from advisor.rulebook.conditions import facts_of
-from advisor.rulebook.model import Operation, RuleBook
+from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook
 from advisor.rulebook.read_evidence import read_sources
 from advisor.rulebook.read_grass import read_grass
 from advisor.rulebook.read_ingredients import read_ingredients
@@ -41,14 +41,19 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     parser.problems.raise_if_any()
     operation_files = _inside(documents, "operations/")
     operations = frozenset(filter(None, map(operation_id, operation_files.values())))
-    vocabulary = read_vocabulary(documents["facts.yaml"], operations)
-    sources = read_sources(documents["sources.yaml"])
-    cautions = check_document(_CautionsFile, documents["cautions.yaml"]).cautions
-    ingredients = read_ingredients(documents["ingredients.yaml"], sources)
+    vocabulary = parser.one(read_vocabulary, documents["facts.yaml"], operations)
+    sources = parser.one(read_sources, documents["sources.yaml"])
+    cautions = parser.one(_read_cautions, documents["cautions.yaml"])
+    if vocabulary is None or sources is None or cautions is None:
+        # Nothing below makes sense without them.
+        parser.problems.raise_if_any()
+        raise AssertionError("a reader failed without a problem")
+    ingredients = parser.one(read_ingredients, documents["ingredients.yaml"], sources) or {}
     grass_files = _inside(documents, "grasses/")
     grasses = parser.by_id(
         {n: partial(read_grass, d, vocabulary, sources) for n, d in grass_files.items()}
     )
+    _check_seed_safe(ingredients, grasses, documents["ingredients.yaml"], parser.problems)
     parser.problems.raise_if_any()
     found = parser.by_id(
         {
@@ -67,6 +72,13 @@ class _Parser:
     """Runs readers and keeps their problems, so that one bad file does not hide another."""
 
     problems: Problems = field(default_factory=Problems)
+
+    def one(self, read: Callable[..., T], *arguments: object) -> T | None:
+        try:
+            return read(*arguments)
+        except BadInput as error:
+            self.problems.take(error)
+            return None
 
     def each(self, readers: Mapping[str, Callable[[], T]]) -> dict[str, T]:
         done: dict[str, T] = {}
@@ -89,6 +101,10 @@ class _Parser:
         return found
 
 
+def _read_cautions(document: Document) -> dict[str, str]:
+    return check_document(_CautionsFile, document).cautions
+
+
 def _inside(documents: Mapping[str, Document], folder: str) -> dict[str, Document]:
     return {name: d for name, d in documents.items() if name.startswith(folder)}
 
@@ -108,6 +124,19 @@ def _check_names(
             if name not in operations:
                 place = Place(f"rules/operations/{operation.id}.yaml", 1)
                 problems.add(place, f"operation '{name}' has no rule file")
+
+
+def _check_seed_safe(
+    ingredients: Mapping[str, Ingredient],
+    grasses: Mapping[str, Grass],
+    document: Document,
+    problems: Problems,
+) -> None:
+    """An ingredient may be safe only on grasses that have a file."""
+    for id, ingredient in ingredients.items():
+        for name in sorted(ingredient.seed_safe_on - grasses.keys()):
+            place = document.place(("ingredients", id, "seed_safe_on"))
+            problems.add(place, f"grass '{name}' has no file{did_you_mean(name, grasses)}")
 
 
 def _check_circles(found: Mapping[str, Operation], problems: Problems) -> None:

@@ -65,14 +65,15 @@ class ConditionReader:
         definition = self._fact(data, loc, varies)
         comparisons = [c for c in _COMPARISONS if c in data]
         if len(comparisons) != 1:
-            found = " and ".join(f"'{c}'" for c in comparisons) or "none"
+            found = " and ".join(f"'{c}'" for c in comparisons)
+            found = found or f"none of {', '.join(_COMPARISONS)}"
             self._add(loc, f"a condition wants one comparison; found {found}")
             return None
         if definition is None:
             return None
         comparison = comparisons[0]
         limit = self._limit(data[comparison], comparison, definition, (*loc, comparison))
-        cited = self._evidence(data, loc, comparison, limit)
+        cited = self._evidence(data, loc, comparison, data[comparison])
         for key in ("says", "otherwise"):
             place = self.document.place((*loc, key))
             check_text(str(data.get(key) or ""), LEAF_PLACEHOLDERS, place, self.problems)
@@ -121,7 +122,9 @@ class ConditionReader:
             if name not in self.evidence:
                 near = did_you_mean(str(name), self.evidence)
                 self._add((*loc, "evidence", i), f"evidence '{name}' is not declared below{near}")
-        if comparison in NUMERIC and not cited and not isinstance(limit, GrassLimit):
+        # A grass's limit has its evidence in the grass file.
+        own = not str(limit).startswith(_GRASS)
+        if comparison in NUMERIC and not cited and own:
             self._add(loc, "a number without evidence; add 'evidence: [ID]'")
         return tuple(str(name) for name in cited)
 
@@ -141,6 +144,7 @@ class ConditionReader:
             return tuple(v for v in values if v is not None)
         if comparison in NUMERIC and definition.kind != "number":
             what = f"'{comparison}' compares numbers; '{definition.name}' is a {definition.kind}"
+            what += ", so use 'is', 'is_not', 'one_of' or 'none_of'"
             self._add(loc, what)
             return None
         if isinstance(raw, str) and raw.startswith(_GRASS):

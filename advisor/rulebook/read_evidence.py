@@ -73,6 +73,9 @@ def read_evidence(
             problems.add(place, f"evidence id '{entry.id}' stands twice; keep one")
         if entry.kind == "published" and not entry.source:
             problems.add(place, f"evidence '{entry.id}' is published; name its 'source'")
+        if entry.kind == "published" and not entry.at:
+            what = f"evidence '{entry.id}' is published; say where in it under 'at'"
+            problems.add(place, f"{what}, such as 'table 2'")
         if entry.kind != "published" and not entry.says:
             problems.add(place, f"evidence '{entry.id}' is {entry.kind}; say what in 'says'")
         if entry.source is not None and entry.source not in sources:

@@ -53,7 +53,7 @@ def read_examples(
             near = did_you_mean(entry.like, found)
             problems.add(document.place((*loc, "like")), f"no earlier example '{entry.like}'{near}")
         grass = entry.grass or (base.grass if base else "")
-        if grass not in grasses:
+        if grass not in grasses and not (entry.like and base is None and not grass):
             near = did_you_mean(grass, grasses)
             problems.add(document.place((*loc, "grass")), f"grass '{grass}' has no file{near}")
         facts = dict(stated[base.name]) if base else {}

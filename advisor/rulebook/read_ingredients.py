@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Literal
 
 from advisor.base.checked_model import FileModel, check_document
-from advisor.base.problems import Problems
+from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError, parse_quantity
 from advisor.rulebook.model import Ingredient, Source
@@ -53,7 +53,8 @@ def read_ingredients(document: Document, sources: Mapping[str, Source]) -> dict[
         for i, name in enumerate(entry.evidence):
             if name not in evidence:
                 place = document.place(("ingredients", id, "evidence", i))
-                problems.add(place, f"evidence '{name}' is not declared below")
+                near = did_you_mean(name, evidence)
+                problems.add(place, f"evidence '{name}' is not declared below{near}")
         found[id] = Ingredient(
             id=id,
             title=entry.title,

@@ -11,11 +11,11 @@ from pathlib import Path
 from advisor.base.paths import data_folder
 from advisor.base.problems import BadInput, Place
 from advisor.facts import vocabulary
-from advisor.rulebook import conditions, model
+from advisor.rulebook import conditions, evidence, model
 from advisor.rulebook.model import RuleBook
 
 _ENDINGS = (".yaml", ".yml")
-_SHAPES = (vocabulary, conditions, model)
+_SHAPES = (vocabulary, conditions, evidence, model)
 
 
 def read_rulebook(folder: Path | None = None, *, cache: bool = True) -> RuleBook:
