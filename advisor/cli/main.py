@@ -9,6 +9,7 @@ import typer
 
 from advisor.base.problems import BadInput
 from advisor.cli import ask, demo, records, rules, sites, week
+from advisor.engine.errors import EngineMissing
 
 app = typer.Typer(
     name="advisor",
@@ -30,6 +31,9 @@ def main() -> None:
         for problem in error.problems:
             print(problem, file=sys.stderr)
         sys.exit(2)
+    except EngineMissing as error:
+        print(error, file=sys.stderr)
+        sys.exit(1)
     except BrokenPipeError:
         # The reader (a pager, `head`) has gone; there is nobody left to tell.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
