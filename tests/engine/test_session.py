@@ -5,6 +5,8 @@ from __future__ import annotations
 import builtins
 import json
 import locale
+import os
+import sys
 import time
 from dataclasses import replace
 from itertools import product
@@ -227,6 +229,24 @@ def test_a_missing_symbol_names_the_flag_and_the_cache(monkeypatch: pytest.Monke
     said = missing(monkeypatch, "undefined symbol: PyEval_CallObject", (3, 13))
     assert "`pip cache remove durable_rules`" in said
     assert 'CPPFLAGS="-DPyEval_CallObject=PyObject_CallObject" pip install' in said
+
+
+def test_a_missing_symbol_is_bound_lazily(monkeypatch: pytest.MonkeyPatch) -> None:
+    real, before, tried = builtins.__import__, sys.getdlopenflags(), []
+    module = SimpleNamespace()
+
+    def pretend(name: str, *rest: Any) -> Any:
+        if name != "durable_rules_engine":
+            return real(name, *rest)
+        tried.append(sys.getdlopenflags())
+        if len(tried) == 1:
+            raise ImportError("undefined symbol: PyEval_CallObject")
+        return module
+
+    monkeypatch.setattr(builtins, "__import__", pretend)
+    assert load_engine() is module
+    assert tried == [before, os.RTLD_LAZY]
+    assert sys.getdlopenflags() == before
 
 
 def test_decimal_comma_is_put_right(monkeypatch: pytest.MonkeyPatch) -> None:
