@@ -24,7 +24,7 @@ Days = NDArray[np.int64]
 class Intervals:
     """One interval for each member. Day indices count from the first day of the arrays.
 
-    opens: first open day; NEVER if the window does not open, UNCERTAIN if unknown facts could have
+    opens: first open day; NEVER if the window has no open day, UNCERTAIN if unknown facts could have
     opened it. closes: first day no longer open; NEVER or UNCERTAIN where `opens` is, and UNCERTAIN
     where unknown facts could have closed it.
     """
@@ -73,6 +73,8 @@ def find_intervals(
         part = np.where(index < opened[:, None], FALSE, closes[:, after:until]).astype(np.int8)
         closing = _first_run(part, closes_held) + after
         doubtful = _unknown_before(part, np.minimum(closing + 1, until) - after)
+    # A window that would close on its opening day has no day in it.
+    opening = np.where(~doubtful & (closing == opening), NEVER, opening)
     closing = np.where(opening < 0, opening, np.where(doubtful, UNCERTAIN, closing))
     return Intervals(opening.astype(np.int64), closing.astype(np.int64))
 

@@ -34,7 +34,7 @@ def plain_reference(opens, closes, after, until, held, closes_held):
             return opened, UNCERTAIN
         run = run + 1 if closes[day] == 1 else 0
         if run >= closes_held:
-            return opened, day
+            return (opened, day) if day > opened else (NEVER, NEVER)
     return opened, until
 
 
