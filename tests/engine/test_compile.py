@@ -13,7 +13,7 @@ from advisor.engine.compile import compile_program
 from advisor.engine.encode import number_text
 from advisor.engine.errors import FactError, RuleSetError
 from advisor.engine.model import Combination, Effect, FactKind, Table
-from advisor.engine.ruleset import MAX_ANTECEDENTS, MAX_CODES
+from advisor.engine.ruleset import MAX_ANTECEDENTS
 from advisor.rulebook.conditions import Group, Leaf
 
 N = {"n": FactKind("number")}
@@ -107,7 +107,7 @@ def test_an_input_must_not_be_both_formula_and_fact() -> None:
 
 
 def test_too_much_for_one_rule_set_is_refused() -> None:
-    many = {f"f{i}": OVER for i in range(MAX_CODES)}
+    many = {f"f{i}": OVER for i in range(480)}
     with pytest.raises(RuleSetError, match="signals in one rule set; split it"):
         compile_program(many, N)
     limits = tuple(float(i) for i in range(60))

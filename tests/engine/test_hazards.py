@@ -96,6 +96,11 @@ HAZARDS = {
         kinds = {f"n{i}": NUMBER for i in range(150)}
         same({n + "?": over(n) for n in kinds}, kinds, dict.fromkeys(kinds, 2.0), {})
     """,
+    "as many signals as we allow": """
+        formulas = {"f0": over("n")}
+        formulas |= {f"f{i}": Combination("all", (f"f{i - 1}",)) for i in range(1, 477)}
+        same(formulas, {"n": NUMBER}, {"n": 2.0}, {"n": 0.0}, {})
+    """,
     "threads": """
         import threading
         formulas, errors = {"f": Group("all", (over("n"), over("m")))}, []
