@@ -23,14 +23,18 @@ def alternatives(dates: list[DateAsked], text: str) -> tuple[DateAsked, ...]:
 def choose_date(dates: list[DateAsked], text: str, at: int, roles: Roles) -> DateAsked | None:
     """The date nearest to the phrase at `at`, best within its clause; None if none is asked about.
 
-    A date told of something done (`I seeded in April`) is not asked about.
+    A date told of something done (`I seeded in April`) or of another plan is not asked about.
     """
     if alternatives(dates, text):
         return None
-    asked = [d for d in dates if d.first and roles.at(d.start) != "done"]
 
-    def distance(date: DateAsked) -> tuple[bool, int]:
+    def apart(date: DateAsked) -> bool:
         first, last = sorted((at, date.start))
-        return _CLAUSE_MARK.search(text[first:last]) is not None, last - first
+        return _CLAUSE_MARK.search(text[first:last]) is not None
 
-    return min(asked, key=distance, default=None)
+    def aside(date: DateAsked) -> bool:
+        role = roles.at(date.start)
+        return role == "done" or (role == "wished" and apart(date))
+
+    asked = [d for d in dates if d.first and not aside(d)]
+    return min(asked, key=lambda d: (apart(d), abs(d.start - at)), default=None)

@@ -33,7 +33,8 @@ _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "su
 _SEASON = r"(?P<season>spring|summer|autumn|fall|winter)(?:time)?"
 _YEAR = r"(?:,? (?:of )?(?P<year>[0-9]{4}))?"
 _PART = (
-    r"(?:(?<!too )(?P<part>early|mid|middle|late|start|beginning|end)(?: in| of|)(?: the| this)? )?"
+    r"(?:(?<!too )(?<!how )(?P<part>early|mid|middle|late|start|beginning|end)"
+    r"(?: in| of|)(?: the| this)? )?"
     r"(?:the )?"
 )
 _WHICH = r"(?:(?P<which>this|next|last|this past|this coming|the coming|coming) )?"
@@ -178,11 +179,11 @@ READERS: tuple[tuple[re.Pattern[str], Reader], ...] = tuple(
         (r"tomorrow", _plus(1)),
         (r"(?:today|tonight|this morning|this afternoon|this evening)", _plus(0)),
         (r"(?:the )?week ?(?P<end>end)? after next", _week_after_next),
+        (rf"(?:in|over|within) the next (?:{_COUNT} )?{_UNIT}", _within),
         (r"(?P<which>this|next|last|the coming|coming|the) week ?end", _weekend),
         (r"(?P<which>this|next|last|the coming|coming) week", _week),
         (r"(?P<which>this|next|last|the coming|coming) month", _this_month),
         (r"(?P<which>this|next|last|the coming|coming) year", _this_year),
-        (rf"(?:in|over|within) the next (?:{_COUNT} )?{_UNIT}", _within),
         (rf"in (?:a )?{_COUNT} {_UNIT}(?: time)?", _in_count),
         (rf"(?:a )?{_COUNT} {_UNIT} (?:from (?:now|today)|hence)", _in_count),
         (rf"{_WHICH}{_WEEKDAY}", _weekday),

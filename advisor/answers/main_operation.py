@@ -16,8 +16,9 @@ from advisor.answers.everyday_words import ADVERBS, LAWN_WORDS, LIGHT_VERBS
 from advisor.answers.question_text import Mention, Token
 
 Role = Literal["asked", "wished", "plain", "condition", "circumstance", "done"]
+Span = tuple[int, int]
 
-_WHO = r"(?:i|we|you|one|they|people)"
+_WHO = r"(?:i|we|you|u|they|people)"
 _MODAL = (
     r"(?:should|shall|can|could|may|must|do|does|would|might|will|ought|did|am|are|have|has|had)"
 )
@@ -33,6 +34,7 @@ _PATTERNS: dict[Role, tuple[str, ...]] = {
         r"\b(?:best|right|good|ideal) (?:time|month|week|way|day)\b(?: (?:to|of|for))?",
         r"\bhow (?:much|many|long|often|late|early|soon|deep|low|to|about)\b",
         r"\bhow long (?:\w+ ){0,3}(?:until|till|before)\b(?!.*\b(?:should|can|do)\b)",
+        r"\bwait(?:ing)? .{0,25}\bbefore\b",
         r"\bwhat (?:happens|is|are|about|if)\b|\bwhats\b|\bworth\b",
         r"\btime (?:to|for|of)\b|\b(?:ok|okay|safe|fine|possible|harmful|bad) to\b",
         rf"\bif {_WHO} (?:dont|do not|didnt|never|skip|miss|put off)\b|\bskip(?:ping)?\b",
@@ -53,7 +55,7 @@ _PATTERNS: dict[Role, tuple[str, ...]] = {
         r"\b(?:if|once|while|whilst|unless|though|although|in case|because|so)\b",
         r"\bwhen (?:i|we|you|the|my|its|it|im)\b",
     ),
-    "plain": (r"[.;?!:]|,(?! (?:and|or|then)\b)",),
+    "plain": (r"[.;?!:]|(?<= )-(?= )|,(?! (?:and|or|then)\b)",),
 }
 # One by one, because signs overlap and the last to end governs.
 _SIGNS = tuple((role, re.compile(p)) for role, patterns in _PATTERNS.items() for p in patterns)
@@ -62,7 +64,8 @@ _TAKES_A_VERB = re.compile(rf"(?:\b{_WHO}|\bto|\b(?:{'|'.join(LAWN_WORDS)}))$")
 _BEFORE_TO = frozenset({"have", "need", "want", "able", "supposed", "going", "be"})
 _AGAIN = re.compile(r"\b(?:again|redo|repeat it|do (?:it|that|this))\b")
 _JOINED = re.compile(
-    r"\b(?:and|or|then|plus|with|versus|vs|(?:stop|prevent|kill|hurt|harm|affect|ruin|burn|damage)s?)\b|,"
+    r"\b(?:and|or|then|plus|with|versus|vs|"
+    r"(?:stop|prevent|kill|hurt|harm|affect|ruin|burn|damage)s?)\b|,"
 )
 _WHAT_TO_DO = re.compile(
     rf"\bwhat (?:should|do|must|can|to)(?: {_WHO})? do (?:after|before|once|while|following)\b"
@@ -79,7 +82,7 @@ class _Sign:
 class Roles:
     """The part that each place of plain text plays in the question."""
 
-    def __init__(self, text: str, dates: list[tuple[int, int]]) -> None:
+    def __init__(self, text: str, dates: list[Span]) -> None:
         """`dates` are the spans of date phrases: the `until` of `until spring` links nothing."""
         self._text = text
         signs = {_Sign(r, *m.span()) for r, p in _SIGNS for m in p.finditer(text)}
@@ -90,7 +93,7 @@ class Roles:
         """The role of a phrase that begins at this character."""
         return self._before(start).role
 
-    def other_verb(self, start: int, tokens: tuple[Token, ...], mentions: list[Mention]) -> str:
+    def other_verb(self, start: int, tokens: tuple[Token, ...], named: list[Span]) -> str:
         """The verb asked about, if it is neither a job nor plain (`can I walk on new seed`).
 
         Only the sign that governs the phrase at `start` counts, or any if none asks about it.
@@ -105,7 +108,7 @@ class Roles:
             verb = next((t for t in ahead if t.text not in _BEFORE_TO), None)
             if verb is None or not verb.text.isalpha() or verb.text in LIGHT_VERBS:
                 continue
-            if not any(m.start <= verb.start < m.end for m in mentions):
+            if not any(first <= verb.start < last for first, last in named):
                 return verb.text
         return ""
 

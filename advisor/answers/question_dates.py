@@ -65,13 +65,17 @@ def _asked(match: re.Match[str], reader: Reader, on: dt.date, latitude: float) -
         season = season_said(match["season"])
     elif groups.get("month"):
         season = season_of_month(month_number(match), latitude)
-    limits = _limit(groups.get("bound") or "", first, last, on)
+    bound = groups.get("bound") or ""
+    if bound in ("until", "till") and match.string[match.end() :].startswith(" to "):
+        # "Wait until October to sow" asks about October.
+        bound = ""
+    limits = _limit(bound, first, last, on)
     if (groups.get("which") or "") in ("last", "this past"):
         return DateAsked(None, None, *match.span())
     if limits is None:
         until = groups["bound"] in ("until", "till", "wait for")
         return DateAsked(None, None, *match.span(), season if until else None)
-    plain_season = season if not groups.get("bound") else None
+    plain_season = season if not bound else None
     return DateAsked(*limits, *match.span(), plain_season, match[0] == groups.get("season"))
 
 

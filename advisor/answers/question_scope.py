@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from advisor.answers.everyday_words import KNOWN_WORDS, LAWN_WORDS
-from advisor.answers.question_text import Mention, Token
+from advisor.answers.question_text import Token
 
 # Jobs that keepers name beside those of the rule book. A question about one of them must not be
 # answered for an operation that it only mentions. An id or name of the rule book comes first.
@@ -13,7 +13,7 @@ OTHER_JOBS: dict[str, tuple[str, ...]] = {
     "mowing": ("mow", "mower", "cut the grass", "cut the lawn", "cutting the grass"),
     "feeding": ("feed", "fed", "fertilise", "fertilize", "fertiliser", "fertilizer", "nitrogen",
                 "starter fertilizer", "starter fertiliser"),
-    "watering": ("water", "irrigate", "irrigation", "sprinkler", "sprinklers"),
+    "watering": ("water", "irrigate", "irrigation"),
     "weed control": ("preemergent", "pre emergent", "preemergence", "preventer", "weed killer",
                      "crabgrass preventer", "herbicide", "spray", "weed and feed", "weeding",
                      "kill weeds", "dandelions", "crabgrass", "broadleaf weeds"),
@@ -57,6 +57,9 @@ _ANYWHERE: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
             r"\b(?:birds?|chickens?|moles?|gophers?)\b",
         ),
         ("artificial turf", r"\b(?:artificial|synthetic|fake|plastic)\b"),
+        ("people", r"^who(?:se)?\b(?!.*\bfirst\b)|\binvent"),
+        ("food and poison", r"\b(?:toxic|poison\w*|edible|eat|eating)\b"),
+        ("electric plugs", r"\bplug(?:s|ged|ging)? (?:it |them )?in(?:to)?\b|\bsockets?\b"),
         ("planting plugs", r"\b(?:plant\w*|zoysia|bermuda|augustine) (?:\w+ )?plugs?\b"),
         ("storing seed", r"\b(?:expired?|expires|shelf life|store|storing|stored)\b"),
     )
@@ -65,16 +68,9 @@ _OTHER_THINGS = re.compile(
     r"\b(?:tomato(?:es)?|potato(?:es)?|carrots?|lettuces?|beans?|peas|onions?|garlic|peppers?|"
     r"vegetables?|veg|herbs?|basil|flowers?|wildflowers?|sunflowers?|poppy|poppies|roses?|hedges?|"
     r"shrubs?|orchard|corn|maize|wheat|barley|oats|pasture|cover crop|raised beds?|greenhouse|"
-    r"pots?|ponds?|aquarium|fish|tank|pool|wine|water garden|septic|sewage|sewing|hair|scalp|beard|"
-    r"lupins?|sweet peas?|houseplants?|cactus|cannabis|tray|seedlings? indoors)\b"
-)
-# Names with a meaning outside the lawn: what they are done to must be a lawn, or go unsaid.
-_MANY_SENSES = frozenset(
-    """
-    seed seeds seeding seeded sow sowing sown aerate aerates aerating aerated aeration aerator
-    thatch thatching scarify scarifying scarified scarification spike spiking plug plugging core
-    coring reseed
-    """.split()  # noqa: SIM905
+    r"pots?|ponds?|compost (?:heap|pile)|aquarium|fish|tank|pool|wine|water garden|septic|sewage|"
+    r"sewing|hair|scalp|beard|lupins?|sweet peas?|houseplants?|cactus|cannabis|tray|"
+    r"seedlings? indoors)\b"
 )
 
 
@@ -92,19 +88,7 @@ def speaks_of_lawn(tokens: tuple[Token, ...]) -> bool:
     return any(t.text in LAWN_WORDS for t in tokens)
 
 
-def unknown_object(mention: Mention, tokens: tuple[Token, ...], named: list[Mention]) -> str:
-    """The unknown thing to which a word of many senses is done (`aerate wine`), or nothing."""
-    if mention.said not in _MANY_SENSES or speaks_of_lawn(tokens):
-        return ""
-    for token in tokens:
-        if token.start < mention.end or token.text in {"the", "my", "a", "an", "some", "our"}:
-            continue
-        known = token.text in KNOWN_WORDS or not token.text.isalpha() or token.text.endswith("ly")
-        known = known or any(n.start <= token.start < n.end for n in named)
-        return "" if known else token.text
-    return ""
-
-
 def unknown_words(tokens: tuple[Token, ...]) -> list[str]:
     """Words that are no small word, plain verb or word for a lawn."""
-    return [t.text for t in tokens if t.text.isalpha() and t.text not in KNOWN_WORDS]
+    words = (t.text for t in tokens if t.text.isalpha() and not t.text.endswith("ly"))
+    return [w for w in words if w not in KNOWN_WORDS]

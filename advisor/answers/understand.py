@@ -13,9 +13,10 @@ from dataclasses import dataclass, replace
 
 from advisor.answers.asked_date import alternatives, choose_date
 from advisor.answers.main_operation import Roles, main_mention
+from advisor.answers.other_matters import other_matter
 from advisor.answers.question_dates import DateAsked, find_dates
 from advisor.answers.question_intent import asks_for_the_week, intent_of
-from advisor.answers.question_scope import OTHER_JOBS, outside, unknown_object, unknown_words
+from advisor.answers.question_scope import OTHER_JOBS, outside, unknown_words
 from advisor.answers.question_text import Mention, Names, Token, plain, tokenise
 from advisor.answers.seeding_words import SOWINGS, names_one_sowing, of_season, sowing
 from advisor.answers.understood import NotUnderstood, Understood, samples
@@ -61,7 +62,11 @@ def understand(
         main = main_mention(parts.text, parts.mentions, parts.other_jobs, parts.roles)
         if main is None or main.ids <= parts.other_jobs:
             return _the_week(parts, main)
-        _refuse_other_matters(parts, main)
+        found: list[Mention | DateAsked] = [*parts.mentions, *parts.grasses, *parts.dates]
+        named = [(s.start, s.end) for s in found]
+        reason = other_matter(parts.text, parts.tokens, main, parts.mentions, named, parts.roles)
+        if reason:
+            raise _Refusal(reason)
         return _placed(parts, main)
     except _Refusal as why:
         return NotUnderstood(question, str(why), samples(words))
@@ -126,18 +131,6 @@ def _the_week(parts: _Parts, other_job: Mention | None) -> Understood:
     )
 
 
-def _refuse_other_matters(parts: _Parts, main: Mention) -> None:
-    thing = unknown_object(main, parts.tokens, [*parts.mentions, *parts.grasses])
-    if thing:
-        raise _Refusal(f"'{main.said}' seems to be about '{thing}', which is no lawn")
-    verb = parts.roles.other_verb(main.start, parts.tokens, parts.mentions)
-    if verb:
-        raise _Refusal(f"this asks whether or how to '{verb}', for which there are no rules here")
-    if len(main.ids) > 1 and not main.ids <= SOWINGS:
-        named = " and ".join(sorted(id.replace("_", " ") for id in main.ids))
-        raise _Refusal(f"'{main.said}' may mean {named}; say which")
-
-
 def _placed(parts: _Parts, main: Mention) -> Understood:
     either = alternatives(parts.dates, parts.text)
     date = choose_date(parts.dates, parts.text, main.start, parts.roles)
@@ -175,8 +168,9 @@ def _placed(parts: _Parts, main: Mention) -> Understood:
 def _more_exact(parts: _Parts, main: Mention) -> Mention:
     """The sowing named beside plain seed (`how much seed for spring seeding`), else `main`."""
     for mention in parts.mentions if main.ids <= SOWINGS else ():
-        beside = mention.start > main.end and mention.ids <= SOWINGS
-        either = re.search(r"\bor\b", parts.text[main.end : mention.start])
+        beside = mention is not main and mention.ids <= SOWINGS
+        first, last = sorted((main.start, mention.start))
+        either = re.search(r"\bor\b", parts.text[first:last])
         linked = parts.roles.at(mention.start) in ("circumstance", "done")
         if beside and not either and not linked and names_one_sowing(mention, parts.text):
             return mention
