@@ -74,7 +74,7 @@ def check_header(line: bytes, file: str) -> None:
     if not any(found):
         raise BadInput.at(place, f"the first line is empty; it must be '{HEADER}'")
     for separator, said in ((";", "semicolons"), ("\t", "tabs")):
-        if len(found) == 1 and separator in found[0]:
+        if separator in found[0]:
             raise BadInput.at(place, f"columns are separated by {said}; save the file with commas")
     missing = [column for column in COLUMNS if column not in found]
     if missing == list(COLUMNS):
@@ -105,11 +105,11 @@ def _cells(line: bytes, place: Place, problems: Problems) -> tuple[str, ...]:
         problems.add(at, f"control character 0x{ord(control[0]):02x}; remove it")
         return ()
     try:
-        rows = list(csv.reader([text], strict=True))
+        (cells,) = csv.reader([text], strict=True)
     except csv.Error as error:
         problems.add(place, _csv_fault(str(error)))
         return ()
-    return tuple(cell.strip() for cell in rows[0]) if rows else ()
+    return tuple(cell.strip() for cell in cells)
 
 
 def _csv_fault(said: str) -> str:

@@ -43,6 +43,9 @@ FACTS = {
         Fact("turf_state", "choice", choices=("growing", "stressed", "dormant")),
         Fact("footprints_stay", "flag"),
         Fact("sown_day", "date"),
+        Fact("weeds", "number", "share"),
+        Fact("worms", "flag"),
+        Fact("shade", "number", "share"),
     )
 }
 

@@ -183,6 +183,7 @@ def test_a_new_record_is_checked_before_it_is_written(
     rules = JournalRules(facts, frozenset({"mowing"}), today, frozenset({"front"}))
     checked = check_new(NewEntry(DAY, "observation", "thatch_depth", "0.8 in"), rules)
     assert checked.value == pytest.approx(20.32)
+    assert checked.line == 0
     with pytest.raises(BadInput) as caught:
         check_new(NewEntry(DAY, "observation", "thatch_depth", "0.8 F", "back"), rules)
     assert [str(problem) for problem in caught.value.problems] == [

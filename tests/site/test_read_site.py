@@ -92,6 +92,13 @@ def test_seed_named_by_the_keeper(today: dt.date) -> None:
     assert site.unit_system == "us"
 
 
+def test_units_of_the_country(today: dt.date) -> None:
+    text = SMALLEST.replace("-43.5, longitude: 172.6", "41.1, longitude: -81.6, country: US")
+    assert check_site(load_text(text, "f"), GRASSES, today).unit_system == "us"
+    canada = text.replace("US", "CA")
+    assert check_site(load_text(canada, "f"), GRASSES, today).unit_system == "metric"
+
+
 def test_any_grass_passes_where_none_are_known(today: dt.date) -> None:
     text = SMALLEST.replace("dont_know", "moss")
     assert check_site(load_text(text, "f"), None, today).leading_grass() == "moss"
