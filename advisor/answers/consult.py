@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from advisor.answers.answer import Answer, build_answer
@@ -10,15 +11,21 @@ from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.answers.understand import understand
 from advisor.answers.understood import NotUnderstood, Understood
 from advisor.answers.weather_line import weather_line
+from advisor.answers.words import listed
+from advisor.base.dates import say_date
 from advisor.base.problems import BadInput, Place, did_you_mean
 
 
 @dataclass(frozen=True)
 class Consultation:
-    """The answers, the largest part of the lawn first, and a line on the weather behind them."""
+    """The answers, the largest part of the lawn first, and a line on the weather behind them.
+
+    notes: how the question was read, where that is not plain.
+    """
 
     answers: tuple[Answer, ...]
     weather: str
+    notes: tuple[str, ...] = ()
 
 
 def consult(
@@ -43,7 +50,18 @@ def consult(
     return Consultation(
         answers=tuple(_answer(lawn, part, asked, question) for part in chosen),
         weather=weather_line(lawn, day),
+        notes=tuple(_notes(lawn, understood, day, on)),
     )
+
+
+def _notes(lawn: Lawn, understood: Understood, day: dt.date, on: dt.date) -> Iterator[str]:
+    for written, meant in understood.read_as:
+        yield f"Read '{written}' as '{meant}'."
+    if day != on:
+        yield f"Answered for {say_date(day, relative_to=on)}, with what is known today."
+    if understood.also:
+        titles = (lawn.book.operations[id].title.lower() for id in understood.also)
+        yield f"You also named {listed(tuple(titles))}: ask about that by itself."
 
 
 def _day(understood: Understood, on: dt.date) -> dt.date:

@@ -43,4 +43,6 @@ def ask(
     from advisor.digest.render import answer_text
 
     shown = [answer_text(a, lawn.book, consulted.weather, why=why) for a in consulted.answers]
+    for note in consulted.notes:
+        typer.echo(f"{note}\n")
     typer.echo(f"\n{'-' * 78}\n\n".join(shown), nl=False)
