@@ -12,7 +12,7 @@ from advisor.answers.reasons import Reason, all_reasons, telling_reasons
 from advisor.answers.words import Words, sentence
 from advisor.base.dates import say_date
 from advisor.base.units import System
-from advisor.rulebook.model import RuleBook
+from advisor.rulebook.model import Caution, RuleBook
 from advisor.verdicts.decide import Decision
 from advisor.verdicts.what_would_change import Outcome
 from advisor.windows.outlook import Opening
@@ -55,7 +55,7 @@ class Answer:
     amounts: tuple[Amount, ...]
     flips: tuple[Outcome, ...]
     measure: tuple[Measurement, ...]
-    safety: tuple[tuple[str, str], ...]
+    safety: tuple[tuple[str, Caution], ...]
     later: str
 
     @property

@@ -32,7 +32,7 @@ def answer_json(answer: Answer, site: str, book: RuleBook) -> dict[str, Any]:
             {"fact": m.fact, "how": " ".join((m.how, *(f"{r}." for r in m.results)))}
             for m in answer.measure
         ],
-        "safety": [text for _, text in answer.safety],
+        "safety": [caution.text for _, caution in answer.safety],
         "amounts": {
             a.name: {"low": round(a.low, 2), "high": round(a.high, 2), "unit": a.unit,
                      "steps": a.steps}

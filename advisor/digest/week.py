@@ -15,7 +15,7 @@ from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.units import show
 from advisor.facts.weather_facts import WeatherFacts
-from advisor.rulebook.model import RuleBook
+from advisor.rulebook.model import Caution, RuleBook
 
 MOST_TO_DO = 3
 MOST_COMING = 3
@@ -46,9 +46,9 @@ class Week:
     weather: str
 
     @property
-    def safety(self) -> tuple[tuple[str, str], ...]:
+    def safety(self) -> tuple[tuple[str, Caution], ...]:
         """The cautions of everything to do, each once."""
-        return tuple({id: (id, text) for a in self.do for id, text in a.safety}.values())
+        return tuple({id: (id, caution) for a in self.do for id, caution in a.safety}.values())
 
 
 def compose_week(lawn: Lawn, on: dt.date) -> Week:

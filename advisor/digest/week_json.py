@@ -35,6 +35,6 @@ def week_json(week: Week, lawn: Lawn) -> dict[str, Any]:
         "missed": listed(week.missed),
         "water": {"says": list(week.water)},
         "changed": [],
-        "safety": [text for _, text in week.safety],
+        "safety": [caution.text for _, caution in week.safety],
         "weather": week.weather,
     }

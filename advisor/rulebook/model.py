@@ -216,6 +216,14 @@ class Grass:
 
 
 @dataclass(frozen=True)
+class Caution:
+    """One danger: the full text, and a short form that stands beside a task."""
+
+    short: str
+    text: str
+
+
+@dataclass(frozen=True)
 class Ingredient:
     """An active ingredient of a weed preventer. longest_wait: days before seed, the longest of the
     trial's and the labels' kind; the keeper's own label stands above it."""
@@ -236,7 +244,7 @@ class RuleBook:
     grasses: Mapping[str, Grass]
     vocabulary: Vocabulary
     sources: Mapping[str, Source]
-    cautions: Mapping[str, str]
+    cautions: Mapping[str, Caution]
     ingredients: Mapping[str, Ingredient]
     hash: str
 

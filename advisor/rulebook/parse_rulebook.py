@@ -6,14 +6,14 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from graphlib import CycleError, TopologicalSorter
-from typing import Literal, TypeVar
+from typing import TypeVar
 
-from advisor.base.checked_model import FileModel, check_document
 from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.base.strict_yaml import Document, load_bytes
 from advisor.facts.vocabulary import read_vocabulary
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook
+from advisor.rulebook.read_cautions import read_cautions
 from advisor.rulebook.read_evidence import read_sources
 from advisor.rulebook.read_grass import read_grass
 from advisor.rulebook.read_ingredients import read_ingredients
@@ -22,11 +22,6 @@ from advisor.rulebook.read_operation import operation_id, read_operation
 T = TypeVar("T")
 _INTENDED = "intended."
 _SHARED = ("facts.yaml", "sources.yaml", "cautions.yaml", "ingredients.yaml")
-
-
-class _CautionsFile(FileModel):
-    format: Literal[1]
-    cautions: dict[str, str]
 
 
 def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
@@ -43,7 +38,7 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     operations = frozenset(filter(None, map(operation_id, operation_files.values())))
     vocabulary = parser.one(read_vocabulary, documents["facts.yaml"], operations)
     sources = parser.one(read_sources, documents["sources.yaml"])
-    cautions = parser.one(_read_cautions, documents["cautions.yaml"])
+    cautions = parser.one(read_cautions, documents["cautions.yaml"])
     if vocabulary is None or sources is None or cautions is None:
         # Nothing below makes sense without them.
         parser.problems.raise_if_any()
@@ -99,10 +94,6 @@ class _Parser:
                 )
             found[id] = item
         return found
-
-
-def _read_cautions(document: Document) -> dict[str, str]:
-    return check_document(_CautionsFile, document).cautions
 
 
 def _inside(documents: Mapping[str, Document], folder: str) -> dict[str, Document]:

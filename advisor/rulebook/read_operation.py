@@ -15,6 +15,7 @@ from advisor.rulebook.conditions import Condition, Group, leaves
 from advisor.rulebook.model import (
     Advice,
     Boundary,
+    Caution,
     Conflict,
     Effort,
     Grass,
@@ -46,7 +47,7 @@ def read_operation(
     vocabulary: Vocabulary,
     sources: Mapping[str, Source],
     grasses: Mapping[str, Grass],
-    cautions: Mapping[str, str],
+    cautions: Mapping[str, Caution],
 ) -> Operation:
     """One operation. Raises `BadInput` with every problem found."""
     file = check_document(OperationFile, document)
