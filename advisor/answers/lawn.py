@@ -19,7 +19,7 @@ from advisor.site.read_site import JOURNAL_FILE, read_site
 from advisor.site.record import Site
 from advisor.verdicts.decide import Decider
 from advisor.weather.normals import NORMALS_FILE, MonthlyNormals, read_normals
-from advisor.weather.read_weather import WEATHER_FILE, read_weather
+from advisor.weather.read_weather import read_weather, weather_path
 from advisor.weather.table import WeatherTable
 
 T = TypeVar("T")
@@ -75,9 +75,11 @@ def open_lawn(folder: Path, book: RuleBook) -> Lawn:
         lambda: read_journal(folder / JOURNAL_FILE, book.vocabulary, work, zone_today, areas)
     )
     weather = normals = None
-    if (folder / WEATHER_FILE).is_file():
-        units = site.weather_units if site is not None else None
-        weather = attempt(lambda: read_weather(folder / WEATHER_FILE, units, zone_today))
+    record = attempt(lambda: weather_path(folder))
+    # How to read the record stands in the site file; without it every message could mislead.
+    if record is not None and site is not None:
+        units, columns = site.weather_units, site.weather_columns
+        weather = attempt(lambda: read_weather(record, units, zone_today, columns=columns))
     if (folder / NORMALS_FILE).is_file():
         normals = attempt(lambda: read_normals(folder / NORMALS_FILE))
     problems.raise_if_any()

@@ -15,7 +15,8 @@ def weather_line(lawn: Lawn, on: dt.date) -> str:
         basis = "monthly normals only, so dates are rough" if lawn.normals else "no record yet"
         return f"Weather: {basis}."
     known = lawn.weather.until(on)
-    parts = [known.source.attribution, _age(known.age_days(on)), _length(known), *known.notes]
+    said = (known.source.attribution, _age(known.age_days(on)), _length(known), *known.notes)
+    parts = list(dict.fromkeys(said))
     gaps = gap_report(fill_gaps(known))
     if not gaps.startswith("no gaps"):
         parts.append(gaps)

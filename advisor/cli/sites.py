@@ -41,7 +41,7 @@ def new(
         size=size,
         grass=grass.strip().lower().replace(" ", "_"),
         name=name,
-        units="us" if units == "us" else "metric" if units == "metric" else None,
+        units="us" if units == "us" or (not units and _in_us_units(size)) else "metric",
         town=town,
         time_zone=time_zone,
         country=country,
@@ -49,6 +49,11 @@ def new(
     write_new_site(site, answers, read_rulebook().grasses, today())
     typer.echo(f"Wrote {site / 'site.yaml'} and {site / 'journal.csv'}.")
     typer.echo("Next: put a daily weather file there as weather.csv, then 'advisor week'.")
+
+
+def _in_us_units(size: str) -> bool:
+    """Whether a size was written in feet or acres; the keeper's own units are shown back."""
+    return any(unit in size.lower() for unit in ("f", "ac", "y"))
 
 
 def check(site: SiteFolder) -> None:

@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
 import typer
 
 from advisor.cli.options import AsJson, On, SiteFolder
+from advisor.cli.output import write_file
+
+
+class Form(StrEnum):
+    """The forms a digest comes in."""
+
+    text = "text"
+    html = "html"
+    eml = "eml"
 
 
 def register(app: typer.Typer) -> None:
@@ -12,21 +25,27 @@ def register(app: typer.Typer) -> None:
     app.command()(week)
 
 
-def week(site: SiteFolder, on: On = None, as_json: AsJson = False) -> None:
+def week(
+    site: SiteFolder,
+    on: On = None,
+    as_json: AsJson = False,
+    form: Annotated[Form, typer.Option("--format", help="How to show it.")] = Form.text,
+    out: Annotated[Path | None, typer.Option(help="Write to this file.")] = None,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Keep it, so that the next one says what changed.")
+    ] = False,
+) -> None:
     """What to do this week, what to leave alone, and what is coming."""
     from advisor.answers.lawn import default_day, open_lawn
-    from advisor.digest.week import compose_week
+    from advisor.digest.edition import compose_edition, keep_edition, show
     from advisor.rulebook.read_rulebook import read_rulebook
 
     lawn = open_lawn(site, read_rulebook())
-    composed = compose_week(lawn, on or default_day(lawn))
-    if as_json:
-        import json
-
-        from advisor.digest.week_json import week_json
-
-        typer.echo(json.dumps(week_json(composed, lawn), ensure_ascii=False, indent=2))
-        return
-    from advisor.digest.render import week_text
-
-    typer.echo(week_text(composed), nl=False)
+    edition = compose_edition(lawn, on or default_day(lawn))
+    shown = show(edition, "json" if as_json else form.value)
+    if out is not None:
+        write_file(out, shown)
+    else:
+        typer.echo(shown, nl=False)
+    if keep:
+        keep_edition(edition)

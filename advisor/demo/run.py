@@ -9,8 +9,8 @@ from advisor.answers.consult import consult
 from advisor.answers.lawn import open_lawn
 from advisor.answers.to_json import answer_json
 from advisor.demo.scenario import DEMO_DAY, write_demo
-from advisor.digest.render import answer_text, week_text
-from advisor.digest.week import compose_week
+from advisor.digest.edition import compose_edition
+from advisor.digest.render import answer_text, digest_html, digest_text
 from advisor.rulebook.read_rulebook import read_rulebook
 
 QUESTIONS = ("should I dethatch this year", "is it too late to overseed")
@@ -20,8 +20,10 @@ def run_demo(folder: Path) -> str:
     """Write site, digest and answers into `folder`; return what to show on the screen."""
     site = write_demo(folder)
     lawn = open_lawn(site, read_rulebook())
-    digest = week_text(compose_week(lawn, DEMO_DAY))
+    edition = compose_edition(lawn, DEMO_DAY)
+    digest = digest_text(edition.digest)
     (folder / "digest.txt").write_text(digest, encoding="utf-8")
+    (folder / "digest.html").write_text(digest_html(edition.digest), encoding="utf-8")
     shown = [digest]
     for number, question in enumerate(QUESTIONS, 1):
         found = consult(lawn, question, DEMO_DAY)

@@ -64,9 +64,7 @@ r13,2026-09-04,observation,soil_feel,moist,,crumbles between the fingers
 def write_demo(folder: Path) -> Path:
     """Write the demo site into `folder`/site and return that. Raises `BadInput`."""
     site = folder / "site"
-    rows = [
-        "# INVENTED WEATHER: made by a random generator for the demo, not a record of any place"
-    ]
+    rows = ["# INVENTED weather of no real place"]
     rows.append("date,max temp (F),min temp (F),rain (in)")
     for day in invented_days(FIRST_DAY, DEMO_DAY):
         high, low = (round(c * 9 / 5 + 32) for c in (day.air_max_c, day.air_min_c))

@@ -13,7 +13,7 @@ from advisor.answers.answer import Answer, clearing
 from advisor.answers.words import sentence
 from advisor.base.dates import say_date
 from advisor.base.paths import data_folder
-from advisor.digest.week import MOST_COMING, MOST_TO_DO, Week
+from advisor.digest.view import Digest, say_period
 from advisor.rulebook.model import Evidence, RuleBook
 
 WIDTH = 78
@@ -33,9 +33,14 @@ def answer_text(answer: Answer, book: RuleBook, weather: str, *, why: bool = Fal
     )
 
 
-def week_text(week: Week) -> str:
-    """The digest as text."""
-    return _render("week.txt", week=week, most_to_do=MOST_TO_DO, most_coming=MOST_COMING)
+def digest_text(digest: Digest) -> str:
+    """The digest as text, complete without the HTML."""
+    return _render("digest.txt", digest=digest, period=say_period(digest.first, digest.last))
+
+
+def digest_html(digest: Digest) -> str:
+    """The digest as one HTML page: no script, nothing fetched."""
+    return _render("digest.html", digest=digest, period=say_period(digest.first, digest.last))
 
 
 def _sources(reasons: Any) -> tuple[str, ...]:

@@ -46,6 +46,13 @@ class Week:
     weather: str
 
     @property
+    def answers(self) -> tuple[Answer, ...]:
+        """All answers of the week."""
+        return (
+            *self.do, *self.hold, *self.wait, *self.coming, *self.measure, *self.leave, *self.missed
+        )  # fmt: skip
+
+    @property
     def safety(self) -> tuple[tuple[str, Caution], ...]:
         """The cautions of everything to do, each once."""
         return tuple({id: (id, caution) for a in self.do for id, caution in a.safety}.values())
@@ -70,7 +77,7 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
         site=lawn.site.name,
         first=on,
         last=on + dt.timedelta(days=WEEK_DAYS - 1),
-        lead=_lead(do, hold, coming, question, on),
+        lead=_lead(do, hold, coming, question if measure else None, on),
         do=do,
         hold=hold,
         wait=tuple(a for a in waiting if _opens(a) > soon),
@@ -170,18 +177,19 @@ def _water(lawn: Lawn, parts: tuple[Part, ...]) -> tuple[str, ...]:
     rain = _sum_last_week(weather)
     if rain is not None:
         said.append(f"Rain of the last seven days: {show(rain, 'mm', units)}.")
+    shares: dict[str, list[str]] = {}
     for part in parts:
         left = part.decider.day.facts["soil_moisture_share"].value
-        where = f" ({part.label})" if part.areas else ""
         if isinstance(left, float):
-            said.append(f"Water left in the root zone{where}: about {show(left, 'share', units)}.")
+            text = f"About {show(left, 'share', units)} of the root zone's water is left"
         else:
-            said.append(
-                f"Water in the root zone{where}: not known"
-                + ("; record waterings, or feel the soil" if lawn.site.water.irrigated else "")
-                + "."
-            )
-    return tuple(dict.fromkeys(said))
+            hint = "" if lawn.site.water.irrigated is False else "; note waterings or feel the soil"
+            text = f"The root zone's water is not known{hint}"
+        shares.setdefault(text, []).append(part.label)
+    for text, labels in shares.items():
+        where = f" in the {' and '.join(labels)}" if len(shares) > 1 else ""
+        said.append(f"{text}{where}.")
+    return tuple(said)
 
 
 def _sum_last_week(weather: WeatherFacts) -> float | None:

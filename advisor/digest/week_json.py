@@ -10,7 +10,7 @@ from advisor.answers.to_json import FORMAT, answer_json
 from advisor.digest.week import Week
 
 
-def week_json(week: Week, lawn: Lawn) -> dict[str, Any]:
+def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str, Any]:
     """The week as plain data; each answer as `ask --json` gives it, with its area."""
 
     def listed(answers: tuple[Answer, ...]) -> list[dict[str, Any]]:
@@ -34,7 +34,7 @@ def week_json(week: Week, lawn: Lawn) -> dict[str, Any]:
         "leave": listed(week.leave),
         "missed": listed(week.missed),
         "water": {"says": list(week.water)},
-        "changed": [],
+        "changed": list(changed),
         "safety": [caution.text for _, caution in week.safety],
         "weather": week.weather,
     }

@@ -63,7 +63,7 @@ def test_all_108_rows_are_written():
 
 
 @pytest.mark.parametrize("lasting", [True, False, None])
-@pytest.mark.parametrize(("need", "window", "conflict", "ready", "expected"), written_rows())
+@pytest.mark.parametrize(("need", "window", "conflict", "ready", "expected"), list(written_rows()))
 def test_the_engine_gives_the_written_verdict(
     session, need, window, conflict, ready, expected, lasting
 ):

@@ -50,9 +50,7 @@ def plain_reference(opens, closes, after, until, held, closes_held):
 def test_equals_the_plain_reference(opens, closes, after, length, held, closes_held):
     until = after + length
     shared = np.array([closes] * len(opens), dtype=np.int8) if closes is not None else None
-    found = find_intervals(
-        np.array(opens, dtype=np.int8), shared, after, until, held, closes_held
-    )
+    found = find_intervals(np.array(opens, dtype=np.int8), shared, after, until, held, closes_held)
     for member, row in enumerate(opens):
         expected = plain_reference(row, closes, after, until, held, closes_held)
         assert (found.opens[member], found.closes[member]) == expected

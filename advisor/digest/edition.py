@@ -1,0 +1,57 @@
+"""One digest of one lawn, with what changed since the last kept one, in any form."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from dataclasses import dataclass
+from typing import Literal
+
+from advisor.answers.lawn import Lawn
+from advisor.digest.changes import changes
+from advisor.digest.keep import keep, last_kept
+from advisor.digest.message import digest_message
+from advisor.digest.view import Digest, digest_of
+from advisor.digest.week import Week, compose_week
+from advisor.digest.week_json import week_json
+
+Form = Literal["text", "html", "eml", "json"]
+
+
+@dataclass(frozen=True)
+class Edition:
+    """A composed week and what a reader sees of it."""
+
+    lawn: Lawn
+    week: Week
+    digest: Digest
+
+
+def compose_edition(lawn: Lawn, on: dt.date) -> Edition:
+    """Compose the week and compare it with the last kept digest of an earlier day."""
+    week = compose_week(lawn, on)
+    changed = changes(last_kept(lawn.folder, on), week.answers)
+    return Edition(lawn, week, digest_of(week, lawn, changed))
+
+
+def show(edition: Edition, form: Form | str) -> str | bytes:
+    """The digest as text, HTML, a mail (bytes) or JSON."""
+    if form == "json":
+        data = week_json(edition.week, edition.lawn, edition.digest.changed)
+        return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
+    # Only these forms pay for the template engine.
+    from advisor.digest.render import digest_html, digest_text
+
+    if form == "html":
+        return digest_html(edition.digest)
+    text = digest_text(edition.digest)
+    if form == "eml":
+        subject = f"{edition.digest.site}: {edition.digest.lead}"
+        return digest_message(subject, text, digest_html(edition.digest))
+    return text
+
+
+def keep_edition(edition: Edition) -> None:
+    """Keep the digest in the site's folder."""
+    data = week_json(edition.week, edition.lawn, edition.digest.changed)
+    keep(edition.lawn.folder, edition.week.first, data)

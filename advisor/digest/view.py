@@ -1,0 +1,177 @@
+"""What a digest shows, in order: the same plain data behind text, HTML and mail.
+
+The head is short: one sentence, at most three things to do, one to find out, three to come. What
+a reader may look up (steps, full cautions, sources) follows after it.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from advisor.answers.answer import Answer
+from advisor.answers.lawn import Lawn
+from advisor.answers.words import listed, sentence
+from advisor.base.dates import say_date
+from advisor.digest.week import MOST_COMING, MOST_TO_DO, Week
+from advisor.rulebook.model import Evidence
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing to do. effort: minutes and amounts. cautions: short, those of this task alone."""
+
+    title: str
+    verdict: str
+    why: str
+    effort: str
+    cautions: tuple[str, ...]
+    delay: str
+    nothing: str
+    steps: tuple[str, ...]
+    advice: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Line:
+    """A title with one sentence."""
+
+    title: str
+    says: str
+
+
+@dataclass(frozen=True)
+class Finding:
+    """The one fact to find out: how, and what each result means."""
+
+    title: str
+    how: str
+    results: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Digest:
+    """Everything that a digest shows. shared: short cautions that belong to several tasks.
+
+    cautions: every caution of the tasks in full; a renderer shows all of them.
+    """
+
+    site: str
+    first: dt.date
+    last: dt.date
+    lead: str
+    changed: tuple[str, ...]
+    tasks: tuple[Task, ...]
+    shared: tuple[str, ...]
+    finding: Finding | None
+    held: tuple[Line, ...]
+    dated: tuple[Line, ...]
+    coming: tuple[Line, ...]
+    leave: str
+    water: tuple[str, ...]
+    cautions: tuple[str, ...]
+    sources: tuple[str, ...]
+    weather: str
+
+
+def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
+    """The digest of a composed week."""
+    shown = week.do[:MOST_TO_DO]
+    common = _common_cautions(shown)
+    rest = week.do[MOST_TO_DO:]
+    return Digest(
+        site=week.site,
+        first=week.first,
+        last=week.last,
+        lead=week.lead,
+        changed=changed,
+        tasks=tuple(_task(answer, common) for answer in shown),
+        shared=tuple(lawn.book.cautions[id].short for id in common),
+        finding=_finding(week),
+        held=tuple(_lines((*rest, *week.hold, *week.missed))),
+        dated=(),
+        coming=tuple(_lines(week.coming))[:MOST_COMING],
+        leave=_leave(week.leave),
+        water=week.water,
+        cautions=tuple(caution.text for _, caution in week.safety),
+        sources=tuple(_sources((*week.do, *week.hold, *week.coming))),
+        weather=week.weather,
+    )
+
+
+def _task(answer: Answer, common: tuple[str, ...]) -> Task:
+    operation = answer.decision.operation
+    own = (caution.short for id, caution in answer.safety if id not in common)
+    return Task(
+        title=_title(answer),
+        verdict=sentence(answer.headline),
+        why=sentence(answer.told[0].says) if answer.told else "",
+        effort=sentence("; ".join(a.says for a in answer.amounts)),
+        cautions=tuple(own),
+        delay=sentence(operation.delay),
+        nothing=sentence(operation.do_nothing),
+        steps=tuple(sentence(step) for step in operation.steps),
+        advice=answer.advice,
+    )
+
+
+def _common_cautions(answers: tuple[Answer, ...]) -> tuple[str, ...]:
+    """Ids of the cautions that two tasks or more have, in order of first mention."""
+    counts = Counter(id for answer in answers for id, _ in answer.safety)
+    return tuple(id for id in counts if counts[id] > 1)
+
+
+def _finding(week: Week) -> Finding | None:
+    if week.question is None:
+        return None
+    results = tuple(sentence(result) for result in week.question.results)
+    return Finding(week.question.title, week.question.how, results)
+
+
+def _lines(answers: Iterable[Answer]) -> Iterator[Line]:
+    """One line for each operation and headline; areas that share both are named together.
+
+    A missed season is told without the price of the next: that stands in the full answer.
+    """
+    areas: dict[tuple[str, str], list[str]] = {}
+    for answer in answers:
+        said = answer.headline
+        if answer.decision.verdict == "missed":
+            said = said.split(", at a cost")[0]
+        areas.setdefault((answer.title, sentence(said)), []).append(answer.area)
+    for (title, said), names in areas.items():
+        where = listed(tuple(name for name in names if name))
+        yield Line(f"{title}, {where}" if where else title, said)
+
+
+def _title(answer: Answer) -> str:
+    return answer.title + (f", {answer.area}" if answer.area else "")
+
+
+def _leave(answers: Iterable[Answer]) -> str:
+    """One sentence on all that is not needed."""
+    by_area: dict[str, list[str]] = {}
+    for answer in answers:
+        by_area.setdefault(answer.area, []).append(answer.title.lower())
+    parts = (
+        listed(tuple(titles)) + (f" in the {area}" if area else "")
+        for area, titles in by_area.items()
+    )
+    return sentence("; ".join(parts))
+
+
+def _sources(answers: Iterable[Answer]) -> Iterator[str]:
+    found: dict[str, Evidence] = {}
+    for answer in answers:
+        for reason in answer.told:
+            found |= {str(e): e for e in reason.evidence}
+    yield from found
+
+
+def say_period(first: dt.date, last: dt.date) -> str:
+    """`5 to 11 September 2026`."""
+    if first.month == last.month:
+        return f"{first.day} to {last.day} {last:%B %Y}"
+    return f"{say_date(first, relative_to=last)} to {last.day} {last:%B %Y}"

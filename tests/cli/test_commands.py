@@ -1,0 +1,139 @@
+"""The commands as a keeper runs them: whole processes, exit statuses, no traceback."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+
+KEYS = {
+    "site", "on", "question", "operation", "verdict", "grade", "headline", "reasons", "window",
+    "flips", "measure", "safety", "amounts", "format", "rulebook",
+}  # fmt: skip
+WEEK_KEYS = {
+    "site", "from", "to", "do", "hold", "wait", "coming", "measure", "water", "changed", "safety",
+}  # fmt: skip
+ON = ("--on", "2026-09-05")
+
+
+def advisor(*words, cwd=None, **environment):
+    done = subprocess.run(
+        [sys.executable, "-m", "advisor", *map(str, words)],
+        capture_output=True, text=True, cwd=cwd, env={**os.environ, **environment}, check=False,
+        encoding="utf-8",
+    )  # fmt: skip
+    assert "Traceback" not in done.stderr + done.stdout
+    return done
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("shown")
+    done = advisor("demo", "--to", folder / "out")
+    assert done.returncode == 0, done.stderr
+    return folder / "out", done.stdout
+
+
+@pytest.fixture
+def site(demo):
+    return demo[0] / "site"
+
+
+def test_the_demo_leaves_its_files_and_says_that_all_is_invented(demo):
+    folder, shown = demo
+    names = {path.name for path in folder.iterdir()}
+    assert {"site", "digest.txt", "digest.html", "answer-1.txt", "answer-1.json"} <= names
+    assert "INVENTED" in shown.splitlines()[0]
+    assert (folder / "site" / "weather.csv").read_text().startswith("# INVENTED")
+    assert (folder / "digest.txt").read_text(encoding="utf-8") in shown
+
+
+def test_ask_json_has_exactly_the_agreed_keys(site):
+    done = advisor("ask", site, "should I dethatch this year", *ON, "--json")
+    data = json.loads(done.stdout)
+    assert set(data) == KEYS
+    assert data["verdict"] == "do"
+    reason = data["reasons"][0]
+    assert set(reason) == {"gate", "fact", "value", "limit", "holds", "says", "basis", "evidence"}
+    assert set(reason["evidence"][0]) == {"kind", "source"}
+    assert set(data["window"]) == {"opens", "closes", "chance", "years"}
+
+
+def test_week_json_has_the_agreed_keys(site):
+    data = json.loads(advisor("week", site, *ON, "--json").stdout)
+    assert set(data) >= WEEK_KEYS
+
+
+def test_reading_commands_write_nothing(site):
+    before = {path: path.stat().st_mtime_ns for path in site.rglob("*")}
+    advisor("week", site, *ON)
+    advisor("ask", site, "when should I aerate", *ON)
+    assert {path: path.stat().st_mtime_ns for path in site.rglob("*")} == before
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("ask", "SITE", "how do I grow tomatoes"), "the question: "),
+        (("ask", "nowhere", "should I dethatch"), "nowhere: no such folder"),
+        (("ask", "SITE", "should I dethatch", "--area", "frnt"), "did you mean 'front'?"),
+        (("ask", "SITE", "should I dethatch", "--grass", "tall_fescu"), "did you mean 'tall_"),
+        (("week", "SITE", "--on", "5 Sept"), "is no date; write YYYY-MM-DD"),
+        (("note", "SITE", "thatch", "0.8"), "thatch_depth: '0.8' has no unit"),
+        (("note", "SITE", "cored", "yesterday"), "'advisor done' records it"),
+        (("done", "SITE", "washed", "the", "car"), "this note: cannot tell"),
+        (("undo", "SITE", "r999"), "no record has the id 'r999'"),
+        (("rules", "check", "nowhere"), "no rule files here"),
+        (("wek", "SITE"), "No such command 'wek'"),
+    ],
+)
+def test_bad_input_is_one_clear_line_and_status_2(site, words, said):
+    done = advisor(*(site if word == "SITE" else word for word in words))
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert done.stdout == ""
+
+
+def test_a_note_changes_the_advice_and_its_undo_brings_it_back(site, tmp_path):
+    import shutil
+
+    own = tmp_path / "site"
+    shutil.copytree(site, own)
+    question = ("ask", own, "should I dethatch this year", *ON, "--json")
+    before = advisor(*question).stdout
+    said = advisor("note", own, "thatch 0.3 in", "in the front", *ON).stdout
+    assert "thatch depth" in said
+    record = said.split("(")[-1].split(";")[0]
+    assert json.loads(advisor(*question).stdout)["verdict"] == "not_needed"
+    assert advisor("undo", own, record, *ON).returncode == 0
+    assert advisor(*question).stdout == before
+
+
+def test_new_asks_three_things_and_the_site_reads(tmp_path):
+    done = subprocess.run(
+        [sys.executable, "-m", "advisor", "new", str(tmp_path / "mine")],
+        input="41.4\n-81.9\nKentucky bluegrass\n3000 ft2\n",
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    checked = advisor("check", tmp_path / "mine")
+    assert checked.returncode == 0, checked.stderr
+    assert "3,000 ft²" in checked.stdout
+    week = advisor("week", tmp_path / "mine")
+    assert week.returncode == 0, week.stderr
+    assert "no record yet" in week.stdout
+
+
+def test_a_locale_with_a_decimal_comma_changes_nothing(site):
+    plain = advisor("ask", site, "should I dethatch", *ON, "--json").stdout
+    assert (
+        advisor("ask", site, "should I dethatch", *ON, "--json", LC_ALL="de_DE.UTF-8").stdout
+        == plain
+    )
+
+
+def test_no_color_codes_in_pipes(site):
+    assert "\x1b[" not in advisor("--help").stdout + advisor("week", site, *ON).stdout

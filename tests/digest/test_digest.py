@@ -1,0 +1,106 @@
+"""The digest's limits, its cautions, and the promise that text and HTML say the same."""
+
+from __future__ import annotations
+
+import datetime as dt
+import html
+import re
+from dataclasses import replace
+
+import pytest
+
+from advisor.demo.scenario import DEMO_DAY
+from advisor.digest.edition import compose_edition
+from advisor.digest.render import digest_html, digest_text
+
+DAYS = [DEMO_DAY - dt.timedelta(days=n) for n in (330, 240, 150, 90, 45, 21, 7, 0)]
+JARGON = re.compile(r"\b(p10|p50|p90|basis|gate|flips?|ensemble|MET|DU)\b")
+
+
+def words_of(text):
+    """Text without layout, so that wrapping and tags do not matter."""
+    plain = html.unescape(re.sub(r"<[^>]+>", " ", text))
+    return " ".join(plain.split())
+
+
+def head_of(text):
+    return text.split("-" * 78)[0]
+
+
+@pytest.fixture(scope="module", params=DAYS, ids=str)
+def edition(request, demo_lawn):
+    return compose_edition(demo_lawn, request.param)
+
+
+def test_the_head_keeps_to_its_limits(edition):
+    head = head_of(digest_text(edition.digest))
+    assert len(head.split()) <= 350
+    assert len(edition.digest.tasks) <= 3
+    assert len(edition.digest.coming) <= 3
+
+
+def test_no_jargon(edition):
+    assert not JARGON.search(words_of(digest_text(edition.digest)))
+    body = digest_html(edition.digest).split("</style>")[1]
+    assert not JARGON.search(words_of(body))
+
+
+def test_every_task_has_date_minutes_amount_reason_and_caution(edition):
+    for task in edition.digest.tasks:
+        assert re.search(r"by \d+ [A-Z][a-z]{2}", task.verdict), task.title
+        assert task.why
+        assert re.search(r"\d+ (min|h)\b", task.effort), task.title
+        assert task.cautions or edition.digest.shared, task.title
+        assert task.nothing
+
+
+def missing_cautions(edition, shown):
+    """Cautions of the shown tasks, short and full, that are not in what is shown."""
+    said = words_of(shown)
+    wanted = [c for a in edition.week.do[:3] for _, c in a.safety]
+    return {c.short for c in wanted if words_of(c.short) not in said} | {
+        c.text for c in wanted if words_of(c.text) not in said
+    }
+
+
+@pytest.mark.parametrize("render", [digest_text, digest_html])
+def test_no_renderer_drops_a_caution(edition, render):
+    assert not missing_cautions(edition, render(edition.digest))
+
+
+@pytest.mark.parametrize("render", [digest_text, digest_html])
+def test_a_dropped_caution_is_noticed(demo_lawn, render):
+    """The check above can fail: each caution, taken out of the digest, is missed by it."""
+    edition = compose_edition(demo_lawn, DEMO_DAY)
+    assert edition.digest.cautions
+    for text in edition.digest.cautions:
+        kept = tuple(c for c in edition.digest.cautions if c != text)
+        assert text in missing_cautions(edition, render(replace(edition.digest, cautions=kept)))
+    for i, task in enumerate(edition.digest.tasks):
+        for short in task.cautions:
+            cut = replace(task, cautions=tuple(c for c in task.cautions if c != short))
+            tasks = tuple(cut if j == i else t for j, t in enumerate(edition.digest.tasks))
+            shown = render(replace(edition.digest, tasks=tasks))
+            elsewhere = any(short in t.cautions for t in tasks)
+            assert (short in missing_cautions(edition, shown)) != elsewhere
+    for short in edition.digest.shared:
+        kept = tuple(c for c in edition.digest.shared if c != short)
+        assert short in missing_cautions(edition, render(replace(edition.digest, shared=kept)))
+
+
+def test_text_and_html_say_the_same(edition):
+    text, page = words_of(digest_text(edition.digest)), words_of(digest_html(edition.digest))
+    for task in edition.digest.tasks:
+        for said in (task.title, task.verdict, task.why, task.effort, task.nothing, *task.steps):
+            assert words_of(said) in text
+            assert words_of(said) in page
+    lines = (*edition.digest.coming, *edition.digest.held)
+    for said in (*(line.says for line in lines), edition.digest.leave, *edition.digest.water):
+        assert words_of(said) in text
+        assert words_of(said) in page
+
+
+def test_work_stands_in_the_order_in_which_it_is_done(demo_lawn):
+    done = [a.decision.operation.id for a in compose_edition(demo_lawn, DEMO_DAY).week.do]
+    wanted = ["thatch_removal", "core_aeration", "overseeding"]
+    assert [id for id in done if id in wanted] == wanted
