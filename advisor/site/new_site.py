@@ -96,6 +96,8 @@ name: {name}
 {units}
 # climate: humid  # or arid
 # weather_units: standard  # of an NCEI weather.csv: standard (F, in), metric (C, mm) or tenths
+# For a CSV of another make: which columns to read, and how (docs/weather.md, "Any other CSV").
+# weather_columns: {{date: Day, air_max: {{column: Hi, unit: F}}, air_min: {{column: Lo, unit: F}}}}
 
 place:
   # Degrees; north and east are positive, south and west negative.

@@ -21,6 +21,7 @@ from advisor.site.quantity import (
     Share,
     SquareMetres,
 )
+from advisor.site.weather_columns import WeatherColumns
 from advisor.site.words import UNKNOWN_GRASS, as_flag, as_name
 
 
@@ -136,6 +137,7 @@ class Site(FileModel):
     units: System | None = None
     climate: Annotated[Literal["humid", "arid"], IN_WORDS] | None = None
     weather_units: Annotated[Literal["standard", "metric", "tenths"], IN_WORDS] | None = None
+    weather_columns: WeatherColumns | None = None
     sowing: Name | None = None
     sown_on: dt.date | None = None
     soil: Annotated[Soil, SECTION] = Soil()

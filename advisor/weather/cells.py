@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Sequence
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
 
 from advisor.base.problems import Problems
 from advisor.weather.columns import Column
-from advisor.weather.offences import report
+from advisor.weather.offences import Where, report
 from advisor.weather.table import Days, Values
 
 _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
@@ -35,26 +35,31 @@ class Numbers:
     traces: int
 
 
-def read_dates(
-    cells: list[str], file: str, lines: Sequence[int], today: dt.date, problems: Problems
-) -> Days:
+def read_dates(cells: list[str], where: Where, today: dt.date, problems: Problems) -> Days:
     """ISO dates, none older than `OLDEST` or later than `today`; NaT where one is wrong."""
     days = _fast_dates(cells)
     if days is None:
         troubles = {
             at: trouble for at, cell in enumerate(cells) if (trouble := _date_trouble(cell))
         }
-        report(problems, file, lines, list(troubles), troubles.__getitem__, "wrong dates")
+        report(problems, where, list(troubles), troubles.__getitem__, "wrong dates")
         right = ["NaT" if at in troubles else cell for at, cell in enumerate(cells)]
         days = np.array(right, dtype="datetime64[D]")
+    return within_time(days, cells, where, today, problems)
+
+
+def within_time(
+    days: Days, cells: list[str], where: Where, today: dt.date, problems: Problems
+) -> Days:
+    """The days, NaT for those after `today` or before `OLDEST`, which are reported."""
     late, old = days > np.datetime64(today), days < np.datetime64(OLDEST)
     report(
-        problems, file, lines, np.flatnonzero(late).tolist(),
+        problems, where, np.flatnonzero(late).tolist(),
         lambda at: f"{cells[at]} lies in the future (today is {today}); "
         "keep only days that have been observed", "days in the future",
     )  # fmt: skip
     report(
-        problems, file, lines, np.flatnonzero(old).tolist(),
+        problems, where, np.flatnonzero(old).tolist(),
         lambda at: f"{cells[at]} is before {OLDEST.year}; is the year mistyped?", "early dates",
     )  # fmt: skip
     return np.where(late | old, np.datetime64("NaT"), days)
@@ -64,12 +69,21 @@ def read_numbers(
     cells: list[str],
     title: str,
     column: Column,
-    file: str,
-    lines: Sequence[int],
+    where: Where,
     problems: Problems,
+    missing: Collection[str] = (),
+    decimal: str = ".",
 ) -> Numbers:
-    """Numbers of one column. Blank cells and the usual codes for missing values become NaN."""
+    """Numbers of one column. Blank cells and the usual codes for missing values become NaN.
+
+    missing: further codes of this file. decimal: its decimal mark, a point or a comma.
+    """
     traces = 0
+    written = cells
+    if missing:
+        cells = ["" if cell in missing else cell for cell in cells]
+    if decimal == ",":
+        cells = [_with_point(cell) for cell in cells]
     try:
         values = np.array([float(cell or "nan") for cell in cells])
         plain = np.isfinite(values).all() and "_" not in "".join(cells)
@@ -87,7 +101,8 @@ def read_numbers(
             elif cell.casefold() not in _NOTHING:
                 wrong.append(at)
         report(
-            problems, file, lines, wrong, lambda at: _number_trouble(cells[at], title),
+            problems, where, wrong,
+            lambda at: _number_trouble(written[at], title, decimal),
             f"cells of '{title}' that are no numbers",
         )  # fmt: skip
     values[np.isin(values, _CODES)] = np.nan
@@ -127,7 +142,14 @@ def _date_trouble(cell: str) -> str:
     return f"'{cell}' is not a date; write it as YYYY-MM-DD, such as 2026-06-21"
 
 
-def _number_trouble(cell: str, title: str) -> str:
+def _with_point(cell: str) -> str:
+    """A number with a decimal comma, written with a point; one with a point becomes no number."""
+    return cell.replace(".", "'").replace(",", ".")
+
+
+def _number_trouble(cell: str, title: str, decimal: str) -> str:
+    if decimal == "," and _NUMBER.match(cell):
+        return f"{title}: '{cell}' has a decimal point, but this file has decimal commas"
     if _DECIMAL_COMMA.match(cell):
         point = cell.replace(",", ".")
         return f"{title}: '{cell}' has a decimal comma; write {point}"

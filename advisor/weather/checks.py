@@ -34,7 +34,8 @@ UNIT_DOUBT = 0.02
 class DailyRows:
     """Rows of a file in file order: line numbers, dates, canonical values (rows,).
 
-    titles and cells: the headings and the cells as they are written in the file.
+    titles and cells: the headings and the cells as they are written in the file. units_at: where
+    the keeper tells the units.
     """
 
     file: str
@@ -44,6 +45,11 @@ class DailyRows:
     columns: Mapping[str, Values]
     titles: Mapping[str, str]
     cells: Mapping[str, Sequence[str]]
+    units_at: str = "in the header"
+
+    def place(self, row: int) -> Place:
+        """Where a row stands."""
+        return Place(self.file, self.lines[row])
 
     def only(self, chosen: NDArray[np.intp]) -> DailyRows:
         """The chosen rows, in the order of their indices."""
@@ -60,10 +66,26 @@ class DailyRows:
 
 def check_values(rows: DailyRows, problems: Problems) -> list[str]:
     """Report what cannot be true. Returns notes, one sentence each, on what is merely odd."""
-    doubted = set()
+    doubted = _too_cold(rows, problems)
+    doubted = check_limits(rows, problems, doubted)
+    if not doubted:
+        report(
+            problems, rows.place, upside_down(rows.columns).tolist(),
+            lambda at: f"{rows.days[at]}: '{rows.titles['air_max_c']}' is lower than "
+            f"'{rows.titles['air_min_c']}'; are they swapped?", "days with maximum below minimum",
+        )  # fmt: skip
+        _check_rain(rows, problems)
+    return _spikes(rows)
+
+
+def check_limits(rows: DailyRows, problems: Problems, doubted: bool = False) -> bool:
+    """Report single values beyond the limits of their column; rows may be hours as well as days.
+
+    doubted: whether the unit of the air temperatures is doubtful already, so that their single
+    values say nothing. Returns whether it is.
+    """
     for name, values in rows.columns.items():
-        if _unit_is_doubtful(rows, name, values, problems):
-            doubted.add(name)
+        doubted |= name in REQUIRED and _too_hot(rows, name, problems)
         if doubted and name in REQUIRED:
             continue
         column = COLUMNS[name]
@@ -71,18 +93,11 @@ def check_values(rows: DailyRows, problems: Problems) -> list[str]:
         with np.errstate(invalid="ignore"):
             wrong = np.flatnonzero((values < column.low - slack) | (values > column.high + slack))
         report(
-            problems, rows.file, rows.lines, wrong.tolist(),
+            problems, rows.place, wrong.tolist(),
             lambda at, name=name: _out_of_range(rows, name, at),  # type: ignore[misc]
             f"impossible values of '{rows.titles[name]}'",
         )  # fmt: skip
-    if not doubted:
-        report(
-            problems, rows.file, rows.lines, upside_down(rows.columns).tolist(),
-            lambda at: f"{rows.days[at]}: '{rows.titles['air_max_c']}' is lower than "
-            f"'{rows.titles['air_min_c']}'; are they swapped?", "days with maximum below minimum",
-        )  # fmt: skip
-        _check_rain(rows, problems)
-    return _spikes(rows)
+    return doubted
 
 
 def upside_down(columns: Mapping[str, Values]) -> NDArray[np.intp]:
@@ -104,31 +119,33 @@ def _out_of_range(rows: DailyRows, name: str, at: int) -> str:
     )
 
 
-def _unit_is_doubtful(rows: DailyRows, name: str, values: Values, problems: Problems) -> bool:
-    """Whether a whole column looks as if its unit were wrong; then one problem says so."""
-    if name not in ("air_max_c", "air_min_c"):
-        return False
-    place, title = Place(rows.file, rows.header_line), rows.titles[name]
+def _too_hot(rows: DailyRows, name: str, problems: Problems) -> bool:
+    """Whether a column of air temperatures looks as if it were in °F; then one problem says so."""
+    values = rows.columns[name]
     known = int(np.count_nonzero(~np.isnan(values)))
     with np.errstate(invalid="ignore"):
         hot = int(np.count_nonzero(values > COLUMNS[name].high))
     if hot >= 3 and hot > UNIT_DOUBT * known:
         what = (
-            f"'{title}': {hot:,} of {known:,} days are hotter than 56.7 °C, the hottest ever "
-            "measured; is the column in °F? Write the right unit in the header"
+            f"'{rows.titles[name]}': {hot:,} of {known:,} values are hotter than 56.7 °C, the "
+            f"hottest ever measured; is the column in °F? Write the right unit {rows.units_at}"
         )
-        problems.add(place, what)
+        problems.add(Place(rows.file, rows.header_line), what)
         return True
-    if name == "air_min_c":
-        return False
+    return False
+
+
+def _too_cold(rows: DailyRows, problems: Problems) -> bool:
+    """Whether the maxima look as if they were in °C, not °F; then one problem says so."""
+    values, title = rows.columns["air_max_c"], rows.titles["air_max_c"]
     cold = [f"{year} ({warmest:.0f} °C)" for year, warmest in _cold_years(rows.days, values)]
     if cold:
         what = (
             f"'{title}': the warmest day of {', '.join(cold[:5])} stays below "
             f"{WARMEST_DAY_C:.0f} °C, too cold for any lawn; is the column in °C, not °F? "
-            "Write the right unit in the header"
+            f"Write the right unit {rows.units_at}"
         )
-        problems.add(place, what)
+        problems.add(Place(rows.file, rows.header_line), what)
     return bool(cold)
 
 

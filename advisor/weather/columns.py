@@ -52,6 +52,10 @@ _ALL = (
            -60.0, 60.0, _SOIL, temperature=True),
     Column("soil_5cm_c", "soil temperature at 5 cm", "°C", "soil 5 cm (F)",
            -60.0, 70.0, _SOIL, temperature=True),
+    Column("soil_water_10cm_pct", "water content of the soil by volume at 10 cm", "share",
+           "soil water 10 cm (%)", 0.0, 100.0, _PERCENT, scale=100.0),
+    Column("soil_water_5cm_pct", "water content of the soil by volume at 5 cm", "share",
+           "soil water 5 cm (%)", 0.0, 100.0, _PERCENT, scale=100.0),
     Column("snow_depth_mm", "snow depth", "mm", "snow depth (in)",
            0.0, 11820.0, "deepest measured 11.82 m, from memory"),
 )  # fmt: skip

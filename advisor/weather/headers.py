@@ -88,7 +88,7 @@ def read_headings(header: list[str], place: Place, dated: tuple[str, ...] = ()) 
             date_at.append(at)
         elif name in _COLUMN_OF:
             column = COLUMNS[_COLUMN_OF[name]]
-            heading = _heading(at, title, column, unit, place, problems)
+            heading = to_heading(at, title, column, unit, place, problems)
             if column.name in named:
                 what = f"column '{title}' holds the {column.label} once more; keep one"
                 problems.add(place, what)
@@ -122,9 +122,10 @@ def linear(unit: str, canonical: str) -> tuple[float, float]:
     return (parse_quantity(f"1000 {unit}", canonical) - zero) / 1000, zero
 
 
-def _heading(
+def to_heading(
     at: int, title: str, column: Column, unit: str, place: Place, problems: Problems
 ) -> Heading | None:
+    """A column of a file with its conversion; None, with a problem at `place`, for a wrong unit."""
     if not unit:
         what = f"column '{title}' has no unit; write it in the header, such as '{column.example}'"
         problems.add(place, what)

@@ -11,10 +11,10 @@ from advisor.base.problems import BadInput, Place, Problems
 from advisor.weather.cells import read_dates, read_numbers
 from advisor.weather.checks import DailyRows, upside_down
 from advisor.weather.columns import COLUMNS
-from advisor.weather.layout import to_table
 from advisor.weather.ncei_units import ELEMENTS, NceiUnits, find_units
 from advisor.weather.offences import counted
-from advisor.weather.table import Source, WeatherTable
+from advisor.weather.reading import Reading
+from advisor.weather.table import Source
 from advisor.weather.text_file import TextTable
 
 #: Airport stations, the ones that report AWND, measure wind at about 10 m.
@@ -27,25 +27,25 @@ def is_ncei_header(header: list[str]) -> bool:
     return {"STATION", "DATE"} <= names and not names.isdisjoint(ELEMENTS)
 
 
-def read_ncei_csv(text: TextTable, today: dt.date, units: NceiUnits | None) -> WeatherTable:
+def read_ncei_csv(
+    text: TextTable, today: dt.date, units: NceiUnits | None, problems: Problems
+) -> Reading:
     """Read a file with columns STATION, DATE and elements in any order.
 
     Values whose quality flag (second field of the element's _ATTRIBUTES) says that they failed a
-    check are dropped and counted, as are days with maximum below minimum. Raises `BadInput`.
+    check are dropped and counted, as are days with maximum below minimum. Raises `BadInput` with
+    what is wrong here and everything in `problems`.
     """
     place = Place(text.file, text.header_line)
     _check_header(text.header, place)
     station = _one_station(text)
-    problems = Problems()
     notes = list(text.comments)
-    days = read_dates(
-        text.column(text.header.index("DATE")), text.file, text.lines, today, problems
-    )
+    days = read_dates(text.column(text.header.index("DATE")), text.place, today, problems)
     raw: dict[str, NDArray[np.float64]] = {}
     for element in [e for e in ELEMENTS if e in text.header]:
         column = COLUMNS[ELEMENTS[element][0]]
         cells = text.column(text.header.index(element))
-        numbers = read_numbers(cells, element, column, text.file, text.lines, problems)
+        numbers = read_numbers(cells, element, column, text.place, problems)
         failed = _failed(text, element)
         numbers.values[failed] = np.nan
         if len(failed):
@@ -69,7 +69,8 @@ def read_ncei_csv(text: TextTable, today: dt.date, units: NceiUnits | None) -> W
     rows = DailyRows(text.file, text.header_line, text.lines, days, columns, titles, written)
     attribution = f"NOAA National Centers for Environmental Information, daily summaries, {station}"
     source = Source(text.file, "NCEI daily summaries", attribution)
-    return to_table(rows, problems, source, [*notes, how], WIND_HEIGHT_M)
+    code = text.rows[0][text.header.index("STATION")].strip()
+    return Reading(rows, source, (*notes, how), code, WIND_HEIGHT_M)
 
 
 def _check_header(header: list[str], place: Place) -> None:

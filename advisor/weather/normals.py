@@ -55,7 +55,7 @@ def read_normals(path: Path, shown_as: str | None = None) -> MonthlyNormals:
         if name not in BASIC:
             continue
         numbers = read_numbers(
-            text.column(heading.at), heading.title, heading.column, text.file, text.lines, problems
+            text.column(heading.at), heading.title, heading.column, text.place, problems
         )
         canonical = np.round(numbers.values * heading.slope + heading.intercept, 6)
         for value, line in zip(canonical, text.lines, strict=True):

@@ -6,6 +6,9 @@ from collections.abc import Callable, Sequence
 
 from advisor.base.problems import Place, Problems
 
+#: Where a row stands: its index → file and line.
+Where = Callable[[int], Place]
+
 SHOWN = 20
 
 
@@ -16,15 +19,14 @@ def counted(number: int, noun: str) -> str:
 
 def report(
     problems: Problems,
-    file: str,
-    lines: Sequence[int],
+    where: Where,
     rows: Sequence[int],
     say: Callable[[int], str],
     kind: str,
 ) -> None:
-    """Add a problem for each of `rows` (indices into `lines`): at most `SHOWN`, then a count."""
+    """Add a problem for each of `rows` (indices of rows): at most `SHOWN`, then a count."""
     for row in rows[:SHOWN]:
-        problems.add(Place(file, lines[row]), say(row))
+        problems.add(where(row), say(row))
     left = len(rows) - SHOWN
     if left > 0:
-        problems.add(Place(file, lines[rows[SHOWN]]), f"and {left:,} more {kind}")
+        problems.add(where(rows[SHOWN]), f"and {left:,} more {kind}")

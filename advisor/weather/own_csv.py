@@ -10,29 +10,26 @@ from advisor.base.problems import Place, Problems
 from advisor.weather.cells import read_dates, read_numbers
 from advisor.weather.checks import DailyRows
 from advisor.weather.headers import read_headings
-from advisor.weather.layout import to_table
 from advisor.weather.offences import counted
-from advisor.weather.table import Source, WeatherTable
+from advisor.weather.reading import Reading
+from advisor.weather.table import Source
 from advisor.weather.text_file import TextTable
 
 
-def read_own_csv(text: TextTable, today: dt.date) -> WeatherTable:
+def read_own_csv(text: TextTable, today: dt.date, problems: Problems) -> Reading:
     """Read a table with headings such as `date,max temp (F),min temp (F),rain (in)`.
 
-    Comments above the header become notes, and the first of them the attribution.
-    Raises `BadInput` with everything that is wrong.
+    Comments above the header become notes, and the first of them the attribution. What is wrong
+    with cells goes to `problems`; raises `BadInput` for a header that is not understood.
     """
     headings = read_headings(text.header, Place(text.file, text.header_line))
-    problems = Problems()
-    days = read_dates(text.column(headings.date_at), text.file, text.lines, today, problems)
+    days = read_dates(text.column(headings.date_at), text.place, today, problems)
     columns, titles, written = {}, {}, {}
     notes = list(text.comments)
     for heading in headings.columns:
         cells = text.column(heading.at)
         name = heading.column.name
-        numbers = read_numbers(
-            cells, heading.title, heading.column, text.file, text.lines, problems
-        )
+        numbers = read_numbers(cells, heading.title, heading.column, text.place, problems)
         columns[name] = np.round(numbers.values * heading.slope + heading.intercept, 6)
         titles[name], written[name] = heading.title, cells
         if numbers.traces:
@@ -44,4 +41,4 @@ def read_own_csv(text: TextTable, today: dt.date) -> WeatherTable:
     rows = DailyRows(text.file, text.header_line, text.lines, days, columns, titles, written)
     attribution = text.comments[0] if text.comments else f"own record, {text.file}"
     source = Source(text.file, "own file", attribution)
-    return to_table(rows, problems, source, notes, headings.wind_height_m or 2.0)
+    return Reading(rows, source, tuple(notes), wind_height_m=headings.wind_height_m)

@@ -37,7 +37,7 @@ class Source:
     """Where a record comes from. `attribution` is printed with every answer that uses it."""
 
     file: str
-    kind: Literal["own file", "NCEI daily summaries", "monthly normals"]
+    kind: Literal["own file", "NCEI daily summaries", "USCRN daily", "monthly normals"]
     attribution: str
 
 

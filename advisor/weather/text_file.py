@@ -28,22 +28,40 @@ class TextTable:
     rows: list[list[str]]
     lines: list[int]
 
+    def place(self, row: int) -> Place:
+        """Where a row stands."""
+        return Place(self.file, self.lines[row])
+
     def column(self, at: int) -> list[str]:
         """The cells of one column, without surrounding blanks."""
         return [row[at].strip() for row in self.rows]
 
 
 def read_text_table(path: Path, shown_as: str | None = None) -> TextTable:
-    """Read a comma-separated file.
+    """Read a comma-separated file. Raises `BadInput`."""
+    file = shown_as or str(path)
+    return to_text_table(read_lines(path, file), file)
+
+
+def read_lines(path: Path, file: str) -> list[str]:
+    """The lines of a UTF-8 file, with their ends as `\\n`. file: its name in messages.
+
+    Raises `BadInput` for an unreadable or oversized file, or one that is no text.
+    """
+    text = _decode(_read_bytes(path, file), file)
+    return io.StringIO(text, newline=None).readlines()
+
+
+def to_text_table(
+    source: list[str], file: str, separator: str = ",", skip_rows: int = 0
+) -> TextTable:
+    """Split lines into cells. skip_rows: lines above the header that are passed over.
 
     Lines that start with `#` may stand above the header and are kept as comments; blank lines are
-    skipped. Raises `BadInput` for an unreadable, oversized, empty or misshapen file.
+    skipped. Raises `BadInput` for an empty or misshapen file.
     """
-    file = shown_as or str(path)
-    text = _decode(_read_bytes(path, file), file)
-    source = io.StringIO(text, newline=None).readlines()
     comments = []
-    at = 0
+    at = min(skip_rows, len(source))
     while at < len(source) and (source[at].startswith("#") or not source[at].strip()):
         if source[at].startswith("#"):
             comments.append(source[at].lstrip("#").strip())
@@ -51,12 +69,12 @@ def read_text_table(path: Path, shown_as: str | None = None) -> TextTable:
     if at == len(source):
         what = "the file is empty; wanted a header row and one row a day"
         raise BadInput.at(Place(file, 1), what)
-    header = _split_header(source[at], Place(file, at + 1))
-    rows, lines = _split_rows(source, at + 1, file)
+    header = _split_header(source[at], Place(file, at + 1), separator)
+    rows, lines = _split_rows(source, at + 1, file, separator)
     if not rows:
         what = "only a header, no days; add one row a day, such as '2026-06-21,85,61,0.2'"
         raise BadInput.at(Place(file, at + 1), what)
-    _check_shape(rows, lines, len(header), file)
+    _check_shape(rows, lines, len(header), file, separator)
     return TextTable(file, tuple(comments), header, at + 1, rows, lines)
 
 
@@ -90,18 +108,23 @@ def _decode(raw: bytes, file: str) -> str:
         raise BadInput.at(Place(file, line), what) from None
 
 
-def _split_header(line: str, place: Place) -> list[str]:
-    cells = [cell.strip() for cell in next(csv.reader([line]))]
-    if len(cells) == 1:
+def _split_header(line: str, place: Place, separator: str) -> list[str]:
+    cells = [cell.strip() for cell in next(csv.reader([line], delimiter=separator))]
+    if len(cells) == 1 and separator == ",":
         for mark, name in ((";", "semicolons"), ("\t", "tabs"), ("|", "bars")):
             if mark in line:
-                what = f"the columns are divided by {name}; save the file with commas"
+                what = (
+                    f"the columns are divided by {name}; save the file with commas, or describe "
+                    "it in site.yaml under weather_columns"
+                )
                 raise BadInput.at(place, what)
     return cells
 
 
-def _split_rows(source: list[str], start: int, file: str) -> tuple[list[list[str]], list[int]]:
-    reader = csv.reader(io.StringIO("".join(source[start:])))
+def _split_rows(
+    source: list[str], start: int, file: str, separator: str
+) -> tuple[list[list[str]], list[int]]:
+    reader = csv.reader(io.StringIO("".join(source[start:])), delimiter=separator)
     rows: list[list[str]] = []
     lines: list[int] = []
     before = 0
@@ -119,14 +142,17 @@ def _split_rows(source: list[str], start: int, file: str) -> tuple[list[list[str
     return rows, lines
 
 
-def _check_shape(rows: list[list[str]], lines: list[int], wanted: int, file: str) -> None:
+def _check_shape(
+    rows: list[list[str]], lines: list[int], wanted: int, file: str, separator: str
+) -> None:
     problems = Problems()
 
     def say(at: int) -> str:
         found = len(rows[at])
-        hint = "; write decimals with a point, not a comma" if found > wanted else ""
+        comma = found > wanted and separator == ","
+        hint = "; write decimals with a point, not a comma" if comma else ""
         return f"{found} cells, but the header has {wanted}{hint}"
 
     wrong = [at for at, row in enumerate(rows) if len(row) != wanted]
-    report(problems, file, lines, wrong, say, "rows of the wrong length")
+    report(problems, lambda at: Place(file, lines[at]), wrong, say, "rows of the wrong length")
     problems.raise_if_any()

@@ -63,10 +63,12 @@ def test_no_such_file(tmp_path: Path) -> None:
     assert messages(caught.value) == ["none.csv: no such file"]
 
 
-def test_a_folder_is_no_file(tmp_path: Path) -> None:
+def test_a_folder_without_weather_files(tmp_path: Path) -> None:
     with pytest.raises(BadInput) as caught:
         read_weather(tmp_path, today=TODAY, shown_as="w.csv")
-    assert messages(caught.value) == ["w.csv: cannot be read: Is a directory"]
+    assert messages(caught.value) == [
+        "w.csv: no weather files in this folder; wanted files that end in .csv or .txt"
+    ]
 
 
 def test_a_site_without_weather_is_told_how_to_add_it(tmp_path: Path) -> None:
@@ -75,7 +77,7 @@ def test_a_site_without_weather_is_told_how_to_add_it(tmp_path: Path) -> None:
     assert messages(caught.value) == [
         f"{tmp_path}/weather.csv: no weather record; save one as weather.csv in this folder: one "
         "row a day under 'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a "
-        "station from NCEI"
+        "station from NCEI; or put several files into a folder 'weather'"
     ]
 
 
