@@ -16,6 +16,7 @@ from advisor.rulebook.evidence import Source as Source
 Strength = Literal["law", "label", "caution"]
 VerdictName = Literal["do", "wait", "hold", "not_needed", "missed", "ruled_out", "measure"]
 SeedRate = Literal["new", "over"]
+CountsTo = Literal["opens", "work"]
 Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]
 
 
@@ -102,6 +103,22 @@ class Later:
 
 
 @dataclass(frozen=True)
+class Lead:
+    """Something to see to beforehand.
+
+    before: days (with `working_days`: Monday to Friday without holidays) ahead of the window's
+    opening (`counts_to` opens) or of the day chosen for the work.
+    """
+
+    id: str
+    says: str
+    before: int
+    counts_to: CountsTo
+    working_days: bool = False
+    evidence: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Example:
     """An inline example: facts and what must come of them.
 
@@ -147,6 +164,7 @@ class Operation:
     delay: str = ""
     seed_rate: SeedRate | None = None
     measure_lead: int = 28
+    leads: tuple[Lead, ...] = ()
     headlines: Mapping[str, str] = field(default_factory=dict)
     cites: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 

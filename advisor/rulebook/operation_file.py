@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from advisor.base.checked_model import FileModel
-from advisor.rulebook.model import Anchor, SeedRate, Strength, VerdictName
+from advisor.rulebook.model import Anchor, CountsTo, SeedRate, Strength, VerdictName
 from advisor.rulebook.read_evidence import EvidenceEntry
 from advisor.rulebook.read_examples import ExampleEntry
 
@@ -83,6 +83,17 @@ class LaterEntry(FileModel):
     says: str
 
 
+class LeadEntry(FileModel):
+    """One entry of an operation file."""
+
+    id: str
+    says: str
+    before: str
+    counts_to: CountsTo
+    working_days: bool = False
+    evidence: list[str] = []
+
+
 class CitesEntry(FileModel):
     """Evidence behind the numbers in the plain texts of an operation file."""
 
@@ -120,6 +131,7 @@ class OperationFile(FileModel):
     delay: str = ""
     seed_rate: SeedRate | None = None
     measure_lead: str = "28 d"
+    leads: list[LeadEntry] = []
     headlines: dict[VerdictName, str] = {}
     cites: CitesEntry = CitesEntry()
     evidence: list[EvidenceEntry]

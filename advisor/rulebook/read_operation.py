@@ -21,6 +21,7 @@ from advisor.rulebook.model import (
     Grass,
     GrassLimit,
     Later,
+    Lead,
     Operation,
     Order,
     Source,
@@ -82,6 +83,7 @@ def read_operation(
         delay=file.delay,
         seed_rate=file.seed_rate,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
+        leads=parts.leads(),
         headlines={str(verdict): text for verdict, text in file.headlines.items()},
         cites=parts.cites(),
     )
@@ -107,12 +109,16 @@ class _Parts:
     def tree(self, data: Any, *loc: str | int, window: bool = False) -> Condition:
         return self.trees.read(data, loc, WINDOW_FACTS if window else ()) or self._nothing
 
-    def days(self, text: str, *loc: str | int) -> int:
+    def days(self, text: str, *loc: str | int, least: int | None = None) -> int:
         try:
-            return round(parse_quantity(text, "d"))
+            found = round(parse_quantity(text, "d"))
         except UnitError as error:
             self.problems.add(self.document.place(loc), str(error))
             return 0
+        if least is not None and found < least:
+            what = f"'{text}' is no time ahead; wanted one day or more, such as '28 d'"
+            self.problems.add(self.document.place(loc), what)
+        return found
 
     def known(
         self,
@@ -181,6 +187,18 @@ class _Parts:
             )
             for i, a in enumerate(self.file.advice)
         )
+
+    def leads(self) -> tuple[Lead, ...]:
+        self._once("lead", [x.id for x in self.file.leads], "leads")
+        found = []
+        for i, x in enumerate(self.file.leads):
+            before = self.days(x.before, "leads", i, "before", least=1)
+            if not x.evidence:
+                what = "a number without evidence; add 'evidence: [ID]'"
+                self.problems.add(self.document.place(("leads", i)), what)
+            cited = self._cited(x.evidence, "leads", i)
+            found.append(Lead(x.id, x.says, before, x.counts_to, x.working_days, cited))
+        return tuple(found)
 
     def effort(self, entry: EffortEntry | None) -> Effort | None:
         if entry is None:

@@ -27,7 +27,7 @@ def cited_by(operation: Operation) -> Iterator[str]:
     for tree in operation.trees().values():
         for leaf in leaves(tree):
             yield from leaf.evidence
-    for part in (*operation.conflicts, *operation.advice, *operation.windows):
+    for part in (*operation.conflicts, *operation.advice, *operation.windows, *operation.leads):
         yield from part.evidence
     if operation.effort is not None:
         yield from operation.effort.evidence

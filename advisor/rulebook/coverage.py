@@ -1,0 +1,121 @@
+"""What the rule book holds, and what its deciding numbers rest on."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, get_args
+
+from advisor.rulebook.conditions import NUMERIC, Leaf, leaves
+from advisor.rulebook.evidence import EvidenceKind
+from advisor.rulebook.model import Evidence, GrassLimit, Operation, RuleBook
+
+KINDS: tuple[EvidenceKind, ...] = get_args(EvidenceKind)
+
+
+@dataclass(frozen=True)
+class OperationCoverage:
+    """Of one operation: its examples, and its deciding limits by kind of evidence."""
+
+    examples: int
+    evidence: Mapping[EvidenceKind, int]
+
+
+@dataclass(frozen=True)
+class Coverage:
+    """Counts. evidence: limits that decide a verdict by the kind of evidence behind the number."""
+
+    operations: int
+    grasses: int
+    examples: int
+    evidence: Mapping[EvidenceKind, int]
+    facts: int
+    sources: int
+    cautions: int
+    by_operation: Mapping[str, OperationCoverage]
+
+    @property
+    def limits(self) -> int:
+        """All limits that decide a verdict."""
+        return sum(self.evidence.values())
+
+    def as_json(self) -> dict[str, Any]:
+        """The counts as plain data."""
+        return {
+            "operations": self.operations,
+            "grasses": self.grasses,
+            "examples": self.examples,
+            "limits": self.limits,
+            "evidence": dict(self.evidence),
+            "facts": self.facts,
+            "sources": self.sources,
+            "cautions": self.cautions,
+            "by_operation": {
+                id: {"examples": part.examples, "evidence": dict(part.evidence)}
+                for id, part in self.by_operation.items()
+            },
+        }
+
+
+def coverage(book: RuleBook) -> Coverage:
+    """Count what a rule book holds.
+
+    A limit decides a verdict if it stands in a need, a window, a readiness or a conflict; limits
+    that only add advice are not counted. A rule file's own limit counts once, a limit that the
+    grasses state once for each grass, however many operations use it. Each counts as the kind of
+    the first evidence that it names, which is the one behind the number itself; what is cited
+    after it supports or disputes it.
+    """
+    found = {id: _own_kinds(o) for id, o in book.operations.items()}
+    total = sum((Counter(kinds) for kinds in found.values()), Counter(_grass_kinds(book)))
+    return Coverage(
+        operations=len(book.operations),
+        grasses=len(book.grasses),
+        examples=sum(len(o.examples) for o in book.operations.values()),
+        evidence=_by_kind(total),
+        facts=len(book.vocabulary.definitions),
+        sources=len(book.sources),
+        cautions=len(book.cautions),
+        by_operation={
+            id: OperationCoverage(len(book.operations[id].examples), _by_kind(Counter(kinds)))
+            for id, kinds in found.items()
+        },
+    )
+
+
+def deciding_limits(operation: Operation) -> Iterator[Leaf]:
+    """The comparisons with a number that decide a verdict, those with a grass's limit too."""
+    for name, tree in operation.trees().items():
+        if not name.startswith("advice."):
+            yield from (leaf for leaf in leaves(tree) if leaf.comparison in NUMERIC)
+
+
+def _own_kinds(operation: Operation) -> list[EvidenceKind]:
+    own = (x for x in deciding_limits(operation) if not isinstance(x.limit, GrassLimit))
+    return [_kind(operation.evidence, leaf.evidence) for leaf in own]
+
+
+def _grass_kinds(book: RuleBook) -> list[EvidenceKind]:
+    """The kinds of each grass's limits that decide something on that grass."""
+    kinds = []
+    for grass in book.grasses.values():
+        suited = (
+            o for o in book.operations.values() if grass.traits.get("season_type") in o.season_types
+        )
+        used = {
+            str(leaf.limit)
+            for operation in suited
+            for leaf in deciding_limits(operation)
+            if isinstance(leaf.limit, GrassLimit)
+        }
+        kinds += [_kind(grass.evidence, grass.limits[name].evidence) for name in sorted(used)]
+    return kinds
+
+
+def _kind(evidence: Mapping[str, Evidence], cited: tuple[str, ...]) -> EvidenceKind:
+    return evidence[cited[0]].kind
+
+
+def _by_kind(counts: Counter[EvidenceKind]) -> dict[EvidenceKind, int]:
+    return {kind: counts[kind] for kind in KINDS}
