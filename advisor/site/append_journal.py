@@ -75,7 +75,9 @@ def _locked(path: Path) -> Iterator[bytes]:
         what = f"another program has been writing to it for {LONGEST_WAIT_SECONDS} s; try again"
         raise BadInput.at(Place(str(path)), what) from None
     except OSError as error:
-        raise BadInput.at(Place(str(path)), f"cannot be written: {error.strerror}") from None
+        raise BadInput.at(
+            Place(str(path)), f"cannot be written: {error.strerror or error}"
+        ) from None
 
 
 def _write(path: Path, raw: bytes, entries: Iterable[NewEntry]) -> tuple[str, ...]:

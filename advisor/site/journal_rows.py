@@ -40,7 +40,7 @@ def read_bytes(path: Path) -> bytes:
             raise BadInput.at(file, what)
         return path.read_bytes()
     except OSError as error:
-        raise BadInput.at(file, f"cannot be read: {error.strerror}") from None
+        raise BadInput.at(file, f"cannot be read: {error.strerror or error}") from None
 
 
 def read_rows(raw: bytes, file: str, problems: Problems) -> Iterator[Row]:

@@ -59,7 +59,9 @@ def write_new_site(
             with path.open("x", encoding="utf-8", newline="\n") as file:
                 file.write(content)
     except OSError as error:
-        raise BadInput.at(Place(str(folder)), f"cannot be written: {error.strerror}") from None
+        raise BadInput.at(
+            Place(str(folder)), f"cannot be written: {error.strerror or error}"
+        ) from None
     return site
 
 

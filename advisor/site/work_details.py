@@ -29,9 +29,9 @@ def read_details(text: str, tell: Callable[[str], None]) -> dict[str, float | st
     """
     details: dict[str, float | str] = {}
     for part in filter(None, (piece.strip() for piece in text.split(";"))):
-        key, equals, given = (piece.strip() for piece in part.partition("="))
+        key, _, given = (piece.strip() for piece in part.partition("="))
         key = key.lower()
-        if not (key and equals and given):
+        if not (key and given):
             tell(f"'{part}' is no detail; write key=value, such as 'passes=3; depth=3 in'")
         elif key in details:
             tell(f"detail '{key}' stands twice; keep one")

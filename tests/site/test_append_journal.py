@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import io
 import subprocess
 import sys
 from collections.abc import Mapping
@@ -124,6 +125,26 @@ def test_a_disk_that_fills_up_leaves_no_part(path: Path, monkeypatch: pytest.Mon
     with pytest.raises(BadInput) as caught:
         append(path, [MOWED])
     assert str(caught.value) == f"{path}: cannot be written: No space left on device"
+    assert path.read_bytes() == before
+
+
+def test_a_part_of_a_record_is_taken_back(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    append(path, [MOWED])
+    before = path.read_bytes()
+
+    class Short(io.FileIO):
+        def write(self, data: bytes) -> int:  # type: ignore[override]
+            return super().write(data[:7])
+
+    whole = Path.open
+
+    def opened(self: Path, mode: str = "r", *rest: object, **named: object) -> object:
+        return Short(self, "ab") if mode == "ab" else whole(self, mode, *rest, **named)
+
+    monkeypatch.setattr(Path, "open", opened)
+    with pytest.raises(BadInput, match="cannot be written: the disk took only a part"):
+        append(path, [MOWED])
+    monkeypatch.undo()
     assert path.read_bytes() == before
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -81,10 +82,9 @@ def test_latest_by_date_not_by_line(journal: Journal) -> None:
     assert [entry.id for entry in journal.observations("thatch_depth")] == ["r1", "r3", "r2"]
 
 
-def test_the_later_line_of_one_day_stands(journal: Journal, tmp_path: Path) -> None:
-    first, second = journal.entries[8], journal.entries[0]
-    pair = Journal((first, type(first)(**{**vars(second), "id": "x", "date": second.date})))
-    twice = Journal((*pair.entries, type(first)(**{**vars(second), "id": "y"})))
+def test_the_later_line_of_one_day_stands(journal: Journal) -> None:
+    first = journal.entries[0]
+    twice = Journal((first, replace(first, id="x"), replace(first, id="y")))
     latest = twice.latest("thatch_depth")
     assert latest
     assert latest.id == "y"
@@ -114,11 +114,18 @@ def test_wishes(journal: Journal) -> None:
     assert journal.as_of(day("09-07")).wishes()["overseeding"].value is True
     assert journal.wishes(since=day("09-09")) == {}
     assert set(journal.wishes(since=day("09-08"))) == {"overseeding"}
+    front = replace(journal.entries[7], id="w", area="front")
+    assert front.kind == "wish"
+    assert Journal((front,)).wishes("back") == {}
+    assert set(Journal((front,)).wishes("front")) == {"overseeding"}
 
 
 def test_work_since(journal: Journal) -> None:
     assert [entry.id for entry in journal.work("core_aeration")] == ["r4"]
     assert journal.work("core_aeration", since=day("09-02")) == ()
+    assert [entry.id for entry in journal.work("core_aeration", since=day("09-01"))] == ["r4"]
+    # A wish for an operation is no work.
+    assert journal.work("overseeding") == ()
     assert journal.work("core_aeration", "back") == ()
 
 
