@@ -7,12 +7,12 @@ import textwrap
 from functools import lru_cache
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
 from advisor.answers.answer import Answer, clearing
 from advisor.answers.words import sentence
 from advisor.base.dates import say_date
-from advisor.base.paths import data_folder
+from advisor.base.paths import cache_folder, data_folder
 from advisor.digest.view import Digest, say_period
 from advisor.rulebook.model import Evidence, RuleBook
 
@@ -64,11 +64,18 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        bytecode_cache=_bytecode_cache(),
     )
     found.filters["fold"] = _fold
     found.filters["sentence"] = sentence
     found.filters["day"] = say_date
     return found
+
+
+def _bytecode_cache() -> FileSystemBytecodeCache | None:
+    """Compiled templates in the user's cache folder; none where that cannot be written."""
+    folder = cache_folder()
+    return FileSystemBytecodeCache(str(folder), "%s.template") if folder else None
 
 
 def _fold(text: str, bullet: str = "", width: int = WIDTH) -> str:

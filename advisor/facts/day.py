@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import partial
 
 import numpy as np
 
+from advisor.base.dates import season_start
 from advisor.facts.axis import Axis
 from advisor.facts.fact import Basis, Fact, Value
+from advisor.facts.lazy import LazyMap
+from advisor.facts.nitrogen import nitrogen_fed
 from advisor.facts.records import record_facts, valid_readings
 from advisor.facts.site_facts import site_facts
 from advisor.facts.vocabulary import Vocabulary
@@ -19,7 +22,7 @@ from advisor.signals.soil_temperature import offset_from_readings
 from advisor.site.journal import Journal
 from advisor.site.record import Site
 
-OTHER_WORK = frozenset({"watering", "mowing", "feeding"})
+OTHER_WORK = frozenset({"watering"})
 """Work that the journal takes although no rule file describes it yet."""
 WATERING_MEMORY_DAYS = 14
 """Without a recorded watering for so long, an irrigated lawn's water is unknown, not nil."""
@@ -56,10 +59,9 @@ class Day:
     facts: Mapping[str, Fact]
     weather: WeatherFacts | None
 
-    @cached_property
-    def values(self) -> dict[str, Value | None]:
-        """The bare values, None for unknown."""
-        return {name: fact.value for name, fact in self.facts.items()}
+    def values(self, names: Iterable[str]) -> dict[str, Value | None]:
+        """The bare values of some facts; None for unknown, and for a fact that is none of ours."""
+        return {name: self.facts[name].value for name in names if name in self.facts}
 
 
 def assemble_day(
@@ -74,14 +76,15 @@ def assemble_day(
     """Join everything known on `on`. Records after that day are hidden."""
     known = journal.as_of(on)
     facts = site_facts(site, grass.traits, on) | record_facts(known, vocabulary, area, on)
+    facts["nitrogen_fed"] = nitrogen_fed(known, area, season_start(on, site.place.latitude))
     facts["seeding_wait_left"] = _seeding_wait(facts["weed_preventer"], grass, on)
     weather = None
     if axis is not None:
         lawn = _lawn(site, known, grass, on, area)
         offset = _soil_offset(WeatherFacts(axis, lawn), known, vocabulary, area, on)
         weather = WeatherFacts(axis, replace(lawn, soil_offset_c=offset))
-    facts |= {name: _weather_fact(name, weather, vocabulary) for name in sorted(COMPUTED)}
-    return Day(on, area, grass.id, facts, weather)
+    computed = {name: partial(_weather_fact, name, weather, vocabulary) for name in COMPUTED}
+    return Day(on, area, grass.id, LazyMap(facts, computed), weather)
 
 
 def _seeding_wait(preventer: Fact, grass: GrassOfLawn, on: dt.date) -> Fact:

@@ -8,7 +8,7 @@ import pickle
 import sys
 from pathlib import Path
 
-from advisor.base.paths import data_folder
+from advisor.base.paths import cache_folder, data_folder
 from advisor.base.problems import BadInput, Place
 from advisor.facts import vocabulary
 from advisor.rulebook import conditions, evidence, model
@@ -53,14 +53,16 @@ def _digest(files: dict[str, bytes]) -> str:
     return digest.hexdigest()[:12]
 
 
-def _cache_file(hash: str) -> Path:
+def _cache_file(hash: str) -> Path | None:
+    folder = cache_folder()
+    if folder is None:
+        return None
     shapes = hashlib.sha256()
     for module in _SHAPES:
         shapes.update(Path(str(module.__file__)).read_bytes())
-    base = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
     python = f"{sys.version_info.major}{sys.version_info.minor}"
     name = f"rules-{python}-{hash}-{shapes.hexdigest()[:8]}.pickle"
-    return Path(base) / "turf-windows" / name
+    return folder / name
 
 
 def _from_cache(file: Path | None) -> RuleBook | None:
@@ -78,7 +80,6 @@ def _to_cache(file: Path | None, book: RuleBook) -> None:
     if file is None:
         return
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
         part = file.with_suffix(f".{os.getpid()}.part")
         part.write_bytes(pickle.dumps(book))
         part.replace(file)

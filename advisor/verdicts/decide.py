@@ -86,7 +86,8 @@ class Decider:
         return self.book.operations[id].for_grass(self.book.grasses[self.day.grass])
 
     def _decide(self, operation: Operation) -> Decision:
-        values = {**self.day.values, **self._intended(operation)}
+        read = frozenset().union(*(facts_of(tree) for tree in operation.trees().values()))
+        values = self.day.values(read | {f"wanted.{operation.id}"}) | self._intended(read)
         seen = self.outlook(operation.id)
         binding = [c for c in operation.conflicts if truth(c.when, values)]
         ends = self._ends(binding)
@@ -134,12 +135,11 @@ class Decider:
     def _site_values(self) -> dict[str, Series | None]:
         """What is the same on all days of all years; today's weather is not among it."""
         vocabulary = self.book.vocabulary
-        stated = {n: v for n, v in self.day.values.items() if vocabulary[n].varies == "site"}
-        return facts_as_series(stated)
+        names = (n for n, fact in vocabulary.definitions.items() if fact.varies == "site")
+        return facts_as_series(self.day.values(names))
 
-    def _intended(self, operation: Operation) -> dict[str, Truth]:
+    def _intended(self, read: frozenset[str]) -> dict[str, Value | None]:
         """What other operations make of this year; the rule book has no circles among them."""
-        read = frozenset().union(*(facts_of(tree) for tree in operation.trees().values()))
         others = (name.removeprefix("intended.") for name in read if name.startswith("intended."))
         return {f"intended.{id}": self.decide(id).judgement.intended for id in others}
 

@@ -44,7 +44,7 @@ def conflict_end(condition: Condition, day: Day, vocabulary: Vocabulary) -> dt.d
         for name in facts_of(condition)
         if vocabulary[name].moves is not None
     }
-    values: dict[str, Value | None] = dict(day.values)
+    values = day.values(facts_of(condition))
     for ahead in range(1, LONGEST_WAIT_DAYS):
         for name, step in moving.items():
             value = values.get(name)
@@ -57,7 +57,7 @@ def conflict_end(condition: Condition, day: Day, vocabulary: Vocabulary) -> dt.d
 
 def clears(condition: Condition, day: Day, vocabulary: Vocabulary) -> Clears:
     """When a condition that is false now becomes true, from the weather of past years."""
-    deciding = deciding_leaves(trace(condition, day.values))
+    deciding = deciding_leaves(trace(condition, day.values(facts_of(condition))))
     watch = tuple(
         dict.fromkeys(
             found.leaf.fact
@@ -89,7 +89,7 @@ def _ahead(condition: Condition, day: Day, unknown: Collection[str]) -> TruthArr
     weather = day.weather
     assert weather is not None
     part = slice(weather.axis.today + 1, weather.axis.today + 1 + LOOK_AHEAD_DAYS)
-    stated = facts_as_series(day.values)
+    stated = facts_as_series(day.values(facts_of(condition) - COMPUTED))
     series: dict[str, Series | None] = {
         name: weather.series(name)[:, part]
         if name in COMPUTED
