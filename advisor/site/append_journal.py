@@ -67,9 +67,9 @@ def _locked(path: Path) -> Iterator[bytes]:
 
     if not path.parent.is_dir():  # the lock would make it
         raise BadInput.at(Place(str(path)), f"cannot be written: no folder {path.parent}")
-    beside = path.with_name(f".{path.name}.lock")
+    lock = FileLock(path.with_name(f".{path.name}.lock"))
     try:
-        with FileLock(beside, timeout=LONGEST_WAIT_SECONDS, poll_interval=_POLL_SECONDS):
+        with lock.acquire(timeout=LONGEST_WAIT_SECONDS, poll_interval=_POLL_SECONDS):
             yield read_bytes(path) if path.exists() else b""
     except Timeout:
         what = f"another program has been writing to it for {LONGEST_WAIT_SECONDS} s; try again"

@@ -37,6 +37,9 @@ _COLUMNS = {
 def _pattern(given: str) -> str:
     if "%z" in given.lower():
         raise ValueError(f"'{given}' reads a time zone; days are taken as the file writes them")
+    wanted = "wanted year, month and day, such as '%d/%m/%Y'"
+    if "%y" not in given.lower():
+        raise ValueError(f"'{given}' has no year; {wanted}")
     for trial in _TRIALS:
         written = trial.strftime(given)
         try:
@@ -45,7 +48,7 @@ def _pattern(given: str) -> str:
             raise ValueError(f"'{given}' is no pattern of a date: {error}") from None
         if back.date() != trial.date():
             said = f"'{given}' writes {trial.date()} as '{written}', which does not tell the day"
-            raise ValueError(f"{said}; wanted year, month and day, such as '%d/%m/%Y'")
+            raise ValueError(f"{said}; {wanted}")
     return given
 
 
