@@ -8,8 +8,8 @@ without either, the days to come are unknown.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
@@ -36,7 +36,8 @@ class Axis:
     """days: datetime64 (days,). columns: canonical weather column → (members, days), NaN unknown.
 
     today: index of the day asked about. observed: how many leading days are the place's own.
-    years: names of the past season years lent. basis: where the days to come are from.
+    years: names of the past season years lent. basis: where the days to come are from. memo:
+    arrays already computed on this axis, by what else they depend on.
     """
 
     days: Days
@@ -45,6 +46,7 @@ class Axis:
     observed: int
     years: tuple[int, ...]
     basis: Basis
+    memo: dict[Hashable, dict[str, Values]] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def shape(self) -> tuple[int, int]:

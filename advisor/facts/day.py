@@ -128,7 +128,7 @@ def _soil_offset(
     for entry in valid_readings(definition, journal, area, on):
         at = weather.axis.index(entry.date)
         if 0 <= at <= weather.axis.today and isinstance(entry.value, float):
-            residuals.append(entry.value - float(np.nanmedian(weather.soil_c[:, at])))
+            residuals.append(entry.value - float(np.nanquantile(weather.soil_c[:, at], 0.5)))
     return offset_from_readings(residuals)
 
 
@@ -143,7 +143,7 @@ def _weather_fact(name: str, weather: WeatherFacts | None, vocabulary: Vocabular
     known = today[~np.isnan(today)]
     if len(known) * 2 <= len(today):
         return Fact(name, None, "computed", seen, "not enough weather")
-    middle = float(np.median(known))
+    middle = float(np.quantile(known, 0.5))
     flag = vocabulary[name].kind == "flag"
     basis: Basis = "computed" if axis.observed > axis.today else "assumed"
     note = "" if basis == "computed" else "from other years, not from this week's weather"

@@ -15,6 +15,7 @@ from advisor.facts.season_days import SeasonDays, season_days
 from advisor.signals.day_length import sunrise_to_sunset_hours
 from advisor.signals.degree_days import room_left
 from advisor.signals.evapotranspiration import reference_et
+from advisor.signals.freeze import FREEZE_THRESHOLDS_C
 from advisor.signals.frozen_ground import frozen_ground
 from advisor.signals.growth import SeasonType, growth_potential
 from advisor.signals.next_event import days_until, starts_run
@@ -33,7 +34,8 @@ LASTING_HEAT_C = 24.0
 COLD_SOIL_C = 40 / 9
 """40 °F: the limit of the published sign for dormant seeding, here that growth is over."""
 SEARCH_DAYS = 120
-"""Days to heat or cold are sought no further; the value then means this many or more."""
+"""Days to heat, cold soil or a hard freeze are sought no further; the value then means so many or
+more."""
 BALANCE_DAYS = (150, 60)
 """The root-zone balance is followed from this many days before today to this many after it."""
 
@@ -64,13 +66,17 @@ class WeatherFacts:
     def __init__(self, axis: Axis, lawn: Lawn) -> None:
         self.axis = axis
         self.lawn = lawn
-        self._kept: dict[str, Values] = {}
+        self._own: dict[str, Values] = {}
+        # Areas of one lawn share their axis, and most of what is computed on it.
+        key = (lawn.latitude, lawn.climate, lawn.season_type, lawn.soil_offset_c)
+        self._shared = axis.memo.setdefault(key, {})
 
     def series(self, name: str) -> Values:
         """The fact over members and days. Raises `KeyError` for a fact that is not computed."""
-        if name not in self._kept:
-            self._kept[name] = np.broadcast_to(_SERIES[name](self), self.axis.shape)
-        return self._kept[name]
+        kept = self._own if name in _OF_ONE_LAWN else self._shared
+        if name not in kept:
+            kept[name] = np.broadcast_to(_SERIES[name](self), self.axis.shape)
+        return kept[name]
 
     @cached_property
     def seasons(self) -> tuple[SeasonDays, ...]:
@@ -141,6 +147,12 @@ class WeatherFacts:
         """Days until the soil's 5-day mean goes under `COLD_SOIL_C` for a week on end."""
         soil = self.soil_mean(5)
         return days_until(starts_run(_mark(soil, soil < COLD_SOIL_C), 7), SEARCH_DAYS)
+
+    def days_to_hard_freeze(self) -> Values:
+        """Days until a night of 28 °F (-2.2 °C) or less, 0 on its day, at most `SEARCH_DAYS`."""
+        low = self._column("air_min_c")
+        cold = low <= FREEZE_THRESHOLDS_C["hard_freeze"]
+        return days_until(_mark(low, cold), SEARCH_DAYS)
 
     def moisture(self) -> Values:
         """Share of the root zone's available water left; NaN away from today."""
@@ -218,6 +230,7 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "room_left": WeatherFacts.room,
     "days_to_heat": WeatherFacts.days_to_heat,
     "days_to_cold_soil": WeatherFacts.days_to_cold,
+    "days_to_hard_freeze": WeatherFacts.days_to_hard_freeze,
     "day_length": WeatherFacts.day_length,
     "growth_potential": WeatherFacts.growth,
     "soil_moisture_share": WeatherFacts.moisture,
@@ -226,6 +239,7 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
 }
 
 COMPUTED = frozenset(_SERIES)
+_OF_ONE_LAWN = frozenset({"soil_moisture_share"})
 
 
 def _mark(values: Values, holds: NDArray[np.bool_]) -> Values:

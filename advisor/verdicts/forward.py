@@ -76,7 +76,9 @@ def clears(condition: Condition, day: Day, vocabulary: Vocabulary) -> Clears:
     if chance < 0.5:
         return Clears(None, chance, watch)
     first = np.where(reached, holds.argmax(axis=1), holds.shape[1])
-    return Clears(day.on + dt.timedelta(days=1 + round(float(np.median(first)))), chance, watch)
+    return Clears(
+        day.on + dt.timedelta(days=1 + round(float(np.quantile(first, 0.5)))), chance, watch
+    )
 
 
 def _asks_if_unknown(leaf: Leaf) -> bool:
