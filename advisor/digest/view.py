@@ -19,6 +19,9 @@ from advisor.digest.week import MOST_COMING, MOST_TO_DO, Week
 from advisor.rulebook.model import Evidence
 
 
+FEW_WORDS = 6
+
+
 @dataclass(frozen=True)
 class Task:
     """One thing to do. effort: minutes and amounts. cautions: short, those of this task alone."""
@@ -103,11 +106,14 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
 
 def _task(answer: Answer, common: tuple[str, ...]) -> Task:
     operation = answer.decision.operation
-    own = (caution.short for id, caution in answer.safety if id not in common)
+    own = [caution.short for id, caution in answer.safety if id not in common]
+    if not own:
+        # No task stands without a caution beside it, even if all of its own are shared.
+        own = [answer.safety[0][1].short]
     return Task(
         title=_title(answer),
         verdict=sentence(answer.headline),
-        why=sentence(answer.told[0].says) if answer.told else "",
+        why=_why(answer),
         effort=sentence("; ".join(a.says for a in answer.amounts)),
         cautions=tuple(own),
         delay=sentence(operation.delay),
@@ -115,6 +121,15 @@ def _task(answer: Answer, common: tuple[str, ...]) -> Task:
         steps=tuple(sentence(step) for step in operation.steps),
         advice=answer.advice,
     )
+
+
+def _why(answer: Answer) -> str:
+    """The first reason; with the second where the first alone says little."""
+    said = [reason.says for reason in answer.told]
+    if not said:
+        return ""
+    enough = 1 if len(said[0].split()) >= FEW_WORDS else 2
+    return sentence("; ".join(said[:enough]))
 
 
 def _common_cautions(answers: tuple[Answer, ...]) -> tuple[str, ...]:
