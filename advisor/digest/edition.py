@@ -9,6 +9,7 @@ from typing import Literal
 
 from advisor.answers.lawn import Lawn
 from advisor.digest.changes import changes
+from advisor.digest.fit import fitted
 from advisor.digest.keep import keep, last_kept
 from advisor.digest.message import digest_message
 from advisor.digest.view import Digest, digest_of
@@ -31,7 +32,7 @@ def compose_edition(lawn: Lawn, on: dt.date) -> Edition:
     """Compose the week and compare it with the last kept digest of an earlier day."""
     week = compose_week(lawn, on)
     changed = changes(last_kept(lawn.folder, on), week.answers)
-    return Edition(lawn, week, digest_of(week, lawn, changed))
+    return Edition(lawn, week, fitted(digest_of(week, lawn, changed)))
 
 
 def show(edition: Edition, form: Form | str) -> str | bytes:

@@ -18,7 +18,6 @@ from advisor.base.dates import say_date
 from advisor.digest.week import MOST_COMING, MOST_TO_DO, Week
 from advisor.rulebook.model import Evidence
 
-
 FEW_WORDS = 6
 
 

@@ -1,0 +1,48 @@
+"""Keeping the head of a digest short: what may give way, and in which order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from advisor.digest.view import Digest
+
+HEAD_WORDS = 350
+_LABELS = 60
+"""Words that a renderer adds: headings, dates, the closing line on local rules."""
+
+_REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
+    lambda d: replace(d, leave=""),
+    lambda d: replace(d, held=d.held[:3]),
+    lambda d: replace(d, coming=d.coming[:2]),
+    lambda d: replace(d, held=d.held[:1]),
+    lambda d: replace(d, coming=d.coming[:1]),
+    lambda d: replace(d, water=d.water[:1]),
+    lambda d: replace(d, dated=d.dated[:3]),
+    lambda d: replace(d, coming=()),
+    lambda d: replace(d, held=()),
+    lambda d: replace(d, changed=d.changed[:2]),
+)
+"""First what a reader can do without this week. Tasks and cautions never give way."""
+
+
+def fitted(digest: Digest) -> Digest:
+    """The digest with as many reductions as its head needs, and no more."""
+    for reduce in _REDUCTIONS:
+        if head_words(digest) + _LABELS <= HEAD_WORDS:
+            break
+        digest = reduce(digest)
+    return digest
+
+
+def head_words(digest: Digest) -> int:
+    """Words in the head, without what a renderer adds."""
+    said = [digest.site, digest.lead, digest.leave, digest.weather, *digest.changed, *digest.shared]
+    for task in digest.tasks:
+        said += [task.title, task.verdict, task.why, task.effort, *task.cautions]
+    for line in (*digest.held, *digest.dated, *digest.coming):
+        said += [line.title, line.says]
+    if digest.finding is not None:
+        said += [digest.finding.title, digest.finding.how, *digest.finding.results]
+    said += digest.water
+    return sum(len(text.split()) for text in said)
