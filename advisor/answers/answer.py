@@ -84,7 +84,7 @@ def build_answer(
         question=question,
         title=operation.title,
         grass=grass.title,
-        area=area or decision.area or "",
+        area=area,
         headline=headline(decision, told, book, words),
         reasons=reasons,
         told=told,

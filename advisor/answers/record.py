@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from advisor.answers.lawn import Lawn
 from advisor.base.problems import BadInput, Place
 from advisor.facts.day import OTHER_WORK
-from advisor.facts.vocabulary import FactDefinition
+from advisor.facts.vocabulary import FAMILIES, FactDefinition
 from advisor.site.append_journal import append
 from advisor.site.append_journal import undo as append_undo
 from advisor.site.entry import JournalRules
@@ -70,8 +70,9 @@ def _append(
 
 
 def _facts(lawn: Lawn) -> dict[str, FactDefinition]:
-    vocabulary = lawn.book.vocabulary
-    return {name: d for name in vocabulary if (d := vocabulary[name]).varies == "record"}
+    """What can be seen; wishes and work are told by the names of operations."""
+    known = lawn.book.vocabulary.definitions
+    return {n: d for n, d in known.items() if d.varies == "record" and n not in FAMILIES}
 
 
 def _work(lawn: Lawn) -> dict[str, tuple[str, ...]]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -20,24 +22,12 @@ def register(app: typer.Typer) -> None:
 
 def note(site: SiteFolder, words: Words, on: On = None) -> None:
     """Record what you saw or want: 'thatch 0.8 in', 'soil 58 F at 8am', 'want overseeding'."""
-    from advisor.answers.lawn import default_day, open_lawn
-    from advisor.answers.record import record_note
-    from advisor.rulebook.read_rulebook import read_rulebook
-
-    lawn = open_lawn(site, read_rulebook())
-    found = record_note(lawn, " ".join(words), on or default_day(lawn))
-    typer.echo(f"{found.says}  ({found.id}; 'advisor undo {site} {found.id}' takes it back)")
+    _record(site, " ".join(words), on, work=False)
 
 
 def done(site: SiteFolder, words: Words, on: On = None) -> None:
     """Record work: 'cored yesterday, 3 passes'."""
-    from advisor.answers.lawn import default_day, open_lawn
-    from advisor.answers.record import record_work
-    from advisor.rulebook.read_rulebook import read_rulebook
-
-    lawn = open_lawn(site, read_rulebook())
-    found = record_work(lawn, " ".join(words), on or default_day(lawn))
-    typer.echo(f"{found.says}  ({found.id}; 'advisor undo {site} {found.id}' takes it back)")
+    _record(site, " ".join(words), on, work=True)
 
 
 def undo(
@@ -53,3 +43,18 @@ def undo(
     lawn = open_lawn(site, read_rulebook())
     take_back(lawn, record, on or default_day(lawn))
     typer.echo(f"{record} no longer counts.")
+
+
+def _record(site: Path, words: str, on: dt.date | None, *, work: bool) -> None:
+    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.answers.record import record_note, record_work
+    from advisor.digest.question import next_question
+    from advisor.rulebook.read_rulebook import read_rulebook
+
+    lawn = open_lawn(site, read_rulebook())
+    day = on or default_day(lawn)
+    found = (record_work if work else record_note)(lawn, words, day)
+    typer.echo(f"{found.says}  ({found.id}; 'advisor undo {site} {found.id}' takes it back)")
+    question = next_question(open_lawn(site, lawn.book), day)
+    if question:
+        typer.echo(question)

@@ -17,6 +17,7 @@ from advisor.base.units import show
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Caution, RuleBook
 
+NO_WEATHER = "No weather yet, so no season can be told: put a weather.csv into the site's folder."
 MOST_TO_DO = 3
 MOST_COMING = 3
 COMING_DAYS = 56
@@ -77,7 +78,9 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
         site=lawn.site.name,
         first=on,
         last=on + dt.timedelta(days=WEEK_DAYS - 1),
-        lead=_lead(do, hold, coming, question if measure else None, on),
+        lead=_lead(do, hold, coming, question if measure else None, on)
+        if parts[0].decider.day.weather is not None
+        else NO_WEATHER,
         do=do,
         hold=hold,
         wait=tuple(a for a in waiting if _opens(a) > soon),

@@ -124,7 +124,10 @@ def test_new_asks_three_things_and_the_site_reads(tmp_path):
     assert "3,000 ft²" in checked.stdout
     week = advisor("week", tmp_path / "mine")
     assert week.returncode == 0, week.stderr
-    assert "no record yet" in week.stdout
+    assert "No weather yet, so no season can be told" in week.stdout
+    wish = advisor("note", tmp_path / "mine", "want", "overseeding")
+    assert ",wish,overseeding,yes," in (tmp_path / "mine" / "journal.csv").read_text()
+    assert "Next, if you like: " in wish.stdout
 
 
 def test_a_locale_with_a_decimal_comma_changes_nothing(site):

@@ -1,0 +1,18 @@
+"""The next question worth asking: the one whose answer would change this week's advice most."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from advisor.answers.lawn import Lawn
+from advisor.base.problems import BadInput
+from advisor.digest.week import compose_week
+
+
+def next_question(lawn: Lawn, on: dt.date) -> str:
+    """One fact to find out and how; empty when nothing is open, or the grass is not known yet."""
+    try:
+        wanted = compose_week(lawn, on).question
+    except BadInput:
+        return ""
+    return f"Next, if you like: {wanted.title}. {wanted.how}" if wanted else ""
