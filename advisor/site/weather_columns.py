@@ -41,11 +41,11 @@ def _pattern(given: str) -> str:
     if "%y" not in given.lower():
         raise ValueError(f"'{given}' has no year; {wanted}")
     for trial in _TRIALS:
-        written = trial.strftime(given)
         try:
+            written = trial.strftime(given)
             back = dt.datetime.strptime(written, given).replace(tzinfo=dt.UTC)
-        except ValueError as error:
-            raise ValueError(f"'{given}' is no pattern of a date: {error}") from None
+        except ValueError:
+            raise ValueError(f"'{given}' is no pattern of a date; {wanted}") from None
         if back.date() != trial.date():
             said = f"'{given}' writes {trial.date()} as '{written}', which does not tell the day"
             raise ValueError(f"{said}; {wanted}")

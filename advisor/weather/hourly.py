@@ -11,7 +11,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.base.problems import Problems
+from advisor.base.problems import BadInput, Place, Problems
 from advisor.weather.checks import DailyRows, check_limits
 from advisor.weather.columns import COLUMNS
 from advisor.weather.frames import HOURS, DayOfHours, Method, Stamps, hours_to_days
@@ -50,6 +50,9 @@ def to_days(rows: DailyRows, times: Stamps) -> tuple[DailyRows, list[str]]:
     ]
     daily = hours_to_days(times, rows.columns, wanted, FEWEST_HOURS)
     some = np.any([~np.isnan(values) for values in daily.columns.values()], axis=0)
+    if not np.any(some):
+        what = f"no day has {FEWEST_HOURS} known hours; is the file hourly, and the day whole?"
+        raise BadInput.at(Place(rows.file, rows.header_line), what)
     for source, known in daily.hours.items():
         short = int(np.count_nonzero(known < FEWEST_HOURS))
         if short:
@@ -101,11 +104,12 @@ def _settle_twice(
         for a, b in zip(first[~same], second[~same], strict=True)
         if rows.days[b] in days[count > 1]
     }
-    report(
-        problems, rows.place, list(pairs),
-        lambda at: f"{times[at]} stands already on line {rows.lines[pairs[at]]} with other "
-        "values; keep one", "times that stand twice",
-    )  # fmt: skip
+
+    def say(at: int) -> str:
+        time = str(times[at]).replace("T", " ")
+        return f"{time} stands already on line {rows.lines[pairs[at]]} with other values; keep one"
+
+    report(problems, rows.place, list(pairs), say, "times that stand twice")
     notes = []
     if np.any(same):
         readings = counted(int(np.count_nonzero(same)), "reading")

@@ -6,7 +6,7 @@ import datetime as dt
 
 import numpy as np
 
-from advisor.base.problems import Place, Problems, did_you_mean
+from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.weather.cells import read_numbers, within_time
 from advisor.weather.checks import DailyRows
 from advisor.weather.column_mapping import HOURLY_AIR, ColumnMapping
@@ -53,13 +53,29 @@ def read_mapped_csv(
     if mapping.hourly:
         rows, said = to_days(rows, times)
         notes += said
+    else:
+        _check_one_a_day(text, times)
     attribution = text.comments[0] if text.comments else f"own record, {file}"
     source = Source(file, "own file", attribution)
     return Reading(rows, source, tuple(notes), wind_height_m=mapping.wind_height)
 
 
+def _check_one_a_day(text: TextTable, times: Stamps) -> None:
+    """Raise `BadInput` if a day has rows of several times of day."""
+    order = np.argsort(times, kind="stable")
+    days = times[order].astype("datetime64[D]")
+    later = np.flatnonzero((days[1:] == days[:-1]) & (np.diff(times[order]).astype(np.int64) > 0))
+    if len(later):
+        row = int(order[later[0] + 1])
+        what = f"{days[later[0]]} has rows of several times; for an hourly file say 'hourly: true'"
+        raise BadInput.at(text.place(row), what)
+
+
 def _find_columns(text: TextTable, mapping: ColumnMapping) -> list[Heading]:
     place = Place(text.file, text.header_line)
+    if len(text.header) == 1:
+        what = f"the header is one column, '{text.header[0]}'; is it divided by "
+        raise BadInput.at(place, f"{what}'{mapping.separator}', as weather_columns says?")
     problems = Problems()
     for title in filter(None, (mapping.date, mapping.time)):
         _position(text, title, problems)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place, Problems
-from advisor.weather.offences import report
+from advisor.weather.offences import counted, report
 
 #: A century of daily rows with forty columns is some 10 MB; more is no weather record of a lawn.
 LIMIT_BYTES = 200_000_000
@@ -60,8 +60,11 @@ def to_text_table(
     Lines that start with `#` may stand above the header and are kept as comments; blank lines are
     skipped. Raises `BadInput` for an empty or misshapen file.
     """
+    if source and skip_rows >= len(source):
+        what = f"skip_rows is {skip_rows}, but the file has {counted(len(source), 'line')}"
+        raise BadInput.at(Place(file), f"{what}; say how many lines stand above the header")
     comments = []
-    at = min(skip_rows, len(source))
+    at = skip_rows if source else 0
     while at < len(source) and (source[at].startswith("#") or not source[at].strip()):
         if source[at].startswith("#"):
             comments.append(source[at].lstrip("#").strip())

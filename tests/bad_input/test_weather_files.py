@@ -1,4 +1,8 @@
-"""Broken weather files: each gets exactly the messages in the `.expected` file beside it."""
+"""Broken weather files: each gets exactly the messages in the `.expected` file beside it.
+
+A `.yaml` beside a file says how its columns are to be read, as `weather_columns` in site.yaml does.
+A case may also be a folder of files.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +11,10 @@ from pathlib import Path
 
 import pytest
 
+from advisor.base.checked_model import check_document
 from advisor.base.problems import BadInput
+from advisor.base.strict_yaml import load_file
+from advisor.site.weather_columns import WeatherColumns
 from advisor.weather import text_file
 from advisor.weather.normals import read_normals
 from advisor.weather.read_weather import find_weather, read_weather
@@ -15,13 +22,19 @@ from advisor.weather.read_weather import find_weather, read_weather
 FOLDER = Path(__file__).parent / "weather"
 DATA = Path(__file__).parents[1] / "data"
 TODAY = dt.date(2026, 6, 1)
-CASES = sorted(path.stem for path in FOLDER.glob("*.csv"))
+CASES = {
+    path.stem: path
+    for path in sorted(FOLDER.iterdir())
+    if path.is_dir() or path.suffix in (".csv", ".txt")
+}
 
 
 def read(path: Path) -> object:
     if path.stem.startswith("normals"):
         return read_normals(path, path.name)
-    return read_weather(path, today=TODAY, shown_as=path.name)
+    described = path.with_suffix(".yaml")
+    columns = check_document(WeatherColumns, load_file(described)) if described.exists() else None
+    return read_weather(path, today=TODAY, shown_as=path.name, columns=columns)
 
 
 def messages(error: BadInput) -> list[str]:
@@ -30,16 +43,18 @@ def messages(error: BadInput) -> list[str]:
 
 @pytest.mark.parametrize("name", CASES)
 def test_each_problem_is_named_at_its_line(name: str) -> None:
-    path = FOLDER / f"{name}.csv"
     with pytest.raises(BadInput) as caught:
-        read(path)
+        read(CASES[name])
     expected = (FOLDER / f"{name}.expected").read_text(encoding="utf-8").splitlines()
     assert messages(caught.value) == expected
 
 
 def test_every_expectation_belongs_to_a_file() -> None:
-    assert sorted(path.stem for path in FOLDER.glob("*.expected")) == CASES
-    assert len(CASES) >= 30
+    assert sorted(path.stem for path in FOLDER.glob("*.expected")) == sorted(CASES)
+    assert len(CASES) >= 45
+    described = {path.stem for path in FOLDER.glob("*.yaml")}
+    assert described <= set(CASES)
+    assert len(described) >= 8
 
 
 def test_huge_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
