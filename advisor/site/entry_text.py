@@ -63,8 +63,10 @@ def understand(
     if match.subject == "fact":
         kind: Kind = "observation"
         rule = facts[match.name]
-        value = (day or today).isoformat() if rule.kind == "date" else _value(rule, rest)
-        day = today if rule.kind == "date" else day
+        if rule.kind == "date":
+            value, day = _date_value(rule, day), today
+        else:
+            value = _value(rule, rest)
     else:
         kind, value = _of_operation(match, rest)
     entry = NewEntry(day or today, kind, match.name, value, area, _note(note, time))
@@ -84,8 +86,12 @@ def _subject(
     if found:
         names = " or ".join(f"'{match.name}'" for match in found)
         raise _refused(f"'{note}' may be about {names}; say it with more of the name")
-    seen, done = _some(facts), _some(operations)
-    raise _refused(f"cannot tell what '{note}' is about; a note is about {seen}, or work: {done}")
+    known = [
+        f"{kind}: {_some(names)}"
+        for kind, names in (("a reading", facts), ("work", operations))
+        if names
+    ]
+    raise _refused(f"cannot tell what '{note}' is about; it can be {', or '.join(known)}")
 
 
 def _value(rule: SpokenFact, rest: str) -> str:
@@ -108,6 +114,12 @@ def _value(rule: SpokenFact, rest: str) -> str:
     except UnitError as error:
         raise _refused(f"{rule.name}: {error}") from None
     return number
+
+
+def _date_value(rule: SpokenFact, day: dt.date | None) -> str:
+    if day is None:
+        raise _refused(f"'{rule.name}' has no date; add it, such as '12 Sep'")
+    return day.isoformat()
 
 
 def _of_operation(match: Match, rest: str) -> tuple[Kind, str]:

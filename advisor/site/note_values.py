@@ -82,7 +82,7 @@ def take_work_details(text: str, wet: bool) -> tuple[dict[str, str], str]:
 
 
 def _details_by_unit(text: str, wet: bool) -> Iterable[tuple[str, str]]:
-    water = (wet or re.search(r"\bwater\b", text)) and not re.search(r"\bdeep|\bdepth", text)
+    water = wet and not re.search(r"\bdeep|\bdepth", text)
     yield ("water" if water else "depth"), "mm"
     yield ("seed" if re.search(r"\bseed", text) else "rate"), "g/m2"
     yield "share", "share"

@@ -47,6 +47,7 @@ REFUSED = [
      "'0.8 in'"),
     ("thatch 60 F", "thatch_depth: '60 f' is a temperature; wanted depth in 'mm' or 'cm' or 'in'"),
     ("thatch", "'thatch_depth' has no value; add it with its unit"),
+    ("label wait", "'label_wait_until' has no date; add it, such as '12 Sep'"),
     ("turf is odd",
      "'turf_state' is not clear; say which it is: green_and_growing, brown, stressed"),
     ("turf not brown",
@@ -61,9 +62,9 @@ REFUSED = [
     ("cored tomorrow", "'tomorrow' lies in the future; a note tells what has been"),
     ("cored on 31 Feb", "'31 feb' is no date of the calendar"),
     ("cored at 25:00", "'at 25:00' is no time of day"),
-    ("hello", "cannot tell what 'hello' is about; a note is about footprints stay, label wait "
-     "until, soil ph, soil thermometer, thatch depth, turf state, or work: core aeration, feeding, "
-     "mowing, overseeding, thatch removal, watering"),
+    ("hello", "cannot tell what 'hello' is about; it can be a reading: footprints stay, "
+     "label wait until, soil ph, soil thermometer, thatch depth, turf state, or work: "
+     "core aeration, feeding, mowing, overseeding, thatch removal, watering"),
 ]  # fmt: skip
 
 
@@ -101,6 +102,26 @@ def test_refused(
     with pytest.raises(BadInput) as caught:
         understand(note, facts, operations, today)
     assert str(caught.value) == f"this note: {wanted}"
+
+
+def test_the_time_of_day_stands_in_the_note(
+    facts: Mapping[str, SpokenFact], today: dt.date
+) -> None:
+    assert understand("soil 58 F at 8:30 pm", facts, {}, today).entry.note.endswith(" [20:30]")
+    assert understand("soil 58 F", facts, {}, today).entry.note == "soil 58 F"
+
+
+def test_a_long_list_is_cut(today: dt.date) -> None:
+    many = {f"job{letter}": () for letter in "abcdefghijkl"}
+    with pytest.raises(BadInput) as caught:
+        understand("hello", {}, many, today)
+    assert str(caught.value).endswith("jobi, jobj, …")
+
+
+def test_the_longer_phrase_is_meant(facts: Mapping[str, SpokenFact], today: dt.date) -> None:
+    table = {"mowing": ("cut", "cut low"), "low_mow": ("low", "very low cut")}
+    assert understand("very low cut", facts, table, today).entry.what == "low_mow"
+    assert understand("cut low", facts, table, today).entry.what == "mowing"
 
 
 @pytest.mark.parametrize(
@@ -162,6 +183,8 @@ def test_dates(words: str, wanted: str) -> None:
         ("12 am", "00:00:00"),
         ("12 p.m.", "12:00:00"),
         ("07:30", "07:30:00"),
+        ("23:30", "23:30:00"),
+        ("at 0:00", "00:00:00"),
         ("at 3 in", "None"),
     ],
 )
