@@ -62,7 +62,7 @@ def within_time(
         problems, where, np.flatnonzero(old).tolist(),
         lambda at: f"{cells[at]} is before {OLDEST.year}; is the year mistyped?", "early dates",
     )  # fmt: skip
-    return np.where(late | old, np.datetime64("NaT"), days)
+    return np.where(late | old, np.datetime64("NaT", "D"), days)
 
 
 def read_numbers(

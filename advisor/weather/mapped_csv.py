@@ -124,4 +124,4 @@ def _read_times(
         f"such as '{example}'", "wrong dates",
     )  # fmt: skip
     days = within_time(times.astype("datetime64[D]"), cells, text.place, today, problems)
-    return np.where(np.isnat(days), np.datetime64("NaT"), times)
+    return np.where(np.isnat(days), np.datetime64("NaT", "s"), times)

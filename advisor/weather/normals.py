@@ -75,7 +75,7 @@ def typical_days(normals: MonthlyNormals, first: dt.date, last: dt.date) -> Weat
     Temperatures follow `daily_curve`. Rain is the mean amount a day: it has the right total but
     no dry spells, so it must not be used to say when the next rain comes.
     """
-    days = np.arange(np.datetime64(first), np.datetime64(last) + 1)
+    days = np.arange(np.datetime64(first), np.datetime64(last) + np.timedelta64(1, "D"))
     years = calendar_years(days)
     of_year = (days - days.astype("datetime64[Y]").astype("datetime64[D]")).astype(np.int64)
     leap = np.array([calendar.isleap(int(year)) for year in years])

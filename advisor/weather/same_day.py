@@ -16,7 +16,8 @@ def same_day(days: Days, years_later: int | NDArray[np.int64]) -> Days:
     months = days.astype("datetime64[M]")
     of_month = (days - months.astype("datetime64[D]")).astype(np.int64)
     moved = months + 12 * np.asarray(years_later)
-    length = ((moved + 1).astype("datetime64[D]") - moved.astype("datetime64[D]")).astype(np.int64)
+    following = (moved + np.timedelta64(1, "M")).astype("datetime64[D]")
+    length = (following - moved.astype("datetime64[D]")).astype(np.int64)
     result: Days = moved.astype("datetime64[D]") + np.minimum(of_month, length - 1)
     return result
 

@@ -121,8 +121,10 @@ def _possible_shifts(table: WeatherTable, season: int, start: MonthDay) -> NDArr
 
 
 def _starts(years: NDArray[np.int64], start: MonthDay) -> Days:
-    months = (years - 1970).astype("datetime64[Y]").astype("datetime64[M]") + (start[0] - 1)
-    starts: Days = months.astype("datetime64[D]") + (start[1] - 1)
+    month, day = np.timedelta64(start[0] - 1, "M"), np.timedelta64(start[1] - 1, "D")
+    januaries: Days = (years - 1970).astype("datetime64[Y]").astype("datetime64[M]")
+    months: Days = januaries + month
+    starts: Days = months.astype("datetime64[D]") + day
     return starts
 
 
