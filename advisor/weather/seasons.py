@@ -121,10 +121,9 @@ def _possible_shifts(table: WeatherTable, season: int, start: MonthDay) -> NDArr
 
 
 def _starts(years: NDArray[np.int64], start: MonthDay) -> Days:
-    month, day = np.timedelta64(start[0] - 1, "M"), np.timedelta64(start[1] - 1, "D")
-    januaries: Days = (years - 1970).astype("datetime64[Y]").astype("datetime64[M]")
-    months: Days = januaries + month
-    starts: Days = months.astype("datetime64[D]") + day
+    months = ((years - 1970) * 12 + start[0] - 1).astype("datetime64[M]")
+    firsts = months.astype("datetime64[D]").astype(np.int64)
+    starts: Days = (firsts + start[1] - 1).astype("datetime64[D]")
     return starts
 
 
