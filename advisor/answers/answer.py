@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from advisor.answers.amounts import Amount, amounts
 from advisor.answers.headline import clears_text, headline, later_text, measure_by
 from advisor.answers.reasons import Reason, all_reasons, telling_reasons
-from advisor.answers.words import Words, sentence
+from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.units import System
 from advisor.rulebook.model import Caution, RuleBook
@@ -168,7 +168,10 @@ def measure_deadline(decision: Decision) -> dt.date | None:
 
 
 def clearing(decision: Decision, book: RuleBook) -> str:
-    """When a hold clears."""
-    if decision.clears is None:
+    """When a hold clears, and what only the keeper can see."""
+    found = decision.clears
+    if found is None:
         return ""
-    return sentence(clears_text(decision.clears, book.vocabulary, decision.on))
+    watch = listed(tuple(book.vocabulary[name].title for name in found.watch))
+    eye = f"; only you can see this: {watch}" if watch else ""
+    return sentence(clears_text(found, decision.on) + eye)

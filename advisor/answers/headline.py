@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime as dt
 
 from advisor.answers.reasons import Reason
-from advisor.answers.words import Words, about, listed
+from advisor.answers.words import Words, about
 from advisor.base.dates import say_date
-from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.model import RuleBook
 from advisor.verdicts.decide import Decision, Later
 from advisor.verdicts.forward import Clears
+
+A_FEW_DAYS = 3
 
 
 def headline(decision: Decision, told: tuple[Reason, ...], book: RuleBook, words: Words) -> str:
@@ -47,7 +48,7 @@ def _hold(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
         until = f" until {_say(decision.ends, decision)}" if decision.ends else ""
         return f"Hold{until} – {decision.conflicts[0].says}"
     stops = [r.says for r in told if r.gate == "ready" and r.holds is False]
-    when = clears_text(decision.clears, book.vocabulary, decision.on) if decision.clears else ""
+    when = clears_text(decision.clears, decision.on) if decision.clears else ""
     reason = stops[0] if stops else "it is not ready"
     return f"In season, but wait: {reason}" + (f"; {when}" if when else "")
 
@@ -95,18 +96,17 @@ def later_text(later: tuple[Later, ...], decision: Decision, book: RuleBook) -> 
     return "; or ".join(said)
 
 
-def clears_text(found: Clears, vocabulary: Vocabulary, on: dt.date) -> str:
+def clears_text(found: Clears, on: dt.date) -> str:
     """When what stands in the way goes away, as far as anybody can tell."""
-    watch = tuple(vocabulary[name].title for name in found.watch)
-    when = ""
-    if found.on is not None:
-        when = f"usually past about {say_date(found.on, relative_to=on)}"
-    elif found.chance is not None:
-        when = f"in most years not within two months ({round(found.chance * 10)} in 10 do)"
-    if watch:
-        eye = f"look again at this: {listed(watch)}"
-        return f"{eye}; the weather for it {when}" if when else eye
-    return when
+    when = say_date(found.on, relative_to=on) if found.on is not None else ""
+    if found.watch:
+        far = found.on is not None and (found.on - on).days > A_FEW_DAYS
+        return f"look again about {when}" if far else "look again in a few days"
+    if when:
+        return f"usually over by about {when}"
+    if found.chance is not None:
+        return f"over within two months in only {round(found.chance * 10)} years of 10"
+    return ""
 
 
 def measure_by(decision: Decision) -> dt.date:

@@ -64,12 +64,8 @@ r13,2026-09-04,observation,soil_feel,moist,,crumbles between the fingers
 def write_demo(folder: Path) -> Path:
     """Write the demo site into `folder`/site and return that. Raises `BadInput`."""
     site = folder / "site"
-    rows = ["# INVENTED weather of no real place"]
-    rows.append("date,max temp (F),min temp (F),rain (in)")
-    for day in invented_days(FIRST_DAY, DEMO_DAY):
-        high, low = (round(c * 9 / 5 + 32) for c in (day.air_max_c, day.air_min_c))
-        rows.append(f"{day.date},{max(high, low)},{low},{day.rain_mm / 25.4:.2f}")
-    files = {"site.yaml": SITE, "journal.csv": JOURNAL, "weather.csv": "\n".join(rows) + "\n"}
+    weather = "\n".join(weather_lines(DEMO_DAY)) + "\n"
+    files = {"site.yaml": SITE, "journal.csv": JOURNAL, "weather.csv": weather}
     try:
         site.mkdir(parents=True, exist_ok=True)
         for name, text in files.items():
@@ -77,3 +73,12 @@ def write_demo(folder: Path) -> Path:
     except OSError as error:
         raise BadInput.at(Place(str(folder)), f"cannot be written: {error.strerror}") from None
     return site
+
+
+def weather_lines(last: dt.date) -> list[str]:
+    """The lines of the invented weather file up to a day: two of heading, then one for each day."""
+    lines = ["# INVENTED weather of no real place", "date,max temp (F),min temp (F),rain (in)"]
+    for day in invented_days(FIRST_DAY, last):
+        high, low = (round(c * 9 / 5 + 32) for c in (day.air_max_c, day.air_min_c))
+        lines.append(f"{day.date},{max(high, low)},{low},{day.rain_mm / 25.4:.2f}")
+    return lines

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from advisor.answers.answer import Answer
-from advisor.answers.words import sentence
+from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 
 WORTH_SAYING_DAYS = 4
 """A season that moves by less than this is noise."""
+ANOTHER_SEASON_DAYS = 100
+"""A date that moves by more is another season's."""
 
 _SAID = {
     "do": "to do",
@@ -26,51 +28,89 @@ _LISTS = ("do", "hold", "wait", "coming", "measure", "leave", "missed")
 
 
 def changes(kept: Mapping[str, Any] | None, answers: Iterable[Answer]) -> tuple[str, ...]:
-    """One sentence for each verdict or season that is no longer what the kept digest said."""
+    """What is no longer as the kept digest said: verdicts with a reason, seasons with their days.
+
+    Verdicts that changed alike are told in one sentence, with the first one's reason.
+    """
     if kept is None:
         return ()
     before = {
         (item["operation"], item["area"]): item for name in _LISTS for item in kept.get(name, ())
     }
-    told: list[str] = []
+    turned: dict[tuple[str, str], list[tuple[Answer, str]]] = {}
+    moved: dict[str, list[Answer]] = {}
     for answer in answers:
         old = before.get((answer.decision.operation.id, answer.area))
-        if old is not None:
-            told.extend(_changed(old, answer))
-    return tuple(told)
+        if old is None:
+            continue
+        if old["verdict"] != answer.decision.verdict:
+            key = (old["verdict"], answer.decision.verdict)
+            turned.setdefault(key, []).append((answer, _why(old, answer)))
+        elif shift := _shift(old, answer):
+            moved.setdefault(shift, []).append(answer)
+    told = [
+        sentence(
+            f"{_named(a for a, _ in group)}: {_SAID[was]} before, now {_SAID[now]}{_because(group)}"
+        )
+        for (was, now), group in turned.items()
+    ]
+    return (*told, *(sentence(f"{_named(group)}: {shift}") for shift, group in moved.items()))
 
 
-def _changed(old: Mapping[str, Any], answer: Answer) -> Iterator[str]:
-    title = answer.title + (f", {answer.area}" if answer.area else "")
-    verdict = answer.decision.verdict
-    if old["verdict"] != verdict:
-        why = _why(old, answer)
-        because = f": {why}" if why else ""
-        yield sentence(f"{title}: was {_SAID[old['verdict']]}, now {_SAID[verdict]}{because}")
-    elif verdict in ("wait", "do") and old.get("window") and answer.window is not None:
-        which = "opens" if verdict == "wait" else "closes"
-        new = getattr(answer.window, which).p50
-        moved = (new - dt.date.fromisoformat(old["window"][which]["p50"])).days
-        if abs(moved) >= WORTH_SAYING_DAYS and abs(moved) < 100:
-            way = "later" if moved > 0 else "earlier"
-            when = say_date(new, relative_to=answer.decision.on)
-            yield sentence(f"{title}: the season {which} {abs(moved)} days {way}, about {when}")
+def _because(group: list[tuple[Answer, str]]) -> str:
+    why = group[0][1]
+    return f" ({why})" if why else ""
+
+
+def _named(answers: Iterable[Answer]) -> str:
+    """`core aeration and thatch removal, front`: titles by area."""
+    by_area: dict[str, list[str]] = {}
+    for answer in answers:
+        by_area.setdefault(answer.area, []).append(answer.title.lower())
+    parts = (
+        listed(tuple(titles)) + (f", {area}" if area else "") for area, titles in by_area.items()
+    )
+    return "; ".join(parts)
+
+
+def _shift(old: Mapping[str, Any], answer: Answer) -> str:
+    """`the season opens 5 days later, about 22 Aug`, or nothing worth saying."""
+    which = {"wait": "opens", "do": "closes"}.get(answer.decision.verdict)
+    if which is None or not old.get("window") or answer.window is None:
+        return ""
+    new: dt.date = getattr(answer.window, which).p50
+    days = (new - dt.date.fromisoformat(old["window"][which]["p50"])).days
+    if not WORTH_SAYING_DAYS <= abs(days) < ANOTHER_SEASON_DAYS:
+        return ""
+    way = "later" if days > 0 else "earlier"
+    when = say_date(new, relative_to=answer.decision.on)
+    return f"the season {which} {abs(days)} days {way}, about {when}"
 
 
 def _why(old: Mapping[str, Any], answer: Answer) -> str:
-    """The comparison that came out otherwise than before; the season's turn if none did."""
+    """The comparison that turned since then and bears on the new verdict, or else decides it."""
+    verdict = answer.decision.verdict
+    if verdict == "measure":
+        return answer.measure[0].title if answer.measure else ""
     before = {(r["gate"], r["fact"], r["limit"]): r["holds"] for r in old["reasons"]}
-    turned = [
-        r.says
+    bearing = [
+        r
+        for gate in _BEARING[verdict]
         for r in answer.reasons
-        if r.deciding and not r.about_knowing
-        and before.get((r.gate, r.fact, r.limit), r.holds) != r.holds
-    ]  # fmt: skip
-    if turned:
-        return turned[0]
-    state = answer.decision.outlook.state
-    if state == "open":
-        return "the season has opened"
-    if state == "over":
-        return "the season is over"
+        if r.gate == gate and r.deciding and not r.about_knowing and r.holds is not None
+    ]
+    for reason in bearing:
+        if before.get((reason.gate, reason.fact, reason.limit), reason.holds) != reason.holds:
+            return reason.says
     return answer.told[0].says if answer.told else ""
+
+
+_BEARING: Mapping[str, tuple[str, ...]] = {
+    "do": ("ready", "window", "conflict", "need"),
+    "wait": ("need", "window"),
+    "hold": ("conflict", "ready"),
+    "not_needed": ("need",),
+    "missed": ("window",),
+    "ruled_out": ("conflict",),
+}
+"""Which gates can have brought a verdict about."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 from advisor.digest.view import Digest
 
 HEAD_WORDS = 350
-_LABELS = 60
+_LABELS = 70
 """Words that a renderer adds: headings, dates, the closing line on local rules."""
 
 _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
@@ -21,9 +21,9 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, dated=d.dated[:3]),
     lambda d: replace(d, coming=()),
     lambda d: replace(d, held=()),
-    lambda d: replace(d, changed=d.changed[:2]),
+    lambda d: replace(d, finding=d.finding and replace(d.finding, how=_start(d.finding.how))),
 )
-"""First what a reader can do without this week. Tasks and cautions never give way."""
+"""First what a reader can do without this week. Tasks, cautions and changes never give way."""
 
 
 def fitted(digest: Digest) -> Digest:
@@ -37,12 +37,25 @@ def fitted(digest: Digest) -> Digest:
 
 def head_words(digest: Digest) -> int:
     """Words in the head, without what a renderer adds."""
-    said = [digest.site, digest.lead, digest.leave, digest.weather, *digest.changed, *digest.shared]
+    said = [
+        digest.site,
+        digest.lead,
+        digest.leave,
+        digest.then,
+        digest.weather,
+        *digest.changed,
+        *digest.shared,
+    ]
     for task in digest.tasks:
-        said += [task.title, task.verdict, task.why, task.effort, *task.cautions]
+        said += [task.title, task.verdict, task.why, task.first, task.effort, *task.cautions]
     for line in (*digest.held, *digest.dated, *digest.coming):
         said += [line.title, line.says]
     if digest.finding is not None:
         said += [digest.finding.title, digest.finding.how, *digest.finding.results]
     said += digest.water
     return sum(len(text.split()) for text in said)
+
+
+def _start(text: str) -> str:
+    """The first sentence."""
+    return text.split(". ")[0].rstrip(".") + "."

@@ -14,21 +14,26 @@ from dataclasses import dataclass
 from advisor.answers.answer import Answer
 from advisor.answers.lawn import Lawn
 from advisor.answers.words import listed, sentence
-from advisor.base.dates import say_date
-from advisor.digest.week import MOST_COMING, MOST_TO_DO, Week
+from advisor.digest.week import MOST_COMING, MOST_TO_DO, Week, stood_in_for
 from advisor.rulebook.model import Evidence
 
 FEW_WORDS = 6
+NEWS_DAYS = 21
+"""A missed season is told for three weeks, then it is old news."""
+DONE_DAYS = 120
+"""Work done so recently is not called missed."""
 
 
 @dataclass(frozen=True)
 class Task:
-    """One thing to do. effort: minutes and amounts. cautions: short, those of this task alone."""
+    """One thing to do. effort: minutes and amounts. first: work that should come before it and is
+    not ready. cautions: short, those of this task alone."""
 
     title: str
     verdict: str
     why: str
     effort: str
+    first: str
     cautions: tuple[str, ...]
     delay: str
     nothing: str
@@ -55,9 +60,10 @@ class Finding:
 
 @dataclass(frozen=True)
 class Digest:
-    """Everything that a digest shows. shared: short cautions that belong to several tasks.
+    """Everything that a digest shows.
 
-    cautions: every caution of the tasks in full; a renderer shows all of them.
+    then: what is to be done after the tasks. shared: short cautions of several tasks that do not
+    stand beside one already. cautions: every caution of the tasks in full. Renderers show all.
     """
 
     site: str
@@ -68,6 +74,7 @@ class Digest:
     tasks: tuple[Task, ...]
     shared: tuple[str, ...]
     finding: Finding | None
+    then: str
     held: tuple[Line, ...]
     dated: tuple[Line, ...]
     coming: tuple[Line, ...]
@@ -83,19 +90,22 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
     shown = week.do[:MOST_TO_DO]
     common = _common_cautions(shown)
     rest = week.do[MOST_TO_DO:]
+    tasks = tuple(_task(answer, common, week) for answer in shown)
+    shared = [lawn.book.cautions[id].short for id in common]
     return Digest(
         site=week.site,
         first=week.first,
         last=week.last,
         lead=week.lead,
         changed=changed,
-        tasks=tuple(_task(answer, common) for answer in shown),
-        shared=tuple(lawn.book.cautions[id].short for id in common),
+        tasks=tasks,
+        shared=tuple(c for c in shared if not any(c in task.cautions for task in tasks)),
         finding=_finding(week),
-        held=tuple(_lines((*rest, *week.hold, *week.missed))),
+        then=_then(rest),
+        held=tuple(_lines((*week.hold, *news_of_missed(week)))),
         dated=(),
         coming=tuple(_lines(week.coming))[:MOST_COMING],
-        leave=_leave(week.leave),
+        leave=_leave(a for a in week.leave if _in_season(a)),
         water=week.water,
         cautions=tuple(caution.text for _, caution in week.safety),
         sources=tuple(_sources((*week.do, *week.hold, *week.coming))),
@@ -103,7 +113,23 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
     )
 
 
-def _task(answer: Answer, common: tuple[str, ...]) -> Task:
+def news_of_missed(week: Week) -> Iterator[Answer]:
+    """What was wanted, has just become too late or is ruled out, and was not simply done."""
+    for answer in week.missed:
+        decision, current = answer.decision, answer.decision.outlook.current
+        since = decision.facts[f"days_since.{decision.operation.id}"].value
+        done = isinstance(since, float) and since <= DONE_DAYS
+        fresh = current is None or (decision.on - current.closes.p50).days <= NEWS_DAYS
+        needed = decision.judgement.truths["need"] is True
+        if fresh and needed and not done and not stood_in_for(answer, week.answers):
+            yield answer
+
+
+def _in_season(answer: Answer) -> bool:
+    return answer.decision.outlook.state == "open"
+
+
+def _task(answer: Answer, common: tuple[str, ...], week: Week) -> Task:
     operation = answer.decision.operation
     own = [caution.short for id, caution in answer.safety if id not in common]
     if not own:
@@ -114,12 +140,26 @@ def _task(answer: Answer, common: tuple[str, ...]) -> Task:
         verdict=sentence(answer.headline),
         why=_why(answer),
         effort=sentence("; ".join(a.says for a in answer.amounts)),
+        first=_first(answer, week),
         cautions=tuple(own),
         delay=sentence(operation.delay),
         nothing=sentence(operation.do_nothing),
         steps=tuple(sentence(step) for step in operation.steps),
         advice=answer.advice,
     )
+
+
+def _first(answer: Answer, week: Week) -> str:
+    """Work that is needed on the same area, comes before this, and cannot be done yet."""
+    order = week.before[answer.decision.operation.id]
+    waiting = [
+        a.title.lower()
+        for a in (*week.hold, *week.measure)
+        if a.area == answer.area
+        and a.decision.operation.id in order
+        and a.decision.judgement.truths["need"] is True
+    ]
+    return sentence(f"First, when it can be done: {listed(tuple(waiting))}") if waiting else ""
 
 
 def _why(answer: Answer) -> str:
@@ -142,6 +182,12 @@ def _finding(week: Week) -> Finding | None:
         return None
     results = tuple(sentence(result) for result in week.question.results)
     return Finding(week.question.title, week.question.how, results)
+
+
+def _then(answers: Iterable[Answer]) -> str:
+    """What else can be done, each with its last good day."""
+    said = [f"{_title(a).lower()} ({a.headline.removeprefix('Do it – ')})" for a in answers]
+    return sentence(f"After these: {listed(tuple(said))}") if said else ""
 
 
 def _lines(answers: Iterable[Answer]) -> Iterator[Line]:
@@ -185,7 +231,8 @@ def _sources(answers: Iterable[Answer]) -> Iterator[str]:
 
 
 def say_period(first: dt.date, last: dt.date) -> str:
-    """`5 to 11 September 2026`."""
+    """`5 to 11 September 2026`, `29 July to 4 August 2025`."""
     if first.month == last.month:
         return f"{first.day} to {last.day} {last:%B %Y}"
-    return f"{say_date(first, relative_to=last)} to {last.day} {last:%B %Y}"
+    year = f" {first.year}" if first.year != last.year else ""
+    return f"{first.day} {first:%B}{year} to {last.day} {last:%B %Y}"

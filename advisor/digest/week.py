@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from graphlib import TopologicalSorter
 
@@ -28,7 +28,8 @@ WEEK_DAYS = 7
 class Week:
     """What a reader gets. Lists are in order of urgency; nothing is cut from them here.
 
-    lead: the one sentence. measure: the one fact that would settle most. water, weather: sentences.
+    lead: the one sentence. before: for each operation, those that come before it. measure: the one
+    fact that would settle most. water, weather: sentences.
     """
 
     site: str
@@ -45,6 +46,7 @@ class Week:
     question: Measurement | None
     water: tuple[str, ...]
     weather: str
+    before: Mapping[str, Collection[str]]
 
     @property
     def answers(self) -> tuple[Answer, ...]:
@@ -69,11 +71,12 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
     waiting = sorted(by_verdict.get("wait", []), key=_opens)
     soon = on + dt.timedelta(days=COMING_DAYS)
     coming = tuple(a for a in waiting if _opens(a) <= soon)
-    rank = {id: i for i, id in enumerate(working_order(lawn.book))}
+    before = work_before(lawn.book)
+    rank = {id: i for i, id in enumerate(TopologicalSorter(before).static_order())}
     do = tuple(sorted(by_verdict.get("do", []), key=lambda a: rank[a.decision.operation.id]))
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
-    question = _settling(answers)
+    question = _settling([a for a in answers if not stood_in_for(a, answers)])
     return Week(
         site=lawn.site.name,
         first=on,
@@ -86,11 +89,12 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
         wait=tuple(a for a in waiting if _opens(a) > soon),
         coming=coming,
         measure=measure,
-        leave=tuple(a for v in ("not_needed", "ruled_out") for a in by_verdict.get(v, [])),
-        missed=tuple(a for a in by_verdict.get("missed", []) if not _stood_in_for(a, answers)),
+        leave=tuple(by_verdict.get("not_needed", [])),
+        missed=tuple(a for v in ("missed", "ruled_out") for a in by_verdict.get(v, [])),
         question=question,
         water=_water(lawn, parts),
         weather=weather_line(lawn, on),
+        before=before,
     )
 
 
@@ -120,20 +124,17 @@ def _settling(answers: Iterable[Answer]) -> Measurement | None:
     return None
 
 
-def working_order(book: RuleBook) -> tuple[str, ...]:
-    """All operations, each after those that come before it when both are done.
-
-    Those without a tie stand in the order of the rule book.
-    """
+def work_before(book: RuleBook) -> dict[str, set[str]]:
+    """For each operation, those that come straight before it when both are done."""
     graph: dict[str, set[str]] = {id: set() for id in book.operations}
     for operation in book.operations.values():
         graph[operation.id] |= set(operation.order.after)
         for later in operation.order.before:
             graph[later].add(operation.id)
-    return tuple(TopologicalSorter(graph).static_order())
+    return graph
 
 
-def _stood_in_for(answer: Answer, answers: Iterable[Answer]) -> bool:
+def stood_in_for(answer: Answer, answers: Iterable[Answer]) -> bool:
     """Whether a better season for the same end is still to be had, so that this is no loss."""
     return any(
         later.operation == answer.decision.operation.id

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -85,9 +85,9 @@ class Vocabulary(Mapping[str, FactDefinition]):
     def __getitem__(self, name: str) -> FactDefinition:
         family, dot, operation = name.partition(".")
         if dot and family in FAMILIES and operation in self.operations:
-            title = self.definitions[family].title.format(operation=operation.replace("_", " "))
-            base = self.definitions[family]
-            return FactDefinition(**{**vars(base), "name": name, "title": title})
+            base, said = self.definitions[family], operation.replace("_", " ")
+            words = {k: getattr(base, k).format(operation=said) for k in ("title", "question")}
+            return replace(base, name=name, **words)
         if name in FAMILIES:
             raise KeyError(name)
         return self.definitions[name]

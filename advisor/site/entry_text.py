@@ -99,7 +99,10 @@ def _value(rule: SpokenFact, rest: str) -> str:
         return "no" if _NOT.search(rest) else "yes"
     if rule.kind == "choice":
         choice = choice_in(rest, rule.choices)
-        if choice is None or _NOT.search(rest):
+        denied = _NOT.search(rest)
+        if denied and "none" in rule.choices and choice in (None, "none"):
+            return "none"
+        if choice is None or denied:
             wanted = ", ".join(rule.choices)
             raise _refused(f"'{rule.name}' is not clear; say which it is: {wanted}")
         return choice

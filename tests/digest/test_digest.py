@@ -57,10 +57,9 @@ def test_every_task_has_date_minutes_amount_reason_and_caution(edition):
 def missing_cautions(edition, shown):
     """Cautions of the shown tasks, short and full, that are not in what is shown."""
     said = words_of(shown)
-    wanted = [c for a in edition.week.do[:3] for _, c in a.safety]
-    return {c.short for c in wanted if words_of(c.short) not in said} | {
-        c.text for c in wanted if words_of(c.text) not in said
-    }
+    short = {c.short for a in edition.week.do[:3] for _, c in a.safety}
+    full = {c.text for a in edition.week.do for _, c in a.safety}
+    return {caution for caution in short | full if words_of(caution) not in said}
 
 
 @pytest.mark.parametrize("render", [digest_text, digest_html])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import pytest
 
@@ -222,3 +223,19 @@ def test_forms_of_a_word_are_one(one: str, other: str) -> None:
 )
 def test_different_words_stay_different(one: str, other: str) -> None:
     assert stem(one) != stem(other)
+
+
+@pytest.mark.parametrize("words", ["preventer none", "no preventer", "no weed preventer this year"])
+def test_nothing_is_a_choice_where_the_fact_has_it(words):
+    @dataclass(frozen=True)
+    class Preventer:
+        name: str = "weed_preventer"
+        kind: str = "choice"
+        unit: str = ""
+        choices: tuple[str, ...] = ("none", "dithiopyr", "other")
+        lowest: float | None = None
+        highest: float | None = None
+        said_as: tuple[str, ...] = ("preventer",)
+
+    found = understand(words, {"weed_preventer": Preventer()}, {}, dt.date(2026, 9, 1))
+    assert found.entry.value == "none"

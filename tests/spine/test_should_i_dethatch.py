@@ -100,7 +100,7 @@ def test_a_drought_holds_it_and_says_when_it_clears(ohio, state):
     answer = ask(ohio(thatch("0.8 in"), *dry))
     assert answer.decision.verdict == "hold"
     assert "turf_state" in answer.decision.clears.watch
-    assert "look again at this: state of the turf" in answer.headline
+    assert "look again in a few days" in answer.headline
 
 
 def test_a_dry_record_holds_it_without_any_note_on_the_soil(make_lawn):
