@@ -1,0 +1,37 @@
+"""How much nitrogen the lawn was fed this growing year, from the journal."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from advisor.facts.fact import Fact
+from advisor.site.journal import Journal
+
+NAME = "nitrogen_fed"
+FEEDING = "feeding"
+
+
+def nitrogen_fed(journal: Journal, area: str | None, since: dt.date) -> Fact:
+    """Nitrogen fed from the day `since` (local midsummer) on, g/m².
+
+    `journal` must be as of the day asked about. Added up from feedings recorded with `n=…`, on top
+    of the newest sum that the keeper stated in that time. Unknown if a feeding was recorded without
+    its nitrogen, or if nothing about feeding was ever recorded: silence is not nil. A keeper who
+    recorded feedings in earlier years and none in this one has fed none.
+    """
+    stated = [e for e in journal.observations(NAME, area) if e.date >= since]
+    base = stated[-1] if stated else None
+    feedings = journal.work(FEEDING, area, since=since)
+    counted = [e for e in feedings if base is None or e.date > base.date]
+    lacking = next((e for e in counted if not isinstance(e.details.get("n"), float)), None)
+    if lacking is not None:
+        note = f"the feeding of {lacking.date} was recorded without its nitrogen (n=0.9 lb/1000ft2)"
+        return Fact(NAME, None, "recorded", lacking.date, note)
+    if base is None and not counted:
+        if journal.last_done(FEEDING, area) is None:
+            return Fact(NAME, None, "recorded", None, "no record of any feeding")
+        return Fact(NAME, 0.0, "recorded", since, "no feeding on record since midsummer")
+    start = base.value if base is not None and isinstance(base.value, float) else 0.0
+    total = start + sum(float(e.details["n"]) for e in counted)
+    newest = counted[-1].date if counted else base.date if base is not None else None
+    return Fact(NAME, total, "recorded", newest)
