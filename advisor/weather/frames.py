@@ -97,7 +97,7 @@ def hours_to_days(
         "max": by_hour.max(),
         "min": by_hour.min(),
         "mean": by_hour.mean(),
-        "sum": by_hour.sum(min_count=1),
+        "sum": by_hour.sum(),
     }
     daily = {}
     for one in wanted:

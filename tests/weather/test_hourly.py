@@ -150,6 +150,20 @@ def test_a_reading_that_stands_twice_rains_once(tmp_path: Path, table: WeatherTa
     assert "1 reading twice in the file with the same values; kept once" in doubled.notes
 
 
+def test_an_odd_day_is_named_at_its_first_hour(tmp_path: Path) -> None:
+    lines, day = list(LINES), of_day("2013-07-04")
+    for at in day:
+        date, hour, temp, *rest = lines[at].split(",")
+        lines[at] = ",".join([date, hour, str(float(temp) - 45), *rest])
+    notes = read(tmp_path, lines).notes
+    assert notes[-2:] == (
+        f"weather.csv:{day[0] + 1}: 'temp, daily maximum temperature' of 2013-07-04 differs from "
+        "the days before and after by more than 20 °C; check it",
+        f"weather.csv:{day[0] + 1}: 'temp, daily minimum temperature' of 2013-07-04 differs from "
+        "the days before and after by more than 20 °C; check it",
+    )
+
+
 def test_order_does_not_matter(tmp_path: Path, table: WeatherTable) -> None:
     turned = read(tmp_path, [LINES[0], *reversed(LINES[1:])])
     for name, values in table.columns.items():
