@@ -35,7 +35,7 @@ def to_table(readings: Sequence[Reading], problems: Problems, file: str) -> Weat
     read = [note for reading in readings for note in reading.notes]
     first = readings[0].source
     return WeatherTable(
-        days, columns, Source(file, first.kind, first.attribution),
+        days, columns, Source(file, first.kind, first.attribution.replace(first.file, file)),
         notes=tuple(dict.fromkeys((*read, *odd, *settled))),
         wind_height_m=readings[0].wind_height_m or WIND_HEIGHT_M,
     )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from textwrap import shorten
 
 import numpy as np
 
@@ -74,7 +75,8 @@ def _check_one_a_day(text: TextTable, times: Stamps) -> None:
 def _find_columns(text: TextTable, mapping: ColumnMapping) -> list[Heading]:
     place = Place(text.file, text.header_line)
     if len(text.header) == 1:
-        what = f"the header is one column, '{text.header[0]}'; is it divided by "
+        shown = shorten(text.header[0], 40, placeholder="…")
+        what = f"the header is one column, '{shown}'; is it divided by "
         raise BadInput.at(place, f"{what}'{mapping.separator}', as weather_columns says?")
     problems = Problems()
     for title in filter(None, (mapping.date, mapping.time)):

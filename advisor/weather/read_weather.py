@@ -61,7 +61,7 @@ def read_weather(
 
     units: of an NCEI file, where the file does not tell; None to detect. today: the last day that
     can have been observed, by default the clock's. shown_as: the record's name in messages.
-    columns: how to read files of another make; None for the formats that are known.
+    columns: how to read a CSV of another make, and then every CSV; None for the known formats.
     Raises `BadInput` with every problem found.
     """
     name = shown_as or str(path)
@@ -99,10 +99,10 @@ def _read_file(
     problems: Problems,
 ) -> Reading:
     lines = read_lines(path, file)
-    if columns is not None:
-        return read_mapped_csv(lines, file, columns, today, problems)
     if is_uscrn(lines):
         return read_uscrn(lines, file, today, problems)
+    if columns is not None:
+        return read_mapped_csv(lines, file, columns, today, problems)
     text = to_text_table(lines, file)
     if is_ncei_header(text.header):
         return read_ncei_csv(text, today, units, problems)

@@ -180,6 +180,7 @@ def test_a_site_with_a_folder_of_described_files(tmp_path: Path) -> None:
     (tmp_path / "journal.csv").write_text("id,date,kind,what,value,area,note\n", encoding="utf-8")
     lawn = open_lawn(tmp_path, read_rulebook(cache=False))
     assert lawn.weather is not None
+    assert lawn.weather.source.file == str(tmp_path / "weather")
     assert lawn.weather.years == (2012, 2013, 2014, 2015)
     whole = read(tmp_path, GERMAN, in_german())
     for name in whole.columns:

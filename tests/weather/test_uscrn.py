@@ -15,7 +15,10 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from advisor.base.checked_model import check_document
 from advisor.base.problems import BadInput
+from advisor.base.strict_yaml import load_text
+from advisor.site.weather_columns import WeatherColumns
 from advisor.weather.read_weather import find_weather, read_weather, weather_path
 
 DATA = Path(__file__).parents[1] / "data"
@@ -123,6 +126,16 @@ def test_yearly_files_in_a_folder_are_one_record(tmp_path: Path) -> None:
         for name in POSITIONS:
             np.testing.assert_array_equal(table.columns[name][part], alone.columns[name])
     assert np.all(np.isnan(table.columns["air_max_c"][30:-30]))
+
+
+def test_a_description_of_csv_files_does_not_change_these() -> None:
+    described = check_document(
+        WeatherColumns,
+        load_text("date: d\nair_max: {column: x, unit: F}\nair_min: {column: n, unit: F}\n", "f"),
+    )
+    table = read_weather(AUSTIN, today=TODAY, columns=described)
+    truth = read_weather(AUSTIN, today=TODAY)
+    np.testing.assert_array_equal(table.columns["air_max_c"], truth.columns["air_max_c"])
 
 
 def test_days_that_overlap_with_the_same_values_are_kept_once(tmp_path: Path) -> None:
