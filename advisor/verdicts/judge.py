@@ -11,7 +11,7 @@ from advisor.engine.model import Combination, FactKind, Formula, Values
 from advisor.engine.plain import evaluate_plainly
 from advisor.engine.session import Session
 from advisor.facts.vocabulary import FactDefinition, Vocabulary
-from advisor.rulebook.conditions import Condition, Group, Leaf, Truth, facts_of
+from advisor.rulebook.conditions import Condition, Group, Leaf, Truth, facts_of, leaves
 from advisor.rulebook.model import Conflict, Operation, VerdictName
 from advisor.verdicts.table import (
     CONFLICT,
@@ -99,11 +99,13 @@ def binding_tree(conflict: Conflict) -> Condition:
     """A conflict as it binds.
 
     A law or a label that may apply stops the work until that is known. A caution counts only when
-    all its facts are known; the answer says it anyway.
+    all the facts that it compares are known (asking whether one is known compares nothing); the
+    answer says it anyway.
     """
     if conflict.strength != "caution":
         return conflict.when
-    known = (Leaf(fact, "known", True) for fact in sorted(facts_of(conflict.when)))
+    compared = {x.fact for x in leaves(conflict.when) if x.comparison != "known"}
+    known = (Leaf(fact, "known", True) for fact in sorted(compared))
     return Group("all", (conflict.when, *known))
 
 

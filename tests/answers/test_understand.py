@@ -108,7 +108,7 @@ def test_a_slip_of_the_pen_is_told() -> None:
         ("Can I overseed on Labor Day?", "write the date"),
         ("Should I dethatch on 31 September?", "no date of the calendar"),
         ("Should I wash my car?", "no operation found"),
-        ("When can I mow after overseeding?", "mowing"),
+        ("How long should I water after overseeding?", "watering"),
         ("Can I park on new grass seed?", "'park'"),
         ("should i areate", "did you mean 'aerate'"),
         ("What does sod cost?", "prices"),

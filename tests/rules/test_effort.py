@@ -22,6 +22,7 @@ def minutes_per_1000_ft2(mph: float, width_in: float, efficiency: float) -> floa
 CORER = minutes_per_1000_ft2(2.5, 19, 0.70)
 VERTICAL_MOWER = minutes_per_1000_ft2(2, 20, 0.65)
 SLIT_SEEDER = VERTICAL_MOWER
+MOWER = minutes_per_1000_ft2(2.5, 21, 0.75)
 SPREADER = 2 * minutes_per_1000_ft2(3, 120, 0.65)
 """Two passes at half the rate."""
 
@@ -42,6 +43,11 @@ def test_formula() -> None:
         ("overseeding", SPREADER, SLIT_SEEDER),
         ("spring_seeding", SPREADER, SLIT_SEEDER),
         ("dormant_seeding", SPREADER, SPREADER),
+        ("feeding", SPREADER, SPREADER),
+        # One pass, or two with what it takes to empty the bag.
+        ("mowing", MOWER, MOWER),
+        ("low_mow", 2 * MOWER, 2 * MOWER),
+        ("leaf_litter", 2 * MOWER, 2 * MOWER),
     ],
 )
 def test_range_covers_the_machine(
@@ -52,7 +58,7 @@ def test_range_covers_the_machine(
     low, high = effort.minutes_per_1000_ft2
     assert low < high
     assert most <= high
-    if operation in ("core_aeration", "thatch_removal"):
+    if operation in ("core_aeration", "thatch_removal", "mowing", "low_mow", "leaf_litter"):
         assert low <= least * 1.25
         assert least <= high
     else:
@@ -60,9 +66,19 @@ def test_range_covers_the_machine(
 
 
 def test_texts_name_these_minutes(book: RuleBook) -> None:
-    said = {o.id: o.evidence["pass_time"].says for o in book.operations.values()}
+    operations = book.operations.values()
+    said = {
+        o.id: o.evidence[id].says
+        for o in operations
+        for id in ("pass_time", "mow_time")
+        if id in o.evidence
+    }
     assert f"takes {CORER:.0f} min" in said["core_aeration"]
     assert f"takes {VERTICAL_MOWER:.0f} min" in said["thatch_removal"]
     assert f"slit seeder {SLIT_SEEDER:.0f}" in said["overseeding"]
     assert "little over 1 min" in said["dormant_seeding"]
+    assert "little over 1 min" in said["feeding"]
     assert 1 < SPREADER < 1.5
+    assert all("takes 3½ min" in said[id] for id in ("mowing", "low_mow"))
+    assert pytest.approx(3.5, abs=0.1) == MOWER
+    assert f"take {2 * MOWER:.0f} min" in said["leaf_litter"]

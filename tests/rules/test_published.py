@@ -61,6 +61,58 @@ def test_overseeding_takes_half_of_the_new_rate(grass: Grass) -> None:
 
 
 @pytest.mark.parametrize("grass", GRASSES, ids=lambda g: g.id)
+def test_mowing_limits_follow_from_the_printed_heights(grass: Grass) -> None:
+    # University of California IPM: mow at one and a half times the height wanted.
+    value = {name: limit.value for name, limit in grass.limits.items()}
+    middle = (value["mowing_low"] + value["mowing_high"]) / 2
+    assert value["mow_at"] == pytest.approx(1.5 * middle)
+    # Oregon State EC 1550 and the rule of a third: first cut when a third above the height kept.
+    third_above = value["mowing_low"] * 4 / 3
+    if grass.id == "kentucky_bluegrass":
+        # Iowa State (6 May 1992) names a height itself: at 3 in, down to 2.
+        assert value["first_mow"] == pytest.approx(3 * INCH)
+        assert value["first_mow"] * 2 / 3 - 0.01 <= 2 * INCH
+    else:
+        assert value["first_mow"] == pytest.approx(third_above, abs=0.2)
+
+
+def test_a_third_off_three_inches_leaves_two(book: RuleBook) -> None:
+    (one_cut,) = (a for a in book.operations["low_mow"].advice if a.id == "one_cut")
+    assert one_cut.when is not None
+    limit = next(iter(leaves(one_cut.when))).limit
+    assert isinstance(limit, float)
+    assert limit * 2 / 3 == pytest.approx(2 * INCH)
+
+
+def test_autumn_nitrogen_within_the_year(book: RuleBook) -> None:
+    # Maryland schedule (2023): two autumn doses of 0.7-0.9 lb per 1,000 ft² on bluegrass and tall
+    # fescue out of 2.7 lb a year, one on fine fescue out of 1.4 lb. 1 lb/1000 ft² is 4.882 g/m².
+    pound = 4.882
+    autumn = {g.id: g.limits["nitrogen_autumn"].value / pound for g in GRASSES}
+    for id in ("kentucky_bluegrass", "tall_fescue"):
+        assert autumn[id] == pytest.approx(2 * 0.9, abs=0.01)
+        assert autumn[id] < 2.7
+    assert autumn["fine_fescues"] == pytest.approx(0.9, abs=0.01)
+
+
+def test_seed_is_up_when_the_advice_says(book: RuleBook) -> None:
+    # Larsen and Bibby 2005 thermal times at 60-65 °F soil (15.6-18.3 °C).
+    days = {g.id: (days_to_germinate(g, 18.3), days_to_germinate(g, 15.6)) for g in GRASSES}
+    for id in ("fine_fescues", "perennial_ryegrass"):
+        assert 2.5 < days[id][0] < days[id][1] < 6
+    for id in ("kentucky_bluegrass", "tall_fescue"):
+        assert 7 < days[id][0] < days[id][1] < 10
+
+
+def test_rain_that_keeps_a_seedbed_moist_three_days() -> None:
+    # 3-6 mm a day from a wet surface in September; FAO-56 table 2, from memory: 2-4 mm at about
+    # 20 °C in subhumid places, 4-7 mm over 30 °C.
+    rain = 0.75 * INCH
+    assert rain > 3 * 3
+    assert rain == pytest.approx(3 * 6, abs=1.5)
+
+
+@pytest.mark.parametrize("grass", GRASSES, ids=lambda g: g.id)
 def test_ranges_are_in_order(grass: Grass) -> None:
     value = {name: limit.value for name, limit in grass.limits.items()}
     assert value["thatch_some"] < value["thatch_remove"] < value["thatch_danger"]
