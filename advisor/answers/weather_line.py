@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
 
 from advisor.answers.lawn import Lawn
 from advisor.weather.gaps import fill_gaps, gap_report
@@ -15,7 +16,8 @@ def weather_line(lawn: Lawn, on: dt.date) -> str:
         basis = "monthly normals only, so dates are rough" if lawn.normals else "no record yet"
         return f"Weather: {basis}."
     known = lawn.weather.until(on)
-    said = (known.source.attribution, _age(known.age_days(on)), _length(known), *known.notes)
+    whose = known.source.attribution.replace(known.source.file, Path(known.source.file).name)
+    said = (whose, _age(known.age_days(on)), _length(known), *known.notes)
     parts = list(dict.fromkeys(said))
     gaps = gap_report(fill_gaps(known))
     if not gaps.startswith("no gaps"):

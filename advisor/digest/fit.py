@@ -51,7 +51,12 @@ def head_words(digest: Digest) -> int:
     for line in (*digest.held, *digest.dated, *digest.coming):
         said += [line.title, line.says]
     if digest.finding is not None:
-        said += [digest.finding.title, digest.finding.how, *digest.finding.results]
+        said += [
+            digest.finding.for_what,
+            digest.finding.title,
+            digest.finding.how,
+            *digest.finding.results,
+        ]
     said += digest.water
     return sum(len(text.split()) for text in said)
 

@@ -15,4 +15,6 @@ def next_question(lawn: Lawn, on: dt.date) -> str:
         wanted = compose_week(lawn, on).question
     except BadInput:
         return ""
-    return f"Next, if you like: {wanted.title}. {wanted.how}" if wanted else ""
+    if wanted is None:
+        return ""
+    return f"Next, if you like (for {wanted.for_what}): {wanted.wanted.title}. {wanted.wanted.how}"

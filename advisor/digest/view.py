@@ -51,8 +51,9 @@ class Line:
 
 @dataclass(frozen=True)
 class Finding:
-    """The one fact to find out: how, and what each result means."""
+    """The one fact to find out: for which work, how, and what each result means."""
 
+    for_what: str
     title: str
     how: str
     results: tuple[str, ...]
@@ -180,8 +181,9 @@ def _common_cautions(answers: tuple[Answer, ...]) -> tuple[str, ...]:
 def _finding(week: Week) -> Finding | None:
     if week.question is None:
         return None
-    results = tuple(sentence(result) for result in week.question.results)
-    return Finding(week.question.title, week.question.how, results)
+    wanted = week.question.wanted
+    results = tuple(sentence(result) for result in wanted.results)
+    return Finding(week.question.for_what, wanted.title, wanted.how, results)
 
 
 def _then(answers: Iterable[Answer]) -> str:

@@ -25,6 +25,14 @@ WEEK_DAYS = 7
 
 
 @dataclass(frozen=True)
+class Question:
+    """The one fact to find out, and the operations that wait for it."""
+
+    wanted: Measurement
+    for_what: str
+
+
+@dataclass(frozen=True)
 class Week:
     """What a reader gets. Lists are in order of urgency; nothing is cut from them here.
 
@@ -43,7 +51,7 @@ class Week:
     measure: tuple[Answer, ...]
     leave: tuple[Answer, ...]
     missed: tuple[Answer, ...]
-    question: Measurement | None
+    question: Question | None
     water: tuple[str, ...]
     weather: str
     before: Mapping[str, Collection[str]]
@@ -112,7 +120,7 @@ def _opens(answer: Answer) -> dt.date:
     return answer.window.opens.p50
 
 
-def _settling(answers: Iterable[Answer]) -> Measurement | None:
+def _settling(answers: Iterable[Answer]) -> Question | None:
     """The unknown fact that would settle most of what is undecided in the coming weeks."""
     pending = [a for a in answers if a.measure]
     for verdict in ("measure", "wait"):
@@ -120,7 +128,9 @@ def _settling(answers: Iterable[Answer]) -> Measurement | None:
         votes = Counter(m.fact for a in urgent for m in a.measure[:1])
         if votes:
             fact = votes.most_common(1)[0][0]
-            return next(a.measure[0] for a in urgent if a.measure[0].fact == fact)
+            asked = [a for a in urgent if a.measure[0].fact == fact]
+            titles = tuple(dict.fromkeys(a.title.lower() for a in asked))
+            return Question(asked[0].measure[0], listed(titles))
     return None
 
 
@@ -148,7 +158,7 @@ def _lead(
     do: tuple[Answer, ...],
     hold: tuple[Answer, ...],
     coming: tuple[Answer, ...],
-    question: Measurement | None,
+    question: Question | None,
     on: dt.date,
 ) -> str:
     if do:
@@ -165,7 +175,7 @@ def _lead(
     if hold:
         return f"{hold[0].title} is in season, but not this week as things stand."
     if question is not None:
-        return f"Nothing to do until one thing is known: {question.title}."
+        return f"Nothing to do until one thing is known: {question.wanted.title}."
     if coming:
         opens = say_date(_opens(coming[0]), relative_to=on)
         return f"Nothing to do this week; next is {coming[0].title.lower()}, about {opens}."

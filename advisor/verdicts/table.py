@@ -50,9 +50,11 @@ def intended_effects(wanted: str) -> tuple[Effect, ...]:
     """What other operations may build on: the keeper's wish, or need and window this year.
 
     Never the verdict itself: a drought that holds the sowing must not lift what the coming sowing
-    forbids. `wanted` is the name of the flag fact that carries the wish.
+    forbids. What a law or a label rules out for the whole window is not intended. `wanted` is the
+    name of the flag fact that carries the wish.
     """
+    allowed = {LASTING: "false|unknown"}
     return (
-        Effect("intended", {wanted: "true"}),
-        Effect("intended", {NEED: "true", WINDOW: "before|open"}),
+        Effect("intended", {**allowed, wanted: "true"}),
+        Effect("intended", {**allowed, NEED: "true", WINDOW: "before|open"}),
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 
@@ -106,7 +107,7 @@ def test_a_note_changes_the_advice_and_its_undo_brings_it_back(site, tmp_path):
     before = advisor(*question).stdout
     said = advisor("note", own, "thatch 0.3 in", "in the front", *ON).stdout
     assert "thatch depth" in said
-    record = said.split("(")[-1].split(";")[0]
+    record = re.search(r"\((r[0-9]+);", said)[1]
     assert json.loads(advisor(*question).stdout)["verdict"] == "not_needed"
     assert advisor("undo", own, record, *ON).returncode == 0
     assert advisor(*question).stdout == before
@@ -127,7 +128,7 @@ def test_new_asks_three_things_and_the_site_reads(tmp_path):
     assert "No weather yet, so no season can be told" in week.stdout
     wish = advisor("note", tmp_path / "mine", "want", "overseeding")
     assert ",wish,overseeding,yes," in (tmp_path / "mine" / "journal.csv").read_text()
-    assert "Next, if you like: " in wish.stdout
+    assert "Next, if you like (for " in wish.stdout
 
 
 def test_a_locale_with_a_decimal_comma_changes_nothing(site):
