@@ -7,38 +7,21 @@ a reader may look up (steps, full cautions, sources) follows after it.
 from __future__ import annotations
 
 import datetime as dt
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
 from advisor.answers.lawn import Lawn
 from advisor.answers.words import listed, sentence
-from advisor.digest.week import MOST_COMING, MOST_TO_DO, Week, stood_in_for
+from advisor.digest.choose import Job, choose_jobs
+from advisor.digest.tasks import Task, common_cautions, headline_of, task_of
+from advisor.digest.week import MOST_COMING, Week, stood_in_for
 from advisor.rulebook.model import Evidence
 
-FEW_WORDS = 6
 NEWS_DAYS = 21
 """A missed season is told for three weeks, then it is old news."""
 DONE_DAYS = 120
 """Work done so recently is not called missed."""
-
-
-@dataclass(frozen=True)
-class Task:
-    """One thing to do. effort: minutes and amounts. first: work that should come before it and is
-    not ready. cautions: short, those of this task alone."""
-
-    title: str
-    verdict: str
-    why: str
-    effort: str
-    first: str
-    cautions: tuple[str, ...]
-    delay: str
-    nothing: str
-    steps: tuple[str, ...]
-    advice: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -88,10 +71,9 @@ class Digest:
 
 def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
     """The digest of a composed week."""
-    shown = week.do[:MOST_TO_DO]
-    common = _common_cautions(shown)
-    rest = week.do[MOST_TO_DO:]
-    tasks = tuple(_task(answer, common, week) for answer in shown)
+    shown, rest = choose_jobs(week.do)
+    common = common_cautions(shown)
+    tasks = tuple(task_of(job, common, week) for job in shown)
     shared = [lawn.book.cautions[id].short for id in common]
     return Digest(
         site=week.site,
@@ -130,54 +112,6 @@ def _in_season(answer: Answer) -> bool:
     return answer.decision.outlook.state == "open"
 
 
-def _task(answer: Answer, common: tuple[str, ...], week: Week) -> Task:
-    operation = answer.decision.operation
-    own = [caution.short for id, caution in answer.safety if id not in common]
-    if not own:
-        # No task stands without a caution beside it, even if all of its own are shared.
-        own = [answer.safety[0][1].short]
-    return Task(
-        title=_title(answer),
-        verdict=sentence(answer.headline),
-        why=_why(answer),
-        effort=sentence("; ".join(a.says for a in answer.amounts)),
-        first=_first(answer, week),
-        cautions=tuple(own),
-        delay=sentence(operation.delay),
-        nothing=sentence(operation.do_nothing),
-        steps=tuple(sentence(step) for step in operation.steps),
-        advice=answer.advice,
-    )
-
-
-def _first(answer: Answer, week: Week) -> str:
-    """Work that is needed on the same area, comes before this, and cannot be done yet."""
-    order = week.before[answer.decision.operation.id]
-    waiting = [
-        a.title.lower()
-        for a in (*week.hold, *week.measure)
-        if a.area == answer.area
-        and a.decision.operation.id in order
-        and a.decision.judgement.truths["need"] is True
-    ]
-    return sentence(f"First, when it can be done: {listed(tuple(waiting))}") if waiting else ""
-
-
-def _why(answer: Answer) -> str:
-    """The first reason; with the second where the first alone says little."""
-    said = [reason.says for reason in answer.told]
-    if not said:
-        return ""
-    enough = 1 if len(said[0].split()) >= FEW_WORDS else 2
-    return sentence("; ".join(said[:enough]))
-
-
-def _common_cautions(answers: tuple[Answer, ...]) -> tuple[str, ...]:
-    """Ids of the cautions that two tasks or more have, in order of first mention."""
-    counts = Counter(id for answer in answers for id, _ in answer.safety)
-    return tuple(id for id in counts if counts[id] > 1)
-
-
 def _finding(week: Week) -> Finding | None:
     if week.question is None:
         return None
@@ -186,9 +120,9 @@ def _finding(week: Week) -> Finding | None:
     return Finding(week.question.for_what, wanted.title, wanted.how, results)
 
 
-def _then(answers: Iterable[Answer]) -> str:
+def _then(jobs: Iterable[Job]) -> str:
     """What else can be done, each with its last good day."""
-    said = [f"{_title(a).lower()} ({a.headline.removeprefix('Do it – ')})" for a in answers]
+    said = [f"{job[0].title.lower()} ({headline_of(job)})" for job in jobs]
     return sentence(f"After these: {listed(tuple(said))}") if said else ""
 
 
@@ -206,10 +140,6 @@ def _lines(answers: Iterable[Answer]) -> Iterator[Line]:
     for (title, said), names in areas.items():
         where = listed(tuple(name for name in names if name))
         yield Line(f"{title}, {where}" if where else title, said)
-
-
-def _title(answer: Answer) -> str:
-    return answer.title + (f", {answer.area}" if answer.area else "")
 
 
 def _leave(answers: Iterable[Answer]) -> str:

@@ -14,11 +14,11 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.units import show
+from advisor.digest.choose import choose_jobs, last_good_day
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Caution, RuleBook
 
 NO_WEATHER = "No weather yet, so no season can be told: put a weather.csv into the site's folder."
-MOST_TO_DO = 3
 MOST_COMING = 3
 COMING_DAYS = 56
 WEEK_DAYS = 7
@@ -162,16 +162,14 @@ def _lead(
     on: dt.date,
 ) -> str:
     if do:
-        names = tuple(dict.fromkeys(a.title.lower() for a in do))
-        dated = [a for a in do if a.decision.by is not None]
-        first = min(dated, key=lambda a: a.decision.by or on, default=None)
-        until = ""
-        if first is not None:
-            by = say_date(first.decision.by or on, relative_to=on)
-            until = f", by {by}"
-            if len(names) > 1:
-                until = f"; {first.title.lower()} is the first to close, by {by}"
-        return f"This week: {listed(names[:MOST_TO_DO])}{until}."
+        jobs, _ = choose_jobs(do)
+        names = tuple(job[0].title.lower() for job in jobs)
+        first = min(jobs, key=last_good_day)
+        by = min((a.decision.by for a in first if a.decision.by is not None), default=None)
+        until = f", by {say_date(by, relative_to=on)}" if by is not None else ""
+        if len(names) > 1 and until:
+            until = f"; {first[0].title.lower()} is the first to close{until}"
+        return f"This week: {listed(names)}{until}."
     if hold:
         return f"{hold[0].title} is in season, but not this week as things stand."
     if question is not None:

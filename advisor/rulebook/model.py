@@ -163,6 +163,7 @@ class Operation:
     do_nothing: str = ""
     delay: str = ""
     seed_rate: SeedRate | None = None
+    routine: bool = False
     measure_lead: int = 28
     leads: tuple[Lead, ...] = ()
     headlines: Mapping[str, str] = field(default_factory=dict)

@@ -130,6 +130,7 @@ class OperationFile(FileModel):
     do_nothing: str
     delay: str = ""
     seed_rate: SeedRate | None = None
+    routine: bool = False
     measure_lead: str = "28 d"
     leads: list[LeadEntry] = []
     headlines: dict[VerdictName, str] = {}

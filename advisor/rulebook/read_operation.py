@@ -82,6 +82,7 @@ def read_operation(
         do_nothing=file.do_nothing,
         delay=file.delay,
         seed_rate=file.seed_rate,
+        routine=file.routine,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         leads=parts.leads(),
         headlines={str(verdict): text for verdict, text in file.headlines.items()},

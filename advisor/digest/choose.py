@@ -1,0 +1,38 @@
+"""Which of all that could be done this week a digest leads with."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+
+from advisor.answers.answer import Answer
+
+MOST_TO_DO = 3
+
+Job = tuple[Answer, ...]
+"""The answers for one operation on the areas where it is to be done."""
+
+
+def jobs_of(answers: Iterable[Answer]) -> list[Job]:
+    """Answers to do, one job for each operation, in the order given."""
+    jobs: dict[str, list[Answer]] = {}
+    for answer in answers:
+        jobs.setdefault(answer.decision.operation.id, []).append(answer)
+    return [tuple(job) for job in jobs.values()]
+
+
+def choose_jobs(answers: Iterable[Answer]) -> tuple[list[Job], list[Job]]:
+    """The jobs to lead with, in working order, and the rest.
+
+    The season's work comes before routine (which goes on without a reminder), and what closes
+    first before what can wait.
+    """
+    jobs = jobs_of(answers)
+    urgent = sorted(jobs, key=lambda job: (job[0].decision.operation.routine, last_good_day(job)))
+    chosen = {id(job) for job in urgent[:MOST_TO_DO]}
+    return [j for j in jobs if id(j) in chosen], [j for j in jobs if id(j) not in chosen]
+
+
+def last_good_day(job: Job) -> dt.date:
+    """The first day by which one of its areas should be done."""
+    return min(answer.decision.by or dt.date.max for answer in job)
