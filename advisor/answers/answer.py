@@ -15,7 +15,7 @@ from advisor.base.units import System
 from advisor.rulebook.model import Caution, RuleBook
 from advisor.verdicts.decide import Decision
 from advisor.verdicts.what_would_change import Outcome
-from advisor.windows.outlook import Opening
+from advisor.windows.tracks import Opening
 
 _RESULT = {
     "do": "do it",

@@ -7,7 +7,7 @@ from typing import Any
 from advisor.answers.answer import Answer
 from advisor.answers.reasons import Reason
 from advisor.rulebook.model import RuleBook
-from advisor.windows.outlook import Spread
+from advisor.windows.spread import Spread
 
 FORMAT = 1
 

@@ -10,7 +10,7 @@ from advisor.base.units import System, show
 from advisor.facts.fact import Value
 from advisor.facts.vocabulary import FactDefinition
 from advisor.rulebook.conditions import Leaf, Limit, Truth
-from advisor.windows.outlook import Opening
+from advisor.windows.tracks import Opening
 
 _COMPARED = {
     "over": "over {}", "under": "under {}", "at_least": "{} or more", "at_most": "{} or less",

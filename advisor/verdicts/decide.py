@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
@@ -18,7 +18,9 @@ from advisor.rulebook.model import Advice, Conflict, Operation, RuleBook, Verdic
 from advisor.verdicts.forward import Clears, clears, conflict_end, facts_as_series
 from advisor.verdicts.judge import Judge, Judgement
 from advisor.verdicts.what_would_change import Outcome, outcomes_of
-from advisor.windows.outlook import Opening, Outlook, outlook
+from advisor.windows.calendar import WindowYear, window_years
+from advisor.windows.outlook import Outlook, outlook
+from advisor.windows.tracks import Opening
 from advisor.windows.truth_arrays import Series
 
 Grade = Literal["best", "possible"]
@@ -130,6 +132,16 @@ class Decider:
                 found = outlook(self._resolved(id), weather, self._site_values)
             self._outlooks[id] = found
         return self._outlooks[id]
+
+    def year(self, id: str, weeks: Sequence[dt.date]) -> tuple[WindowYear, ...]:
+        """Each window of an operation in each season year that the weeks touch.
+
+        weeks: first days of consecutive weeks. Empty where there is no weather.
+        """
+        weather = self.day.weather
+        if weather is None:
+            return ()
+        return tuple(window_years(self._resolved(id), weather, self._site_values, weeks))
 
     @cached_property
     def _site_values(self) -> dict[str, Series | None]:

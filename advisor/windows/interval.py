@@ -24,9 +24,9 @@ Days = NDArray[np.int64]
 class Intervals:
     """One interval for each member. Day indices count from the first day of the arrays.
 
-    opens: first open day; NEVER if the window has no open day, UNCERTAIN if unknown facts could have
-    opened it. closes: first day no longer open; NEVER or UNCERTAIN where `opens` is, and UNCERTAIN
-    where unknown facts could have closed it.
+    opens: first open day; NEVER if the window has no open day, UNCERTAIN if unknown facts could
+    have opened it. closes: first day no longer open; NEVER or UNCERTAIN where `opens` is, and
+    UNCERTAIN where unknown facts could have closed it.
     """
 
     opens: Days

@@ -23,7 +23,8 @@ from advisor.rulebook.model import RuleBook
 from advisor.weather.normals import MonthlyNormals
 from advisor.weather.read_weather import read_weather
 from advisor.windows.interval import find_intervals
-from advisor.windows.outlook import boundary, date_quantiles, tree_on_axis
+from advisor.windows.spread import date_quantiles
+from advisor.windows.tracks import boundary, tree_on_axis
 
 ROOT = Path(__file__).parents[2]
 PAIRS = ROOT / "tests" / "data" / "published_windows.csv"

@@ -1,0 +1,89 @@
+"""A window in each season year, read off all members with the rule file's own conditions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from advisor.facts.season_days import SeasonDays
+from advisor.facts.weather_facts import WeatherFacts
+from advisor.rulebook.conditions import Condition, facts_of
+from advisor.rulebook.model import Boundary, Window
+from advisor.windows.interval import Intervals, find_intervals
+from advisor.windows.spread import Spread, spread_of
+from advisor.windows.truth_arrays import Series, TruthArray, truth_array
+
+
+@dataclass(frozen=True)
+class Track:
+    """One window in one season year on all members, sought between day indices first and last."""
+
+    window: Window
+    season: int
+    first: int
+    last: int
+    found: Intervals
+
+
+@dataclass(frozen=True)
+class Opening:
+    """One window in one season year, over the members that know it.
+
+    opens: first open day. closes: last open day. years: members behind the dates. never: members
+    in which it does not open. unknown: members that cannot tell.
+    """
+
+    window: Window
+    season: int
+    opens: Spread
+    closes: Spread
+    years: int
+    never: int
+    unknown: int
+
+
+def tracks(
+    window: Window, facts: WeatherFacts, site: Mapping[str, Series | None]
+) -> Iterator[Track]:
+    """The window in each season year that touches the axis, oldest first.
+
+    site: values of facts that vary with the site, the same on all days.
+    """
+    opens = tree_on_axis(window.opens, facts, site)
+    closes = None if window.closes is None else tree_on_axis(window.closes, facts, site)
+    for season in facts.seasons:
+        first, last = boundary(window.after, season), boundary(window.until, season)
+        found = find_intervals(opens, closes, first, last, window.held, window.closes_held)
+        yield Track(window, season.year, first, last, found)
+
+
+def boundary(edge: Boundary, season: SeasonDays) -> int:
+    """The day index of a window's edge in a season year."""
+    anchor: int = getattr(season, edge.anchor)
+    return anchor + edge.plus
+
+
+def tree_on_axis(
+    tree: Condition, facts: WeatherFacts, site: Mapping[str, Series | None]
+) -> TruthArray:
+    """A tree's truth on all members and days."""
+    series: dict[str, Series | None] = {
+        name: site[name] if name in site else facts.series(name) for name in facts_of(tree)
+    }
+    return truth_array(tree, series, facts.axis.shape)
+
+
+def opening(track: Track, facts: WeatherFacts) -> Opening | None:
+    """When the window opens and closes; None if it opens in no member that can tell."""
+    found = track.found
+    if not found.opened.any():
+        return None
+    return Opening(
+        window=track.window,
+        season=track.season,
+        opens=spread_of(found.opens[found.opened], facts.axis),
+        closes=spread_of(found.closes[found.opened] - 1, facts.axis),
+        years=int(found.opened.sum()),
+        never=int((found.certain & ~found.opened).sum()),
+        unknown=int((~found.certain).sum()),
+    )
