@@ -1,5 +1,7 @@
 """A record cut into season years, and the members of an ensemble: this year so far + each past one.
 
+A forecast belongs to this year: all members share it, and borrow only what it leaves open.
+
 A season year starts at local midsummer (`start`, 21 June or 21 December) and is named by the
 calendar year in which it starts.
 """
@@ -14,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.weather.same_day import same_day
-from advisor.weather.table import Days, Values, WeatherTable
+from advisor.weather.table import Days, Fill, Values, WeatherTable
 
 MIDSUMMER_NORTH = (6, 21)
 MIDSUMMER_SOUTH = (12, 21)
@@ -109,8 +111,21 @@ def members(
     columns = {}
     for name, values in table.columns.items():
         part = np.where(at_own >= 0, values[np.maximum(at_own, 0)], np.nan)
-        columns[name] = np.hstack([np.tile(part, (len(shifts), 1)), values[at]])
+        ahead = _foreseen(table, name, borrowed)
+        lent = np.where(np.isnan(ahead), values[at], ahead)
+        columns[name] = np.hstack([np.tile(part, (len(shifts), 1)), lent])
     return Members(tuple(int(season + s) for s in shifts), days, columns, observed)
+
+
+def _foreseen(table: WeatherTable, name: str, days: Days) -> Values:
+    """The forecast of a column (days,), with the gap before it where that was interpolated."""
+    usable = table.forecast.copy()
+    if table.forecast_from is not None:
+        usable |= table.filled[name] == Fill.INTERPOLATED
+    at = (days - table.days[0]).astype(np.int64)
+    safe = np.clip(at, 0, len(table) - 1)
+    there = (at >= 0) & (at < len(table)) & usable[safe]
+    return np.where(there, table.columns[name][safe], np.nan)
 
 
 def _possible_shifts(table: WeatherTable, season: int, start: MonthDay) -> NDArray[np.int64]:

@@ -41,13 +41,26 @@ class Source:
     attribution: str
 
 
+@dataclass(frozen=True)
+class Origin:
+    """One of the records that a table was joined from.
+
+    last: its newest observed day, or the day a forecast was issued; None if nothing was observed.
+    """
+
+    attribution: str
+    last: dt.date | None
+    forecast: bool = False
+
+
 @dataclass(frozen=True, eq=False)
 class WeatherTable:
     """One row a day, without holes.
 
     days: datetime64[D], consecutive. columns: canonical name → float64 (days,), NaN = unknown.
     filled: canonical name → `Fill` code (days,). notes: what a reader of the file should know.
-    wind_height_m: height of the wind gauge. forecast_from: first day that is forecast, if any.
+    wind_height_m: height of the wind gauge. forecast_from: first day that is forecast, if any, and
+    forecast_issued: the day it was made. origins: the records it was joined from, if it was.
     Raises `ValueError` when days or columns do not fit together.
     """
 
@@ -58,6 +71,8 @@ class WeatherTable:
     notes: tuple[str, ...] = ()
     wind_height_m: float = 2.0
     forecast_from: dt.date | None = None
+    forecast_issued: dt.date | None = None
+    origins: tuple[Origin, ...] = ()
 
     def __post_init__(self) -> None:
         days = np.array(self.days, dtype="datetime64[D]")
@@ -118,14 +133,20 @@ class WeatherTable:
         known = np.zeros(len(self), dtype=bool)
         for name in BASIC:
             known |= ~np.isnan(self.columns[name]) & (self.filled[name] == Fill.OBSERVED)
-        if self.forecast_from is not None:
-            known &= self.days < np.datetime64(self.forecast_from)
-        return known
+        return known & ~self.forecast
+
+    @property
+    def forecast(self) -> NDArray[np.bool_]:
+        """Whether a day (days,) is a forecast."""
+        if self.forecast_from is None:
+            return np.zeros(len(self), dtype=bool)
+        later: NDArray[np.bool_] = self.days >= np.datetime64(self.forecast_from)
+        return later
 
     @property
     def years(self) -> tuple[int, ...]:
         """Calendar years with at least `DAYS_OF_A_YEAR` days of both temperatures observed."""
-        known = np.ones(len(self), dtype=bool)
+        known = ~self.forecast
         for name in ("air_max_c", "air_min_c"):
             known &= ~np.isnan(self.columns[name]) & (self.filled[name] == Fill.OBSERVED)
         year = self.days.astype("datetime64[Y]").astype(np.int64) + 1970
@@ -143,7 +164,7 @@ class WeatherTable:
         return (on - _date(seen[-1])).days if len(seen) else None
 
     def until(self, day: dt.date) -> WeatherTable:
-        """The table as it stood on `day`: later days are gone.
+        """The table as it stood on `day`: later days are gone, but for a forecast made by then.
 
         Filled cells become unknown again, since their filling may have looked at later days;
         fill after hiding. Raises `BadInput` if no day is left.
@@ -155,15 +176,25 @@ class WeatherTable:
                 f"the weather record starts on {self.first}, after {day}; "
                 "ask about a later day or add earlier weather",
             )
+        foreseen = self.forecast_issued is not None and self.forecast_issued <= day
+        seen = self.days <= np.datetime64(day)
+        if foreseen:
+            keep, seen = len(self), seen | self.forecast
         columns = {
-            name: np.where(self._from_the_sky(name), values, np.nan)[:keep]
+            name: np.where(seen & self._from_the_sky(name), values, np.nan)[:keep]
             for name, values in self.columns.items()
         }
         filled = {
             name: np.where(marks == Fill.NORMALS, marks, 0).astype(np.uint8)[:keep]
             for name, marks in self.filled.items()
         }
-        return replace(self, days=self.days[:keep], columns=columns, filled=filled)
+        known = replace(self, days=self.days[:keep], columns=columns, filled=filled)
+        if foreseen:
+            return known
+        origins = tuple(origin for origin in self.origins if not origin.forecast)
+        start = self.forecast_from
+        left = start if start is not None and start <= day else None
+        return replace(known, forecast_from=left, forecast_issued=None, origins=origins)
 
     def _from_the_sky(self, name: str) -> NDArray[np.bool_]:
         """Cells that were not filled from their neighbours in this record."""
