@@ -18,10 +18,12 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, held=d.held[:1]),
     lambda d: replace(d, coming=d.coming[:1]),
     lambda d: replace(d, water=d.water[:1]),
-    lambda d: replace(d, dated=d.dated[:3]),
     lambda d: replace(d, coming=()),
     lambda d: replace(d, held=()),
+    lambda d: replace(d, dated=d.dated[:2]),
     lambda d: replace(d, finding=d.finding and replace(d.finding, how=_start(d.finding.how))),
+    lambda d: replace(d, dated=d.dated[:1]),
+    lambda d: replace(d, finding=None),
 )
 """First what a reader can do without this week. Tasks, cautions and changes never give way."""
 

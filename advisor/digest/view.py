@@ -14,10 +14,12 @@ from advisor.answers.answer import Answer
 from advisor.answers.lawn import Lawn
 from advisor.answers.words import listed, sentence
 from advisor.digest.choose import Job, choose_jobs
+from advisor.digest.leads import dated_lines, titles_of
 from advisor.digest.tasks import Task, common_cautions, headline_of, task_of
 from advisor.digest.week import MOST_COMING, Week, stood_in_for
 from advisor.rulebook.model import Evidence
 
+MOST_DATED = 4
 NEWS_DAYS = 21
 """A missed season is told for three weeks, then it is old news."""
 DONE_DAYS = 120
@@ -86,7 +88,10 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         finding=_finding(week),
         then=_then(rest),
         held=tuple(_lines((*week.hold, *news_of_missed(week)))),
-        dated=(),
+        dated=tuple(
+            Line(titles_of(line), line.text(week.first))
+            for line in dated_lines(week.answers, lawn.site, week.first)[:MOST_DATED]
+        ),
         coming=tuple(_lines(week.coming))[:MOST_COMING],
         leave=_leave(a for a in week.leave if _in_season(a)),
         water=week.water,

@@ -84,12 +84,20 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
     do = tuple(sorted(by_verdict.get("do", []), key=lambda a: rank[a.decision.operation.id]))
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
-    question = _settling([a for a in answers if not stood_in_for(a, answers)])
+    question = _settling(
+        [a for a in answers if not (stood_in_for(a, answers) or a.decision.operation.routine)]
+    )
     return Week(
         site=lawn.site.name,
         first=on,
         last=on + dt.timedelta(days=WEEK_DAYS - 1),
-        lead=_lead(do, hold, coming, question if measure else None, on)
+        lead=_lead(
+            do,
+            hold,
+            coming,
+            question if any(not a.decision.operation.routine for a in measure) else None,
+            on,
+        )
         if parts[0].decider.day.weather is not None
         else NO_WEATHER,
         do=do,

@@ -1,0 +1,98 @@
+"""Things to see to beforehand, counted back from the season or the next free day."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from advisor.answers.answer import Answer
+from advisor.answers.words import listed, sentence
+from advisor.base.dates import ONE_DAY, say_date
+from advisor.base.working_days import working_days_before
+from advisor.rulebook.model import Lead
+from advisor.site.record import Site
+
+AHEAD_DAYS = 14
+"""Dates further off than this can wait for a later digest."""
+LATE_DAYS = 10
+"""A date missed by more than this is not brought up again."""
+_LOOK_DAYS = 60
+_WEEK = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+
+@dataclass(frozen=True)
+class DatedLine:
+    """By when, for which operations, what; work: the free day it is counted back from, if any."""
+
+    by: dt.date
+    titles: tuple[str, ...]
+    says: str
+    work: dt.date | None
+
+    def text(self, on: dt.date) -> str:
+        """One sentence."""
+        when = "now" if self.by <= on else f"by {say_date(self.by, relative_to=on)}"
+        work = ""
+        if self.work is not None:
+            work = f", for work on {self.work:%A} {say_date(self.work, relative_to=on)}"
+        return sentence(f"{when}: {self.says}{work}")
+
+
+def dated_lines(answers: Iterable[Answer], site: Site, on: dt.date) -> tuple[DatedLine, ...]:
+    """The lines due within `AHEAD_DAYS`, soonest first; the same thing for several jobs once."""
+    found: dict[tuple[dt.date, str, dt.date | None], list[str]] = {}
+    for answer in answers:
+        if answer.decision.judgement.truths["need"] is not True:
+            continue
+        for by, lead, work in _dates(answer, site, on):
+            titles = found.setdefault((by, lead.says, work), [])
+            if answer.title not in titles:
+                titles.append(answer.title)
+    lines = (DatedLine(by, tuple(t), says, work) for (by, says, work), t in found.items())
+    return tuple(sorted(lines, key=lambda line: (line.by, line.says)))
+
+
+def _dates(
+    answer: Answer, site: Site, on: dt.date
+) -> Iterator[tuple[dt.date, Lead, dt.date | None]]:
+    verdict, window = answer.decision.verdict, answer.window
+    if window is None or verdict not in ("wait", "do", "hold"):
+        return
+    for lead in answer.decision.operation.leads:
+        if lead.counts_to == "opens":
+            if verdict != "wait":
+                continue
+            by = _before(window.opens.p50, lead, site)
+            if -LATE_DAYS <= (by - on).days <= AHEAD_DAYS:
+                yield max(by, on), lead, None
+            continue
+        start = max(window.opens.p50, on)
+        work = _next_free_day(start, lead, site, on)
+        if work is None or work > window.closes.p50:
+            continue
+        by = _before(work, lead, site)
+        if (by - on).days <= AHEAD_DAYS:
+            yield by, lead, work
+
+
+def _next_free_day(start: dt.date, lead: Lead, site: Site, on: dt.date) -> dt.date | None:
+    """The first free day from `start` for which there is still time to see to the lead."""
+    free = set(site.people.free_days or ("saturday", "sunday"))
+    for ahead in range(_LOOK_DAYS):
+        day = start + ahead * ONE_DAY
+        if _WEEK[day.weekday()] in free and _before(day, lead, site) >= on:
+            return day
+    return None
+
+
+def _before(day: dt.date, lead: Lead, site: Site) -> dt.date:
+    if lead.working_days:
+        return working_days_before(day, lead.before, site.place.country, site.place.subdivision)
+    return day - dt.timedelta(days=lead.before)
+
+
+def titles_of(line: DatedLine) -> str:
+    """The operations of a line, as its title."""
+    first, *others = line.titles
+    return listed((first, *(title.lower() for title in others)))
