@@ -36,6 +36,10 @@ COLD_SOIL_C = 40 / 9
 SEARCH_DAYS = 120
 """Days to heat, cold soil or a hard freeze are sought no further; the value then means so many or
 more."""
+NORMALS_SPREAD_C = 7.0
+"""Monthly normals know no cold nights. On the median day of the first hard freeze the mean daily
+minimum stands 4.5 to 6.9 °C above 28 °F (derived: Nebraska, Norfolk UK, Iowa, South Carolina;
+tests/facts/test_hard_freeze.py). The most of them: pipes do not mind an early warning."""
 BALANCE_DAYS = (150, 60)
 """The root-zone balance is followed from this many days before today to this many after it."""
 
@@ -151,7 +155,10 @@ class WeatherFacts:
     def days_to_hard_freeze(self) -> Values:
         """Days until a night of 28 °F (-2.2 °C) or less, 0 on its day, at most `SEARCH_DAYS`."""
         low = self._column("air_min_c")
-        cold = low <= FREEZE_THRESHOLDS_C["hard_freeze"]
+        limit = np.full(low.shape[-1], FREEZE_THRESHOLDS_C["hard_freeze"])
+        if self.axis.basis == "normals":
+            limit[self.axis.observed :] += NORMALS_SPREAD_C
+        cold = low <= limit
         return days_until(_mark(low, cold), SEARCH_DAYS)
 
     def moisture(self) -> Values:
