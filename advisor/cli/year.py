@@ -1,0 +1,52 @@
+"""`advisor year`: the seasons of the coming twelve months, with their chances."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from advisor.cli.options import AsJson, On, SiteFolder
+from advisor.cli.output import write_file
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command()(year)
+
+
+def year(
+    site: SiteFolder,
+    on: On = None,
+    as_json: AsJson = False,
+    html: Annotated[Path | None, typer.Option(help="Write the year page to this file.")] = None,
+    ics: Annotated[
+        Path | None, typer.Option(help="Write a calendar file; the site's folder remembers it.")
+    ] = None,
+) -> None:
+    """When each season opens and closes, in how many years of ten; frosts and growing days."""
+    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.rulebook.read_rulebook import read_rulebook
+    from advisor.yearly.year import compose_year
+
+    lawn = open_lawn(site, read_rulebook())
+    found = compose_year(lawn, on or default_day(lawn))
+    if as_json:
+        import json
+
+        from advisor.yearly.year_json import year_json
+
+        typer.echo(json.dumps(year_json(found), ensure_ascii=False, indent=2))
+    elif html is None and ics is None:
+        from advisor.yearly.pages import year_text
+
+        typer.echo(year_text(found), nl=False)
+    if html is not None:
+        from advisor.yearly.pages import year_html
+
+        write_file(html, year_html(found))
+    if ics is not None:
+        from advisor.yearly.calendar_feed import write_calendar
+
+        write_calendar(found, ics)

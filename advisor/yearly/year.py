@@ -1,0 +1,117 @@
+"""The coming twelve months of a lawn as plain data: windows with their chances, frosts, growth."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.answers.weather_line import weather_line
+from advisor.facts.axis import Basis
+from advisor.facts.weather_facts import WeatherFacts
+from advisor.rulebook.model import Operation
+from advisor.windows.calendar import WindowYear
+from advisor.windows.spread import Spread
+from advisor.yearly.growing_days import GrowingDays, growing_days
+from advisor.yearly.place_dates import PlaceDate, place_dates
+
+WEEKS = 53
+"""From this week on, up to and with the week of the same day next year."""
+ROUGH_UNDER = 10
+"""Dates from fewer years are called rough: their 1-in-10 date is off by about 4 days and more
+(derived: freeze dates of two places resampled)."""
+
+
+@dataclass(frozen=True)
+class YearWindow:
+    """One window of one operation in one season year, for a part of the lawn.
+
+    area: empty for the whole lawn. found: dates and chances; its weeks are those of the year.
+    """
+
+    operation: Operation
+    area: str
+    grass: str
+    found: WindowYear
+
+    @property
+    def years(self) -> int:
+        """Years that can tell, opened or not."""
+        return self.found.known
+
+    @property
+    def opens(self) -> Spread | None:
+        """First open days; None where it opens in no year that can tell."""
+        return self.found.opening.opens if self.found.opening else None
+
+    @property
+    def closes(self) -> Spread | None:
+        """Last open days; None also where it is open at the end of what can be seen."""
+        return self.found.opening.closes if self.found.opening and not self.found.beyond else None
+
+    @property
+    def rough(self) -> bool:
+        """Whether too few years stand behind the dates."""
+        return self.years < ROUGH_UNDER
+
+
+@dataclass(frozen=True)
+class Year:
+    """weeks: Mondays (WEEKS,). years, basis: of the weather behind the chances, see `Axis`;
+    basis None without any. parts: of the lawn, largest first. dates, growing: of the place."""
+
+    lawn: Lawn
+    on: dt.date
+    weeks: tuple[dt.date, ...]
+    years: int
+    basis: Basis | None
+    parts: tuple[Part, ...]
+    windows: tuple[YearWindow, ...]
+    dates: tuple[PlaceDate, ...]
+    growing: GrowingDays
+    weather: str
+
+    @property
+    def facts(self) -> WeatherFacts | None:
+        """The weather behind the largest part of the lawn."""
+        return self.parts[0].decider.day.weather
+
+    @property
+    def rough(self) -> bool:
+        """Whether too few years stand behind the chances."""
+        return self.years < ROUGH_UNDER
+
+
+def compose_year(lawn: Lawn, on: dt.date) -> Year:
+    """The year from the week of `on`. Raises `BadInput` where the grass is not known."""
+    parts = parts_on(lawn, on)
+    facts = parts[0].decider.day.weather
+    monday = on - dt.timedelta(days=on.weekday())
+    weeks = tuple(monday + dt.timedelta(weeks=number) for number in range(WEEKS))
+    table = lawn.weather
+    return Year(
+        lawn=lawn,
+        on=on,
+        weeks=weeks,
+        years=len(facts.axis.years) if facts else 0,
+        basis=facts.axis.basis if facts else None,
+        parts=parts,
+        windows=tuple(_windows(parts, weeks, on)),
+        dates=place_dates(table, on, facts.lawn) if table is not None and facts else (),
+        growing=growing_days(facts, table, on),
+        weather=weather_line(lawn, on),
+    )
+
+
+def _windows(
+    parts: tuple[Part, ...], weeks: tuple[dt.date, ...], on: dt.date
+) -> Iterator[YearWindow]:
+    """Windows that are open in some week of some year, or of which no year can tell."""
+    for part in parts:
+        decider = part.decider
+        for id in decider.operations():
+            operation = decider.book.operations[id].for_grass(decider.book.grasses[part.grass])
+            for found in decider.year(id, weeks):
+                if not found.known or bool((found.weeks > 0).any()):
+                    yield YearWindow(operation, part.label, part.grass, found)
