@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.base.strict_yaml import Document, load_bytes
-from advisor.facts.vocabulary import read_vocabulary
+from advisor.facts.vocabulary import Vocabulary, read_vocabulary
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook
 from advisor.rulebook.read_cautions import read_cautions
@@ -57,6 +57,7 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
         }
     )
     _check_names(found, operations, parser.problems)
+    _check_invalidations(vocabulary, operations, documents["facts.yaml"], parser.problems)
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
     return RuleBook(found, grasses, vocabulary, sources, cautions, ingredients, hash)
@@ -115,6 +116,18 @@ def _check_names(
             if name not in operations:
                 place = Place(f"rules/operations/{operation.id}.yaml", 1)
                 problems.add(place, f"operation '{name}' has no rule file")
+
+
+def _check_invalidations(
+    vocabulary: Vocabulary, operations: frozenset[str], document: Document, problems: Problems
+) -> None:
+    """Only work that has a rule file can make a reading void."""
+    for definition in vocabulary.definitions.values():
+        for i, name in enumerate(definition.invalidated_by):
+            if name not in operations:
+                place = document.place(("facts", definition.name, "invalidated_by", i))
+                near = did_you_mean(name, operations)
+                problems.add(place, f"operation '{name}' has no rule file{near}")
 
 
 def _check_seed_safe(
