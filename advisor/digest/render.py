@@ -21,7 +21,7 @@ WIDTH = 78
 
 def answer_text(answer: Answer, book: RuleBook, weather: str, *, why: bool = False) -> str:
     """An answer for the terminal. `why` adds every comparison and its sources."""
-    return _render(
+    return render(
         "answer.txt",
         answer=answer,
         operation=answer.decision.operation,
@@ -35,12 +35,12 @@ def answer_text(answer: Answer, book: RuleBook, weather: str, *, why: bool = Fal
 
 def digest_text(digest: Digest) -> str:
     """The digest as text, complete without the HTML."""
-    return _render("digest.txt", digest=digest, period=say_period(digest.first, digest.last))
+    return render("digest.txt", digest=digest, period=say_period(digest.first, digest.last))
 
 
 def digest_html(digest: Digest) -> str:
     """The digest as one HTML page: no script, nothing fetched."""
-    return _render("digest.html", digest=digest, period=say_period(digest.first, digest.last))
+    return render("digest.html", digest=digest, period=say_period(digest.first, digest.last))
 
 
 def _sources(reasons: Any) -> tuple[str, ...]:
@@ -50,7 +50,8 @@ def _sources(reasons: Any) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _render(template: str, **values: Any) -> str:
+def render(template: str, **values: Any) -> str:
+    """A template of the folder `templates`, filled; names that end in .html are escaped."""
     text = _environment().get_template(template).render(**values)
     return re.sub(r"\n{3,}", "\n\n", text).strip() + "\n"
 
