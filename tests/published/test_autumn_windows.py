@@ -52,13 +52,17 @@ def weather(tmp_path_factory: pytest.TempPathFactory) -> dict[str, WeatherFacts]
 
 @pytest.fixture
 def dates(book: RuleBook, weather: dict[str, WeatherFacts]):
-    """dates(place, operation) -> window id to its median opening and closing, next one first."""
+    """dates(place, operation) -> window id to its median opening and closing, soonest first.
 
-    def find(place: str, operation: str) -> Dates:
+    With `coming` what is open or over already is left out.
+    """
+
+    def find(place: str, operation: str, *, coming: bool = False) -> Dates:
         concrete = book.operations[operation].for_grass(book.grasses["kentucky_bluegrass"])
         seen = outlook(concrete, weather[place], {})
         found: Dates = {}
-        for opening in (*([seen.current] if seen.current else []), *seen.later):
+        known = () if coming or seen.current is None else (seen.current,)
+        for opening in (*known, *seen.later):
             found.setdefault(opening.window.id, (opening.opens.p50, opening.closes.p50))
         return found
 
@@ -117,6 +121,10 @@ def test_water_off_before_the_median_hard_freeze(place: str, dates) -> None:
     (first, last) = dates(place, "winter_care")["before_freeze"]
     assert abs(last - dt.date(2015, *median)) <= dt.timedelta(days=6)
     assert last - first >= dt.timedelta(days=14)
+    # Then there is no gap, and buried pipes have until cold soil.
+    (again, ground) = dates(place, "winter_care")["after_freeze"]
+    assert again - last <= dt.timedelta(days=3)
+    assert ground >= again + dt.timedelta(days=14)
 
 
 def test_seed_is_watered_from_spring_to_cold_soil(dates) -> None:
@@ -127,8 +135,11 @@ def test_seed_is_watered_from_spring_to_cold_soil(dates) -> None:
 
 
 @pytest.mark.parametrize("place", LATITUDES)
-def test_leaf_fall_is_open_all_october_and_november(place: str, dates) -> None:
-    (first, last) = dates(place, "leaf_litter")["leaf_fall"]
+def test_leaves_are_cleared_from_september_to_spring(place: str, dates) -> None:
+    found = dates(place, "leaf_litter", coming=True)
+    (first, cold), (winter, last) = found["leaf_fall"], found["winter"]
     assert between(first, (9, 5), (9, 25))
+    assert between(cold, (11, 10), (12, 31))
+    assert winter <= cold + dt.timedelta(days=7)
     assert between(last, (4, 1), (5, 10))
     assert last.year == first.year + 1
