@@ -24,8 +24,9 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, finding=d.finding and replace(d.finding, how=_start(d.finding.how))),
     lambda d: replace(d, dated=d.dated[:1]),
     lambda d: replace(d, finding=None),
+    lambda d: replace(d, changed=tuple(map(_bare, d.changed)), changed_why=d.changed),
 )
-"""First what a reader can do without this week. Tasks, cautions and changes never give way."""
+"""First what a reader can do without this week. Tasks, cautions and the fact of a change never give way; its reason may move below the line."""
 
 
 def fitted(digest: Digest) -> Digest:
@@ -66,3 +67,8 @@ def head_words(digest: Digest) -> int:
 def _start(text: str) -> str:
     """The first sentence."""
     return text.split(". ")[0].rstrip(".") + "."
+
+
+def _bare(change: str) -> str:
+    """A change without its reason in brackets."""
+    return change.split(" (")[0].rstrip(".") + "."

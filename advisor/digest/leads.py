@@ -40,17 +40,20 @@ class DatedLine:
 
 
 def dated_lines(answers: Iterable[Answer], site: Site, on: dt.date) -> tuple[DatedLine, ...]:
-    """The lines due within `AHEAD_DAYS`, soonest first; the same thing for several jobs once."""
-    found: dict[tuple[dt.date, str, dt.date | None], list[str]] = {}
+    """The lines due within `AHEAD_DAYS`; the same thing for several jobs once.
+
+    Notice to others (such as having lines marked) first, since safety hangs on it; then by date.
+    """
+    found: dict[tuple[bool, dt.date, str, dt.date | None], list[str]] = {}
     for answer in answers:
         if answer.decision.judgement.truths["need"] is not True:
             continue
         for by, lead, work in _dates(answer, site, on):
-            titles = found.setdefault((by, lead.says, work), [])
+            titles = found.setdefault((not lead.working_days, by, lead.says, work), [])
             if answer.title not in titles:
                 titles.append(answer.title)
-    lines = (DatedLine(by, tuple(t), says, work) for (by, says, work), t in found.items())
-    return tuple(sorted(lines, key=lambda line: (line.by, line.says)))
+    ordered = sorted(found.items(), key=lambda item: item[0][:3])
+    return tuple(DatedLine(by, tuple(t), says, work) for (_, by, says, work), t in ordered)
 
 
 def _dates(

@@ -17,4 +17,5 @@ def next_question(lawn: Lawn, on: dt.date) -> str:
         return ""
     if wanted is None:
         return ""
-    return f"Next, if you like (for {wanted.for_what}): {wanted.wanted.title}. {wanted.wanted.how}"
+    start = wanted.wanted.how.split(". ")[0].rstrip(".")
+    return f"Next, if you like (for {wanted.for_what}): {wanted.wanted.title}. {start}."
