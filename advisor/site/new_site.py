@@ -10,7 +10,7 @@ from pathlib import Path
 
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.base.strict_yaml import load_text
-from advisor.base.units import System
+from advisor.base.units import System, convert
 from advisor.site.entry import HEADER
 from advisor.site.read_site import JOURNAL_FILE, SITE_FILE, check_site
 from advisor.site.record import Site
@@ -19,7 +19,10 @@ from advisor.site.words import UNKNOWN_GRASS
 
 @dataclass(frozen=True)
 class Answers:
-    """What `new` asks: where (degrees north and east), which grass, how big (with its unit)."""
+    """What `new` asks: where (degrees north and east), which grass, how big (with its unit).
+
+    elevation: m; None if it is not known.
+    """
 
     latitude: float
     longitude: float
@@ -30,6 +33,8 @@ class Answers:
     town: str = ""
     time_zone: str = ""
     country: str = ""
+    subdivision: str = ""
+    elevation: float | None = None
 
 
 def write_new_site(
@@ -74,10 +79,19 @@ def site_text(answers: Answers) -> str:
         town=_line("town", answers.town, "Springfield"),
         time_zone=_line("time_zone", answers.time_zone, "America/New_York"),
         country=_line("country", answers.country, "US"),
+        subdivision=_line("subdivision", answers.subdivision, "OH"),
+        elevation=_elevation(answers),
         units=f"units: {answers.units}" if answers.units else "# units: us",
         grass=_quoted(answers.grass),
         size=_quoted(answers.size),
     )
+
+
+def _elevation(answers: Answers) -> str:
+    if answers.elevation is None:
+        return "# elevation: 1050 ft"
+    shown = convert(answers.elevation, "m", unit := "m" if answers.units == "metric" else "ft")
+    return f"elevation: {shown:.0f} {unit}  # of the town"
 
 
 def _line(key: str, value: str, example: str) -> str:
@@ -100,17 +114,20 @@ name: {name}
 # weather_units: standard  # of an NCEI weather.csv: standard (F, in), metric (C, mm) or tenths
 # For a CSV of another make: which columns to read, and how (docs/weather.md, "Any other CSV").
 # weather_columns: {{date: Day, air_max: {{column: Hi, unit: F}}, air_min: {{column: Lo, unit: F}}}}
+# For 'advisor weather': how the weather services can reach you, and the station of the history.
+# contact: you@example.org
+# weather_source: {{kind: us, station: USW00094996}}
 
 place:
   # Degrees; north and east are positive, south and west negative.
   latitude: {latitude}
   longitude: {longitude}
   {town}
-  # elevation: 1050 ft
+  {elevation}
   {time_zone}
   # The two-letter code of the country, and of the state or province for its rules.
   {country}
-  # subdivision: OH
+  {subdivision}
 
 # What grows here. Several grasses each need a share; the shares add up to 100 %.
 stand:

@@ -22,6 +22,7 @@ from advisor.site.quantity import (
     SquareMetres,
 )
 from advisor.site.weather_columns import WeatherColumns
+from advisor.site.weather_source import WeatherSource
 from advisor.site.words import UNKNOWN_GRASS, as_flag, as_name
 
 
@@ -138,6 +139,8 @@ class Site(FileModel):
     climate: Annotated[Literal["humid", "arid"], IN_WORDS] | None = None
     weather_units: Annotated[Literal["standard", "metric", "tenths"], IN_WORDS] | None = None
     weather_columns: WeatherColumns | None = None
+    weather_source: WeatherSource | None = None
+    contact: Text | None = None
     sowing: Name | None = None
     sown_on: dt.date | None = None
     soil: Annotated[Soil, SECTION] = Soil()

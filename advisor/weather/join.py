@@ -34,7 +34,7 @@ def join(
     if forecast is None and fetched is None:
         return seen[0]
     origins = [Origin(table.source.attribution, table.last) for table in seen]
-    base = _overlay(seen[0], seen[1]) if len(seen) == 2 else (seen[0] if seen else None)
+    base = overlay(seen[0], seen[1]) if len(seen) == 2 else (seen[0] if seen else None)
     if forecast is not None:
         issued = forecast.issued.astimezone(ZoneInfo(zone or "UTC")).date()
         base = _append(base, forecast.table, issued)
@@ -49,7 +49,7 @@ def join(
     )  # fmt: skip
 
 
-def _overlay(first: WeatherTable, second: WeatherTable) -> WeatherTable:
+def overlay(first: WeatherTable, second: WeatherTable) -> WeatherTable:
     """Both records over all their days; what the first knows stands."""
     days = _all_days(first, second)
     names = dict.fromkeys((*first.columns, *second.columns))
@@ -89,7 +89,7 @@ def _append(
     ahead = WeatherTable(
         forecast.days[part], columns, forecast.source, wind_height_m=forecast.wind_height_m
     )
-    whole = ahead if record is None else _overlay(record, ahead)
+    whole = ahead if record is None else overlay(record, ahead)
     first: dt.date = ahead.days[0].item()
     return WeatherTable(
         whole.days, whole.columns, whole.source, whole.filled, whole.notes, whole.wind_height_m,

@@ -1,0 +1,1 @@
+"""Weather from outside: who is asked, how, and how the answers are kept."""
