@@ -18,6 +18,8 @@ from advisor.site.read_journal import read_journal
 from advisor.site.read_site import JOURNAL_FILE, read_site
 from advisor.site.record import Site
 from advisor.verdicts.decide import Decider
+from advisor.weather.fetched import forecast_path, history_path, read_forecast, read_history
+from advisor.weather.join import join
 from advisor.weather.normals import NORMALS_FILE, MonthlyNormals, read_normals
 from advisor.weather.read_weather import read_weather, weather_path
 from advisor.weather.table import WeatherTable
@@ -80,11 +82,15 @@ def open_lawn(folder: Path, book: RuleBook) -> Lawn:
     if record is not None and site is not None:
         units, columns = site.weather_units, site.weather_columns
         weather = attempt(lambda: read_weather(record, units, zone_today, columns=columns))
+    history = attempt(lambda: read_history(history_path(folder), zone_today))
+    forecast = attempt(lambda: read_forecast(forecast_path(folder)))
     if (folder / NORMALS_FILE).is_file():
         normals = attempt(lambda: read_normals(folder / NORMALS_FILE))
     problems.raise_if_any()
     assert site is not None
     assert journal is not None
+    if history is not None or forecast is not None:
+        weather = join(weather, history, forecast, site.place.time_zone)
     return Lawn(folder, site, journal, weather, normals, book)
 
 

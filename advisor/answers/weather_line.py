@@ -16,13 +16,29 @@ def weather_line(lawn: Lawn, on: dt.date) -> str:
         basis = "monthly normals only, so dates are rough" if lawn.normals else "no record yet"
         return f"Weather: {basis}."
     known = lawn.weather.until(on)
-    whose = known.source.attribution.replace(known.source.file, Path(known.source.file).name)
-    said = (whose, _age(known.age_days(on)), _length(known), *known.notes)
-    parts = list(dict.fromkeys(said))
+    owners = {origin.attribution for origin in known.origins}
+    notes = [note for note in known.notes if note not in owners]
+    parts = list(dict.fromkeys((*_whose(known, on), _length(known), *notes)))
     gaps = gap_report(fill_gaps(known))
     if not gaps.startswith("no gaps"):
         parts.append(gaps)
     return f"Weather: {', '.join(parts)}."
+
+
+def _whose(table: WeatherTable, on: dt.date) -> tuple[str, ...]:
+    """Each record behind the table with its age."""
+    file, name = table.source.file, Path(table.source.file).name
+    if not table.origins:
+        return table.source.attribution.replace(file, name), _age(table.age_days(on))
+    said = []
+    for origin in table.origins:
+        if origin.forecast:
+            made = (on - origin.last).days if origin.last else 0
+            age = "issued today" if made <= 0 else _age(made)
+        else:
+            age = _age((on - min(origin.last, on)).days if origin.last else None)
+        said.append(f"{origin.attribution.replace(file, name)}, {age}")
+    return tuple(said)
 
 
 def _age(days: int | None) -> str:
