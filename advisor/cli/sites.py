@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from advisor.cli.options import SiteFolder
+
+if TYPE_CHECKING:
+    from advisor.places.town import Spot
+
+_DONT_KNOW = {"", "?", "unknown", "not_sure", "im_not_sure", "no_idea", "dont_know", "i_dont_know"}
 
 
 def register(app: typer.Typer) -> None:
@@ -17,38 +22,82 @@ def register(app: typer.Typer) -> None:
 
 def new(
     site: SiteFolder,
-    latitude: Annotated[float, typer.Option(prompt="Latitude in degrees, north is positive")],
-    longitude: Annotated[float, typer.Option(prompt="Longitude in degrees, east is positive")],
-    grass: Annotated[str, typer.Option(prompt="Grass (dont_know if you are not sure)")],
-    size: Annotated[str, typer.Option(prompt="Size of the lawn, such as 3000 ft2 or 280 m2")],
+    where: Annotated[str | None, typer.Option(help="Town, postcode or degrees.")] = None,
+    latitude: Annotated[float | None, typer.Option(help="Degrees, north is positive.")] = None,
+    longitude: Annotated[float | None, typer.Option(help="Degrees, east is positive.")] = None,
+    grass: Annotated[str | None, typer.Option(help="The main grass, or dont_know.")] = None,
+    size: Annotated[str | None, typer.Option(help="Such as 3000 ft2 or 280 m2.")] = None,
     name: Annotated[str, typer.Option(help="What you call it.")] = "My lawn",
     units: Annotated[str, typer.Option(help="us or metric.")] = "",
     town: Annotated[str, typer.Option(help="The place's name.")] = "",
     time_zone: Annotated[str, typer.Option(help="Such as America/New_York.")] = "",
     country: Annotated[str, typer.Option(help="Two letters, such as US.")] = "",
+    subdivision: Annotated[str, typer.Option(help="Its state or province, such as OH.")] = "",
 ) -> None:
     """Begin a site: asks where, which grass and how big. Writes site.yaml and journal.csv."""
     from advisor.base.dates import today
     from advisor.base.problems import BadInput, Place
+    from advisor.cli.where import told
     from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.site.new_site import Answers, write_new_site
+    from advisor.site.words import UNKNOWN_GRASS, as_name
 
     if units not in ("", "us", "metric"):
         raise BadInput.at(Place("--units"), f"'{units}' is not one of us, metric")
+    spot = _spot(where, latitude, longitude)
+    typer.echo(told(spot))
+    if grass is None:
+        grass = typer.prompt('Which grass is it? ("don\'t know" is an answer too)')
+    if size is None:
+        size = typer.prompt("How big is the lawn? (such as 3000 ft2 or 280 m2)")
+    named = as_name(grass)
     answers = Answers(
-        latitude=latitude,
-        longitude=longitude,
+        latitude=spot.latitude,
+        longitude=spot.longitude,
         size=size,
-        grass=grass.strip().lower().replace(" ", "_"),
+        grass=UNKNOWN_GRASS if named in _DONT_KNOW else named,
         name=name,
         units="us" if units == "us" or (not units and _in_us_units(size)) else "metric",
-        town=town,
-        time_zone=time_zone,
-        country=country,
+        town=town or spot.town,
+        time_zone=time_zone or spot.time_zone,
+        country=country or spot.country,
+        # Another country than the one found has other parts.
+        subdivision=subdivision or (spot.subdivision if country in ("", spot.country) else ""),
+        elevation=spot.elevation,
     )
-    write_new_site(site, answers, read_rulebook().grasses, today())
+    book = read_rulebook()
+    write_new_site(site, answers, book.grasses, today())
     typer.echo(f"Wrote {site / 'site.yaml'} and {site / 'journal.csv'}.")
     typer.echo("Next: put a daily weather file there as weather.csv, then 'advisor week'.")
+    if answers.grass == UNKNOWN_GRASS:
+        typer.echo(
+            "The grass is open. Until you know it, ask with --grass NAME and compare: "
+            f"{', '.join(book.grasses)}. Then write it under 'stand' in site.yaml."
+        )
+        return
+    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.digest.question import next_question
+
+    lawn = open_lawn(site, book)
+    if question := next_question(lawn, default_day(lawn)):
+        typer.echo(question)
+
+
+def _spot(where: str | None, latitude: float | None, longitude: float | None) -> Spot:
+    """The place: what --where names, the degrees given, or else what the keeper answers."""
+    from advisor.base.problems import BadInput, Place
+    from advisor.cli.where import ask_where, only_place
+    from advisor.places.around import around
+
+    if latitude is None and longitude is None:
+        return ask_where() if where is None else only_place(where)
+    if where is not None:
+        what = "gives the place already; leave --latitude and --longitude out"
+        raise BadInput.at(Place("--where"), what)
+    if latitude is None or longitude is None:
+        missing = "--latitude" if latitude is None else "--longitude"
+        raise BadInput.at(Place(missing), "is missing; give both, or --where")
+    return around(latitude, longitude, "coordinates")
 
 
 def _in_us_units(size: str) -> bool:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from advisor.places.regions import region_name
+
 
 @dataclass(frozen=True)
 class Town:
@@ -24,8 +26,8 @@ class Town:
 
     @property
     def label(self) -> str:
-        """`Wooster, OH, US`."""
-        return ", ".join(filter(None, (self.name, self.subdivision, self.country)))
+        """`Wooster, Ohio, United States`, which finds the town again."""
+        return _label(self.name, self.country, self.subdivision)
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,12 @@ class Spot:
 
     @property
     def label(self) -> str:
-        """The town with its codes, or the degrees where there is no town."""
-        names = ", ".join(filter(None, (self.town, self.subdivision, self.country)))
-        return names or f"{self.latitude:g}, {self.longitude:g}"
+        """The town, or the degrees where there is none, with its region and country by name."""
+        return _label(
+            self.town or f"{self.latitude:g}, {self.longitude:g}", self.country, self.subdivision
+        )
+
+
+def _label(name: str, country: str, part: str) -> str:
+    regions = (region_name((country, part)) if part else "", region_name((country, "")))
+    return ", ".join(filter(None, (name, *regions)))
