@@ -25,8 +25,10 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, dated=d.dated[:1]),
     lambda d: replace(d, finding=None),
     lambda d: replace(d, changed=tuple(map(_bare, d.changed)), changed_why=d.changed),
+    lambda d: _without_routine(d),
 )
-"""First what a reader can do without this week. Tasks, cautions and the fact of a change never give way; its reason may move below the line."""
+"""First what a reader can do without this week. The season's tasks, their cautions and the fact of a
+change never give way; a change's reason may move below the line."""
 
 
 def fitted(digest: Digest) -> Digest:
@@ -72,3 +74,12 @@ def _start(text: str) -> str:
 def _bare(change: str) -> str:
     """A change without its reason in brackets."""
     return change.split(" (")[0].rstrip(".") + "."
+
+
+def _without_routine(digest: Digest) -> Digest:
+    """Routine named in a line instead of told, where there is other work to tell of."""
+    kept = tuple(task for task in digest.tasks if not task.routine)
+    if not kept or len(kept) == len(digest.tasks):
+        return digest
+    names = ", ".join(task.title.lower() for task in digest.tasks if task.routine)
+    return replace(digest, tasks=kept, then=f"{digest.then} Besides: {names}.".strip())

@@ -29,6 +29,7 @@ class Task:
     nothing: str
     steps: tuple[str, ...]
     advice: tuple[str, ...]
+    routine: bool = False
 
 
 def task_of(job: Job, common: tuple[str, ...], week: Week) -> Task:
@@ -51,6 +52,7 @@ def task_of(job: Job, common: tuple[str, ...], week: Week) -> Task:
         nothing=sentence(operation.do_nothing),
         steps=tuple(sentence(step) for step in operation.steps),
         advice=tuple(dict.fromkeys(line for answer in job for line in answer.advice)),
+        routine=operation.routine,
     )
 
 

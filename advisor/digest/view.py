@@ -49,8 +49,8 @@ class Digest:
     """Everything that a digest shows.
 
     then: what is to be done after the tasks. shared: short cautions of several tasks that do not
-    stand beside one already. cautions: every caution of the tasks in full. Renderers show all. changed_why: the changes with
-    their reasons, where these had to give way above.
+    stand beside one already. cautions: every caution of the tasks in full. Renderers show all.
+    changed_why: the changes with their reasons, where these had to give way above.
     """
 
     site: str
