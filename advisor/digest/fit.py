@@ -27,8 +27,8 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, changed=tuple(map(_bare, d.changed)), changed_why=d.changed),
     lambda d: _without_routine(d),
 )
-"""First what a reader can do without this week. The season's tasks, their cautions and the fact of a
-change never give way; a change's reason may move below the line."""
+"""First what a reader can do without this week. The season's tasks, their cautions and that a
+verdict changed never give way; the reason of a change may move below the line."""
 
 
 def fitted(digest: Digest) -> Digest:

@@ -89,17 +89,22 @@ class WeatherFacts:
 
     @cached_property
     def soil_c(self) -> Values:
-        """Daily soil temperature at 10 cm, with the keeper's offset, °C."""
+        """Daily soil temperature at 10 cm, °C."""
         return self._soil(10)
 
     def _soil(self, depth_cm: int) -> Values:
-        return soil_temperature(
+        """As measured where the record has it, else modelled with the keeper's offset."""
+        modelled = soil_temperature(
             self._column("air_max_c"),
             self._column("air_min_c"),
             depth_cm,
             climate=self.lawn.climate,
             offset_c=self.lawn.soil_offset_c,
         )
+        measured = self.axis.columns.get(f"soil_{depth_cm}cm_c")
+        if measured is None:
+            return modelled
+        return np.where(np.isnan(measured), modelled, measured)
 
     def _column(self, name: str) -> Values:
         return self.axis.columns[name]
