@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 
 import httpx
 from tenacity import RetryCallState, Retrying, retry_if_exception_type, stop_after_attempt
-from tenacity.wait import wait_exponential_jitter
+from tenacity.wait import wait_exponential, wait_random
 
 from advisor import __version__
 from advisor.base.dates import now_utc
@@ -47,11 +47,10 @@ class Client:
         """contact: how the services can reach the keeper. The whole patience starts now."""
         self._patience = patience or Patience()
         self._end = time.monotonic() + self._patience.whole
-        self._pauses: Callable[[RetryCallState], float] = wait_exponential_jitter(
-            initial=self._patience.first_pause,
-            max=self._patience.longest_pause,
-            jitter=self._patience.first_pause,
-        )
+        first, longest = self._patience.first_pause, self._patience.longest_pause
+        self._pauses: Callable[[RetryCallState], float] = wait_exponential(
+            multiplier=first, max=longest
+        ) + wait_random(0, first)
         agent = f"turf-windows/{__version__} ({contact})"
         self._http = httpx.Client(headers={"User-Agent": agent}, follow_redirects=True)
 

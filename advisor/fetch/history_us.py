@@ -9,6 +9,7 @@ readme.txt of the product daily01.
 
 from __future__ import annotations
 
+import csv
 import datetime as dt
 import io
 import re
@@ -62,7 +63,7 @@ def _summaries(client: Client, address: str, station: str, first: dt.date, today
             "format": "csv", "includeAttributes": "true", "includeStationName": "true",
         },
     )  # fmt: skip
-    _check_whole(answer, 0)
+    _check_whole(answer, quoted=True)
     lines = io.StringIO(answer.text, newline=None).readlines()
     if len([line for line in lines if line.strip()]) < 2:
         raise FetchFailed(
@@ -114,7 +115,7 @@ def _reference(client: Client, base: str, station: str, first: dt.date, today: d
 
 
 def _year_of(answer: Answer, year: int, today: dt.date, problems: Problems) -> Reading:
-    _check_whole(answer, 1)
+    _check_whole(answer, quoted=False)
     lines = io.StringIO(answer.text, newline=None).readlines()
     if not is_uscrn(lines):
         raise FetchFailed(f"{answer.host}: the answer is no daily01 file of {year}")
@@ -124,15 +125,23 @@ def _year_of(answer: Answer, year: int, today: dt.date, problems: Problems) -> R
         raise unusable(answer.host, error) from None
 
 
-def _check_whole(answer: Answer, ends_with_newline: int) -> None:
-    """Raise `FetchFailed` for a web page, or for a table that breaks off in its last row."""
+def _check_whole(answer: Answer, *, quoted: bool) -> None:
+    """Raise `FetchFailed` for a web page, or for a table that breaks off in its last row.
+
+    quoted: whether the service puts cells into quotes, so that the end of a row can be told even
+    without a line's end behind it.
+    """
     text = answer.text
     if text.lstrip()[:1] == "<":
         what = "the answer is a web page, not data; does this network want a log-in?"
         raise FetchFailed(f"{answer.host}: {what}")
     if not text or text.endswith("\n"):
         return
-    last = text.rpartition("\n")[2]
-    # A closed quote at the very end is a whole last cell; anything else may be cut.
-    if ends_with_newline or not last.endswith('"') or last.count('"') % 2:
+    header, last = text.partition("\n")[0], text.rpartition("\n")[2]
+    closed = last.endswith('"') and last.count('"') % 2 == 0
+    if not (quoted and closed and _cells(last) == _cells(header)):
         raise FetchFailed(f"{answer.host}: the answer breaks off in its last row")
+
+
+def _cells(line: str) -> int:
+    return len(next(csv.reader([line]), []))

@@ -64,14 +64,18 @@ class _Task:
         return f"{degrees(self.site.place.latitude)},{degrees(self.site.place.longitude)}"
 
     def ask(self, work: Callable[[Client], Batch]) -> Batch:
-        """Half of the whole patience for one of the two fetches. Raises `FetchFailed`."""
-        half = replace(self.patience, whole=self.patience.whole / 2)
+        """Half of the whole patience for one of the two fetches. Raises `FetchFailed`.
+
+        The client itself is given a little less, for it can say better what was slow.
+        """
+        half = self.patience.whole / 2
+        patience = replace(self.patience, whole=0.95 * half)
 
         def run() -> Batch:
-            with Client(self.contact, half) as client:
+            with Client(self.contact, patience) as client:
                 return work(client)
 
-        return within(half.whole, run)
+        return within(half, run)
 
 
 def refresh(
