@@ -53,14 +53,17 @@ class PlaceDate:
     """An event that comes about once in a season year, and its dates.
 
     limit_c: its temperature, °C. start: the day that index 0 of `found` means in the season year
-    asked about. seen: the dates of all seasons that had one, oldest first. this_season: the date
-    in the season year asked about, if it has come.
+    asked about. before, never: seasons in which it was so from the first day of the search, or no
+    day of it (for a last freeze: no freeze). seen: the dates of all other seasons, oldest first.
+    this_season: the date in the season year asked about, if it has come.
     """
 
     kind: Kind
     limit_c: float
     start: dt.date
     found: FreezeDates
+    before: int
+    never: int
     seen: tuple[dt.date, ...]
     this_season: dt.date | None
 
@@ -163,6 +166,8 @@ class _Seasons:
             limit_c=limit,
             start=self._current + dt.timedelta(days=first),
             found=freeze_dates(dates, CHANCES),
+            before=int((dates == -np.inf).sum()),
+            never=int((dates == np.inf).sum()),
             seen=tuple(seen.values()),
             this_season=seen.get(self._current),
         )

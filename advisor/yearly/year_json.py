@@ -94,6 +94,7 @@ def _place_date(date: PlaceDate) -> dict[str, Any]:
         "last_seen": _iso(date.seen[-1] if date.seen else None),
         "years": date.found.seasons,
         "without": date.found.without,
+        "from_the_start": date.before if date.kind.startswith("soil") else 0,
         "method": date.found.method,
     }
 

@@ -1,0 +1,150 @@
+"""The events of a calendar: the seasons that matter to this lawn, as all-day spans of dates."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from advisor.answers.lawn import Part
+from advisor.answers.words import listed, sentence
+from advisor.base.dates import ONE_DAY, say_date
+from advisor.verdicts.decide import Decision
+from advisor.windows.tracks import Opening
+from advisor.yearly.rows import span
+from advisor.yearly.year import ROUGH_UNDER, Year
+
+SHOWN = frozenset({"do", "wait", "hold", "measure"})
+"""Verdicts whose season stands in the calendar; work that is not needed falls away."""
+LONGEST_DAYS = 120
+"""A longer season is told on its first day only: nobody keeps a bar of months in a calendar."""
+_NAMESPACE = uuid.UUID("6f1c2a52-7f0a-5d52-9d0e-6a1f0b8a4c11")
+"""Ours, drawn once; it only has to stay the same."""
+
+
+@dataclass(frozen=True)
+class Event:
+    """An all-day event. end: the day after its last one. by: the cautious last good day, of which
+    a reminder warns; None where there is none.
+
+    uid depends on the site, the work and the season year, never on dates, areas or the run.
+    """
+
+    uid: str
+    start: dt.date
+    end: dt.date
+    by: dt.date | None
+    summary: str
+    text: str
+
+
+@dataclass(frozen=True)
+class _Season:
+    """The season of one part of the lawn that an event tells of."""
+
+    area: str
+    decision: Decision
+    opening: Opening
+
+
+def events_of(year: Year) -> tuple[Event, ...]:
+    """The seasons to come or open, of work that is or may be needed, in order of their start.
+
+    Parts of the lawn share an event: it runs from the first opening to the last closing, and its
+    cautious last good day is the earliest of theirs.
+    """
+    shared: dict[tuple[str, str, int], list[_Season]] = {}
+    for part in year.parts:
+        for season in _of_part(part):
+            opening = season.opening
+            key = (season.decision.operation.id, opening.window.id, opening.season)
+            shared.setdefault(key, []).append(season)
+    found = (_event(seasons, year) for seasons in shared.values())
+    return tuple(sorted(found, key=lambda event: (event.start, event.uid)))
+
+
+def _of_part(part: Part) -> Iterator[_Season]:
+    decisions = [part.decider.decide(id) for id in part.decider.operations()]
+    # What stands in for better work is told once that is over.
+    stand_ins = {
+        later.operation
+        for decision in decisions
+        if decision.verdict not in ("missed", "ruled_out")
+        for later in decision.operation.later
+    }
+    for decision in decisions:
+        opening = _season(decision)
+        id = decision.operation.id
+        if opening is not None and not decision.operation.routine and id not in stand_ins:
+            yield _Season(part.label, decision, opening)
+
+
+def _season(decision: Decision) -> Opening | None:
+    """The season that the verdict speaks of, or the next of the same work after a missed one."""
+    if decision.verdict in SHOWN:
+        return decision.outlook.current
+    if decision.verdict == "missed" and decision.judgement.truths["need"] is not False:
+        own = (later for later in decision.later if later.operation == decision.operation.id)
+        following = next(own, None)
+        return following.opening if following else None
+    return None
+
+
+def _event(seasons: list[_Season], year: Year) -> Event:
+    operation, window = seasons[0].decision.operation, seasons[0].opening.window
+    areas = listed(tuple(season.area for season in seasons if season.area))
+    title = operation.title + (f" ({areas})" if len(seasons) < len(year.parts) else "")
+    start = min(season.opening.opens.p50 for season in seasons)
+    last = max(season.opening.closes.p50 for season in seasons)
+    by: dt.date | None = max(min(season.opening.closes.p10 for season in seasons), start)
+    if (last - start).days >= LONGEST_DAYS:
+        summary, end, by = f"{title}: season begins", start + ONE_DAY, None
+    else:
+        summary, end = f"{title}: in season", last + ONE_DAY
+    name = f"{year.lawn.site.name}/{operation.id}/{window.id}/{seasons[0].opening.season}"
+    return Event(
+        uid=str(uuid.uuid5(_NAMESPACE, name)),
+        start=start,
+        end=end,
+        by=by,
+        summary=summary,
+        text=_text(seasons, year),
+    )
+
+
+def _text(seasons: list[_Season], year: Year) -> str:
+    """When, how sure, what hurts: complete without the rest of the program."""
+    book, operation = year.lawn.book, seasons[0].decision.operation
+    said = [f"As of {say_date(year.on)} {year.on.year}, {seasons[0].opening.window.title}."]
+    by_dates: dict[str, list[str]] = {}
+    for season in seasons:
+        by_dates.setdefault(_dates(season.opening), []).append(season.area)
+    for dates, areas in by_dates.items():
+        where = listed(tuple(area for area in areas if area))
+        said.append(f"{where}: {dates}" if where and len(by_dates) > 1 else dates)
+    unknown = {
+        book.vocabulary[name].title: None
+        for season in seasons
+        if season.decision.judgement.truths["need"] is None
+        for name in [n for n in season.decision.outcomes if season.decision.values.get(n) is None][
+            :1
+        ]
+    }
+    if unknown:
+        said.append(f"First find out: {listed(tuple(unknown))}.")
+    cautions = [book.cautions[id].short for id in operation.safety]
+    if cautions:
+        said.append(f"Mind: {' '.join(cautions)}")
+    said.append("Labels and local codes stand above this. 'advisor week' says what to do now.")
+    return "\n".join(sentence(line) for line in said)
+
+
+def _dates(opening: Opening) -> str:
+    opens, closes, years = opening.opens, opening.closes, opening.years
+    said = f"opens about {say_date(opens.p50)}, closes about {say_date(closes.p50)}"
+    if years > 1:
+        said += f". In 8 years of 10 it opens {span(opens)} and closes {span(closes)}"
+    if years + opening.never < ROUGH_UNDER:
+        said += f". Rough: from {'one year' if years == 1 else f'{years} years'} of weather"
+    return said

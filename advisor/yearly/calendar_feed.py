@@ -1,0 +1,31 @@
+"""Writing the calendar file, and what the site's folder remembers of it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from advisor.base.problems import BadInput, Place
+from advisor.yearly.calendar_check import check_calendar
+from advisor.yearly.calendar_events import events_of
+from advisor.yearly.calendar_file import calendar_bytes
+from advisor.yearly.calendar_memory import read_memory, remember, write_memory
+from advisor.yearly.year import Year
+
+
+def write_calendar(year: Year, path: Path) -> None:
+    """Write the calendar and remember it. The same data again gives the same bytes.
+
+    Raises `BadInput` if a file cannot be read or written, `RuntimeError` if the file that we made
+    is not sound.
+    """
+    folder = year.lawn.folder
+    events = remember(read_memory(folder), events_of(year), year.on)
+    raw = calendar_bytes(f"{year.lawn.site.name}: lawn seasons", events.values())
+    faults = check_calendar(raw)
+    if faults:
+        raise RuntimeError(f"the calendar would not be sound: {'; '.join(faults)}")
+    try:
+        path.write_bytes(raw)
+    except OSError as error:
+        raise BadInput.at(Place(str(path)), f"cannot be written: {error.strerror}") from None
+    write_memory(folder, events)

@@ -1,0 +1,65 @@
+"""The calendar as an iCalendar file (RFC 5545, RFC 7986). The only module that uses icalendar."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+
+from icalendar import Alarm, Calendar, vDuration
+from icalendar import Event as CalendarEvent
+
+from advisor.yearly.calendar_memory import Remembered
+
+REFRESH = dt.timedelta(days=1)
+REMINDER_DAYS = 7
+"""Before the cautious last good day."""
+
+
+def calendar_bytes(name: str, events: Iterable[Remembered]) -> bytes:
+    """The file: all-day events that block no time, with a reminder before a season closes.
+
+    It holds no time of its own making, so the same events give the same bytes.
+    """
+    calendar = Calendar()
+    calendar.add("prodid", "-//Turf Windows//Year of a lawn//EN")
+    calendar.add("version", "2.0")
+    calendar.add("name", _clean(name))
+    calendar.add("x-wr-calname", _clean(name))
+    calendar.add("refresh-interval", vDuration(REFRESH), parameters={"VALUE": "DURATION"})
+    calendar.add("x-published-ttl", vDuration(REFRESH))
+    for event in events:
+        calendar.add_component(_component(event))
+    return bytes(calendar.to_ical())
+
+
+def _component(found: Remembered) -> CalendarEvent:
+    event = found.event
+    component = CalendarEvent()
+    revised = dt.datetime.combine(found.revised, dt.time(), dt.UTC)
+    component.add("uid", event.uid)
+    component.add("dtstamp", revised)
+    component.add("last-modified", revised)
+    component.add("sequence", found.sequence)
+    component.add("status", found.status)
+    component.add("transp", "TRANSPARENT")
+    component.add("dtstart", event.start)
+    component.add("dtend", event.end)
+    component.add("summary", _clean(event.summary))
+    component.add("description", _clean(event.text))
+    if event.by is not None and found.status == "CONFIRMED":
+        component.add_component(_reminder(event.by, event.end, event.summary))
+    return component
+
+
+def _reminder(by: dt.date, end: dt.date, summary: str) -> Alarm:
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", _clean(f"{summary}: the last good days"))
+    before_end = (end - by).days + REMINDER_DAYS
+    alarm.add("trigger", dt.timedelta(days=-before_end), parameters={"RELATED": "END"})
+    return alarm
+
+
+def _clean(text: str) -> str:
+    """Without control characters other than line ends, which the format cannot carry."""
+    return "".join(c for c in text if c == "\n" or (ord(c) >= 32 and ord(c) != 127))

@@ -1,0 +1,138 @@
+"""What the calendar said last time, so that events keep still and their numbers only rise."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import os
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+from typing import Any, Literal
+
+from advisor.base.problems import BadInput, Place
+from advisor.yearly.calendar_events import Event
+
+MEMORY_FILE = "calendar.json"
+FORMAT = 1
+MOVES_FROM_DAYS = 4
+"""A date that shifts by less stays as it was told, except shortly before the opening."""
+SOON_DAYS = 14
+KEPT_DAYS = 60
+"""A past or cancelled event stays in the calendar for so long after its end."""
+
+Status = Literal["CONFIRMED", "CANCELLED"]
+
+
+@dataclass(frozen=True)
+class Remembered:
+    """An event as it stands in the calendar. sequence rises when its dates or its status change;
+    revised: the day asked about when anything of it last changed."""
+
+    event: Event
+    status: Status
+    sequence: int
+    revised: dt.date
+
+
+def remember(
+    before: Mapping[str, Remembered], wanted: Iterable[Event], on: dt.date
+) -> dict[str, Remembered]:
+    """The calendar of today from the last one and today's events, by uid in order of start.
+
+    An event that is no longer wanted and not yet over is cancelled; one that is over stays for a
+    while. The same events on any day give the same calendar.
+    """
+    events = {event.uid: event for event in wanted}
+    after = {
+        uid: _updated(old, events[uid], on) if uid in events else _fallen_away(old, on)
+        for uid, old in before.items()
+        if uid in events or on <= old.event.end + dt.timedelta(days=KEPT_DAYS)
+    }
+    for uid, event in events.items():
+        after.setdefault(uid, Remembered(event, "CONFIRMED", 0, on))
+    return dict(sorted(after.items(), key=lambda item: (item[1].event.start, item[0])))
+
+
+def _updated(old: Remembered, new: Event, on: dt.date) -> Remembered:
+    day = max(on, old.revised)
+    if old.status == "CANCELLED" or _moves(old.event, new, on):
+        return Remembered(new, "CONFIRMED", old.sequence + 1, day)
+    if old.event.summary != new.summary:
+        return replace(old, event=replace(old.event, summary=new.summary), revised=day)
+    return old
+
+
+def _fallen_away(old: Remembered, on: dt.date) -> Remembered:
+    if old.status == "CANCELLED" or old.event.end <= on:
+        return old
+    return Remembered(old.event, "CANCELLED", old.sequence + 1, max(on, old.revised))
+
+
+def _moves(old: Event, new: Event, on: dt.date) -> bool:
+    """Whether dates differ by enough to trouble the keeper with."""
+    if (old.start, old.end, old.by) == (new.start, new.end, new.by):
+        return False
+    if (old.by is None) != (new.by is None):
+        return True
+    if any(0 <= (event.start - on).days <= SOON_DAYS for event in (old, new)):
+        return True
+    pairs = [(old.start, new.start), (old.end, new.end)]
+    if old.by is not None and new.by is not None:
+        pairs.append((old.by, new.by))
+    return any(abs((b - a).days) >= MOVES_FROM_DAYS for a, b in pairs)
+
+
+def read_memory(folder: Path) -> dict[str, Remembered]:
+    """What the folder remembers, by uid; nothing if it has no memory yet.
+
+    Raises `BadInput` for a damaged file.
+    """
+    path = folder / MEMORY_FILE
+    if not path.exists():
+        return {}
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+        if data["format"] != FORMAT:
+            raise ValueError(f"format {data['format']}, wanted {FORMAT}")
+        return {uid: _read(uid, row) for uid, row in data["events"].items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
+        what = (
+            f"this is no memory of a calendar ({type(error).__name__}: {error}); put back an "
+            "earlier copy, or delete it: the calendar then starts anew with the same events"
+        )
+        raise BadInput.at(Place(str(path)), what) from None
+
+
+def write_memory(folder: Path, events: Mapping[str, Remembered]) -> None:
+    """Write the memory, whole or not at all. Raises `BadInput` if that cannot be done."""
+    path = folder / MEMORY_FILE
+    part = path.with_suffix(f".{os.getpid()}.part")
+    data = {"format": FORMAT, "events": {uid: _row(event) for uid, event in events.items()}}
+    try:
+        part.write_text(json.dumps(data, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
+        part.replace(path)
+    except OSError as error:
+        raise BadInput.at(Place(str(path)), f"cannot be written: {error.strerror}") from None
+
+
+def _row(found: Remembered) -> dict[str, Any]:
+    row = {name: value for name, value in asdict(found.event).items() if name != "uid"}
+    row |= {"status": found.status, "sequence": found.sequence, "revised": found.revised}
+    return {n: v.isoformat() if isinstance(v, dt.date) else v for n, v in row.items()}
+
+
+def _read(uid: str, row: Mapping[str, Any]) -> Remembered:
+    event = Event(
+        uid=uid,
+        start=dt.date.fromisoformat(row["start"]),
+        end=dt.date.fromisoformat(row["end"]),
+        by=dt.date.fromisoformat(row["by"]) if row["by"] is not None else None,
+        summary=str(row["summary"]),
+        text=str(row["text"]),
+    )
+    if row["status"] not in ("CONFIRMED", "CANCELLED") or int(row["sequence"]) < 0:
+        raise ValueError(f"event {uid} has no valid status or sequence")
+    return Remembered(
+        event, row["status"], int(row["sequence"]), dt.date.fromisoformat(row["revised"])
+    )
