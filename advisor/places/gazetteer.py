@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator
-from math import cos, floor, radians
+from math import floor
 
 from advisor.places.distance import distance_km
 from advisor.places.fold import fold
 from advisor.places.packed import table
 from advisor.places.town import Town
 
-# Half widths, in degrees, of the windows searched one after another.
-_WINDOWS = (1, 4, 15)
+# A little less than a degree of latitude is long anywhere.
+_DEGREE_KM = 110.5
 
 
 def towns_named(name: str) -> list[Town]:
@@ -46,44 +46,27 @@ def names_like(name: str, countries: Collection[str] = ()) -> list[str]:
     )
 
 
-def nearest_towns(latitude: float, longitude: float, count: int = 1) -> list[tuple[float, Town]]:
-    """The nearest towns and how far away they are, km; the nearest first.
-
-    Looks no farther than about 15 degrees; the list may be shorter than `count`, or empty.
-    """
-    found: list[tuple[float, Town]] = []
-    for width in _WINDOWS:
-        lines = _window(latitude, longitude, width)
-        towns = [_town(line) for line in lines]
-        found = sorted(
-            ((distance_km(latitude, longitude, t.latitude, t.longitude), t) for t in towns),
-            key=lambda pair: pair[0],
-        )
-        # Beyond this radius a nearer town may lie outside the window.
-        radius = 111.0 * width * max(cos(radians(min(abs(latitude) + width, 90))), 0.0)
-        if len(found) >= count and found[count - 1][0] <= radius:
-            break
-    return found[:count]
+def nearest_towns(
+    latitude: float, longitude: float, within_km: float, count: int = 1
+) -> list[tuple[float, Town]]:
+    """The nearest towns within a distance, and how far away they are, km; the nearest first."""
+    found = []
+    for line in _lines_near(latitude, within_km):
+        cells = line.split("\t")
+        away = distance_km(latitude, longitude, float(cells[2]), float(cells[3]))
+        if away <= within_km:
+            found.append((away, line))
+    return [(away, _town(line)) for away, line in sorted(found)[:count]]
 
 
-def _window(latitude: float, longitude: float, width: int) -> Iterator[str]:
-    """The lines whose whole degrees lie in the window; east and west of 180 degrees alike."""
-    north, east = (
-        "|".join({_digits(turned(floor(value) + n)) for n in range(-width, width + 1)})
-        for value, turned in ((latitude, int), (longitude, _turned))
-    )
-    towns = table("towns")
-    for spot in re.finditer(rf"\t(?:{north})\.\d+\t(?:{east})\.\d+\t", towns):
-        yield _line(towns, spot.start())
-
-
-def _digits(whole: int) -> str:
-    """How numbers from `whole` up to the next begin when written: `-0` for those from -1 to 0."""
-    return f"-{-whole - 1}" if whole < 0 else f"{whole}"
-
-
-def _turned(degrees: int) -> int:
-    return (degrees + 180) % 360 - 180
+def _lines_near(latitude: float, within_km: float) -> Iterator[str]:
+    """The lines of the whole degrees of latitude that a circle touches; `#41` heads 41 to 42."""
+    towns, reach = table("towns"), within_km / _DEGREE_KM
+    for degree in range(floor(latitude - reach), floor(latitude + reach) + 1):
+        head = f"\n#{degree}\n"
+        start = towns.find(head)
+        if start >= 0:
+            yield from towns[start + len(head) : towns.find("\n#", start + 1)].splitlines()
 
 
 def _line(text: str, at: int) -> str:

@@ -91,7 +91,7 @@ def test_wheel_says_what_it_needs(wheel: dict[str, bytes]) -> None:
     metadata = _metadata(wheel)
     assert metadata["Name"] == "turf-windows"
     assert metadata["Requires-Python"] == ">=3.11"
-    assert metadata["License-Expression"] == "MIT"
+    assert metadata["License-Expression"] == "MIT AND CC-BY-4.0 AND ODbL-1.0"
     (points,) = [v for k, v in wheel.items() if k.endswith(".dist-info/entry_points.txt")]
     assert b"advisor = advisor.cli.main:main" in points
     assert any(k.endswith(".dist-info/licenses/LICENSE") for k in wheel)
