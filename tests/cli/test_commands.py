@@ -116,7 +116,7 @@ def test_a_note_changes_the_advice_and_its_undo_brings_it_back(site, tmp_path):
 def test_new_asks_three_things_and_the_site_reads(tmp_path):
     done = subprocess.run(
         [sys.executable, "-m", "advisor", "new", str(tmp_path / "mine")],
-        input="41.4\n-81.9\nKentucky bluegrass\n3000 ft2\n",
+        input="41.4, -81.9\nKentucky bluegrass\n3000 ft2\n",
         capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
