@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator
-from math import floor
+from math import cos, floor, radians
 
 from advisor.places.distance import distance_km
 from advisor.places.fold import fold
@@ -51,8 +51,13 @@ def nearest_towns(
 ) -> list[tuple[float, Town]]:
     """The nearest towns within a distance, and how far away they are, km; the nearest first."""
     found = []
+    narrowest = cos(radians(min(abs(latitude) + within_km / _DEGREE_KM, 90)))
+    east = within_km / (_DEGREE_KM * max(narrowest, 1e-9))
     for line in _lines_near(latitude, within_km):
-        cells = line.split("\t")
+        cells = line.split("\t", 4)
+        # Most lines of a band lie far east or west; on a circle, the short way round.
+        if 180 - abs(abs(float(cells[3]) - longitude) - 180) > east:
+            continue
         away = distance_km(latitude, longitude, float(cells[2]), float(cells[3]))
         if away <= within_km:
             found.append((away, line))
