@@ -51,7 +51,7 @@ def record_axis(table: WeatherTable) -> Axis:
     """
     full = fill_gaps(table)
     seen = np.flatnonzero(table.observed)
-    count = int(seen[-1]) + 1 if len(seen) else len(table)
+    count = int(seen[-1]) + 1 if len(seen) else 1
     columns = {name: values[None, :count] for name, values in full.columns.items()}
     return Axis(full.days[:count], columns, count - 1, count, (), "observed")
 

@@ -55,9 +55,10 @@ def replay(lawn: Lawn, *, grass: str = "", operation: str = "") -> Replay:
     """
     _check_name(grass, lawn.book.grasses, "grass")
     _check_name(operation, lawn.book.operations, "operation")
-    # Where there is no record, this says how to add one.
-    record = Place(str(find_weather(lawn.folder)))
+    if lawn.weather is None:
+        find_weather(lawn.folder)  # says how to add one
     assert lawn.weather is not None
+    record = Place(lawn.weather.source.file)
     part, *others = parts_on(lawn, default_day(lawn), grass or None)
     day = part.decider.day
     if day.weather is None:

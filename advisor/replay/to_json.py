@@ -33,6 +33,8 @@ def compared_json(before: Replay, after: Replay, moved: tuple[Moved, ...]) -> di
         "compared_with": after.rulebook,
         "windows": [
             {
+                "operation": one.key[0],
+                "window": one.key[1],
                 **_names(one.titles),
                 "before": one.before and _window(one.before, before.midsummer),
                 "after": one.after and _window(one.after, before.midsummer),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from astral.sun import sunrise, sunset
 
 from advisor.facts.weather_facts import Lawn, WeatherFacts
 from advisor.replay.history import past_windows, record_axis
-from advisor.replay.seasons import FIRST_DAY, LAST_DAY, NEVER_HELD, season_rows
+from advisor.replay.seasons import FIRST_DAY, LAST_DAY, NEVER_HELD, SeasonRow, season_rows
 from advisor.rulebook.conditions import Condition, Leaf
 from advisor.rulebook.model import Boundary, Window
 from advisor.weather.table import Source, WeatherTable
@@ -46,8 +47,8 @@ def three_years() -> WeatherFacts:
     return facts(dt.date(2002, 3, 1), dt.date(2005, 10, 1))
 
 
-def hours_of_day(day: dt.date) -> float:
-    place = Observer(LATITUDE, 0.0)
+def hours_of_day(day: dt.date, latitude: float = LATITUDE) -> float:
+    place = Observer(latitude, 0.0)
     return (sunset(place, day) - sunrise(place, day)).total_seconds() / 3600
 
 
@@ -83,9 +84,7 @@ def test_days_after_the_last_observation_are_no_record() -> None:
     assert axis.date(axis.today) == dt.date(2005, 10, 1) - dt.timedelta(days=40)
 
 
-def rows(facts: WeatherFacts, *windows: Window) -> list:
-    from types import SimpleNamespace
-
+def rows(facts: WeatherFacts, *windows: Window) -> list[SeasonRow]:
     operation = SimpleNamespace(id="o", windows=windows)
     return list(season_rows([operation], facts, {}, lambda leaf: leaf.fact))  # type: ignore[list-item]
 
@@ -126,3 +125,15 @@ def test_days_after_midsummer_skip_29_february(three_years: WeatherFacts) -> Non
     assert [row.season for row in found] == [2001, 2002, 2003, 2004]
     assert {row.opens for row in found} == {272}  # 20 March
     assert {row.last for row in found} == {364}  # 20 June
+
+
+def test_the_south_has_its_season_half_a_year_later() -> None:
+    span = record(dt.date(2002, 3, 1), dt.date(2005, 10, 1))
+    south = WeatherFacts(record_axis(span), Lawn(-LATITUDE, 250.0))
+    found = past_windows(window(Leaf("day_length", "under", HOURS)), south, {})
+    assert [past.season.year for past in found] == [2002, 2003, 2004]
+    for past in found:
+        day = dt.date(past.season.year + 1, 1, 20)
+        while hours_of_day(day, -LATITUDE) >= HOURS:
+            day += dt.timedelta(days=1)
+        assert abs((south.axis.date(past.opens) - day).days) <= 1

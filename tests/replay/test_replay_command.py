@@ -134,7 +134,11 @@ def test_a_stricter_limit_closes_earlier_and_moves_nothing_else(lawn: Lawn, stri
     other = read_rulebook(stricter, cache=False)
     data = json.loads(show_comparison(lawn, other, as_json=True))
     assert (data["rulebook"], data["compared_with"]) == (lawn.book.hash, other.hash)
-    moved = {(w["before"]["operation"], w["before"]["window"]): w for w in data["windows"]}
+    assert set(data["windows"][0]) == {
+        "operation", "window", "operation_title", "title", "before", "after", "years_changed",
+        "moved",
+    }  # fmt: skip
+    moved = {(w["operation"], w["window"]): w for w in data["windows"]}
     thatch = moved.pop(("thatch_removal", "autumn"))
     # 100 °C·d at some 12-15 °C above the base a day in September: about a week.
     assert -12 <= thatch["moved"]["last_day"] <= -5
