@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 import re
 from importlib.resources import files
 from zoneinfo import ZoneInfo, available_timezones
@@ -11,10 +12,12 @@ import pycountry
 import pytest
 import zipcodes
 
+from advisor.base.strict_yaml import load_text
 from advisor.places.around import nearest
 from advisor.places.distance import EARTH_KM, distance_km
 from advisor.places.locate import locate
 from advisor.places.packed import table
+from advisor.site.place_checks import place_problems
 
 
 def _degrees(text: str) -> float:
@@ -146,3 +149,13 @@ def test_elevations_are_those_the_towns_are_known_for(text: str, feet: int) -> N
     """As the towns give them; GeoNames measures at another spot of the town."""
     (spot,) = locate(text)
     assert spot.elevation == pytest.approx(feet * 0.3048, abs=25)
+
+
+def test_what_is_found_passes_the_checks_of_a_site() -> None:
+    """Country sides and zone longitudes, written apart from the gazetteer: every 100th town."""
+    towns = [line.split("\t") for line in table("towns").splitlines() if line[:1] == "|"]
+    for cells in towns[::100]:
+        keys = {"latitude": float(cells[2]), "longitude": float(cells[3]), "time_zone": cells[5]}
+        keys |= {"country": cells[6], "subdivision": cells[7]} if cells[7] else {}
+        document = load_text(json.dumps({"place": keys}), "f")
+        assert list(place_problems(document, dt.date(2026, 9, 16))) == []
