@@ -103,7 +103,7 @@ class Client:
         return self._end - time.monotonic()
 
     def _once(self, url: str, parameters: dict[str, str]) -> Answer:
-        host = urlsplit(url).netloc
+        host = _host(url)
         left = self._left()
         if left <= 0:
             raise FetchFailed(f"{host}: no time left of {self._patience.whole:g} s")
@@ -115,7 +115,7 @@ class Client:
             ) as response:
                 body = self._body(response, host)
         except (httpx.InvalidURL, httpx.UnsupportedProtocol, httpx.TooManyRedirects) as error:
-            raise FetchFailed(f"{host or url}: cannot be asked: {error}") from None
+            raise FetchFailed(f"{host}: cannot be asked: {error}") from None
         except httpx.HTTPError as error:
             raise _as_failure(host, error, read) from None
         self._check_status(response, body, host)
@@ -160,6 +160,13 @@ class Client:
                 f"this machine's clock ({format_datetime(now, usegmt=True)}) is "
                 f"{abs(ahead) / 3600:,.0f} h {side} that of {host}; set it, or days are mistaken"
             )
+
+
+def _host(url: str) -> str:
+    try:
+        return urlsplit(url).netloc or url
+    except ValueError:
+        raise FetchFailed(f"'{url}' is no address") from None
 
 
 def _as_failure(host: str, error: httpx.HTTPError, read: float) -> FetchFailed:

@@ -254,7 +254,10 @@ def test_a_silent_empty_answer(serve_well, fetch, reply, ncei_answer):
 def test_impossible_values_are_not_kept(serve_well, fetch, reply, ncei_answer):
     serve_well.on(DAILY_PATH, reply(ncei_answer().replace('"12.8"', '"128"', 1)))
     _, history = fetch()
-    assert "the answer is of no use: line 1: units 'metric' (°C and mm) cannot be right" in history.trouble
+    assert (
+        "the answer is of no use: line 1: units 'metric' (°C and mm) cannot be right"
+        in history.trouble
+    )
     assert not history.there
 
 

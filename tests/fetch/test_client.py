@@ -1,0 +1,91 @@
+"""The client alone: who it says it is, redirects, limits, and what it makes of errors."""
+
+from __future__ import annotations
+
+import threading
+import time
+
+import httpx
+import pytest
+
+from advisor.fetch import client as client_module
+from advisor.fetch.client import Client
+from advisor.fetch.deadline import within
+from advisor.fetch.failure import FetchFailed, reason_in
+from advisor.fetch.settings import contact_for
+
+
+def test_redirects_are_followed(server, reply, quick):
+    server.on("/old", reply(status=301, headers={"Location": "/new"}))
+    server.on("/new", reply("here"))
+    with Client("me@example.org", quick) as client:
+        assert client.get(f"{server.url}/old").text == "here"
+
+
+def test_a_circle_of_redirects_ends(server, reply, quick):
+    server.on("/round", reply(status=302, headers={"Location": "/round"}))
+    with Client("me@example.org", quick) as client, pytest.raises(FetchFailed, match="redirects"):
+        client.get(f"{server.url}/round")
+
+
+def test_an_answer_without_end(server, reply, quick, monkeypatch):
+    monkeypatch.setattr(client_module, "LARGEST_ANSWER_BYTES", 1000)
+    server.on("/long", reply("x" * 1001))
+    server.on("/fits", reply("x" * 1000))
+    with Client("me@example.org", quick) as client:
+        assert len(client.get(f"{server.url}/fits").text) == 1000
+        with pytest.raises(FetchFailed, match="longer than 1,000 B"):
+            client.get(f"{server.url}/long")
+
+
+def test_parameters_and_a_byte_order_mark(server, reply, quick):
+    server.on("/q", reply("\ufeffa,b\n"))
+    with Client("me@example.org", quick) as client:
+        assert client.get(f"{server.url}/q", {"a": "1 & 2"}).text == "a,b\n"
+    assert server.asked[0].query == {"a": "1 & 2"}
+
+
+def test_no_more_is_asked_when_the_time_is_up(server, reply, quick):
+    server.on("/x", reply("x"))
+    with Client("me@example.org", quick) as client:
+        client._end = time.monotonic()
+        with pytest.raises(FetchFailed, match="no time left"):
+            client.get(f"{server.url}/x")
+    assert server.asked == []
+
+
+@pytest.mark.parametrize("url", ["ftp://example.org/x", "nonsense", "http://[::1/x"])
+def test_an_address_that_cannot_be_asked(url, quick):
+    with Client("me@example.org", quick) as client, pytest.raises(FetchFailed):
+        client.get(url)
+
+
+def test_a_refused_certificate_hints_at_the_clock():
+    error = httpx.ConnectError("[SSL: CERTIFICATE_VERIFY_FAILED] certificate is not yet valid")
+    failure = client_module._as_failure("host", error, 15)
+    assert "is the clock right?" in str(failure)
+    assert type(failure) is FetchFailed  # trying again would not help
+
+
+def test_a_reason_in_an_error_answer():
+    assert reason_in('{"detail": "no\\n such  point"}') == "no such point"
+    assert reason_in('{"error": true, "reason": "latitude"}') == "latitude"
+    assert reason_in("<html>") == reason_in("[1]") == reason_in('{"detail": 5}') == ""
+
+
+def test_work_that_hangs_is_left_behind():
+    ended = threading.Event()
+    start = time.monotonic()
+    with pytest.raises(FetchFailed, match=r"nothing came within 0.1 s"):
+        within(0.1, ended.wait)
+    assert time.monotonic() - start < 2
+    ended.set()
+    assert within(5, lambda: 7) == 7
+    with pytest.raises(ZeroDivisionError):
+        within(5, lambda: 1 // 0)
+
+
+def test_the_contact_of_the_site_goes_before_that_of_the_environment(monkeypatch):
+    monkeypatch.setenv("ADVISOR_CONTACT", "env@example.org")
+    assert contact_for(None) == "env@example.org"
+    assert contact_for("site@example.org") == "site@example.org"
