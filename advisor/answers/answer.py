@@ -27,6 +27,13 @@ _RESULT = {
     "measure": "measure again",
 }
 
+_TURNED = {
+    **_RESULT,
+    "hold": "in season, but not now",
+    "not_needed": "not needed",
+    "measure": "measure first",
+}
+
 
 @dataclass(frozen=True)
 class Measurement:
@@ -57,6 +64,7 @@ class Answer:
     measure: tuple[Measurement, ...]
     safety: tuple[tuple[str, Caution], ...]
     later: str
+    changes: tuple[str, ...]
 
     @property
     def window(self) -> Opening | None:
@@ -95,6 +103,10 @@ def build_answer(
         measure=tuple(_measurements(decision, book)),
         safety=tuple((id, book.cautions[id]) for id in operation.safety),
         later=_later(decision, book),
+        changes=tuple(
+            f"{book.vocabulary[flip.fact].title}, {flip.to}: {_TURNED[flip.verdict]}"
+            for flip in _flips(decision)
+        ),
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from advisor.answers.answer import Answer, build_answer
 from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.answers.question_intent import Intent
 from advisor.answers.understand import understand
 from advisor.answers.understood import NotUnderstood, Understood
 from advisor.answers.weather_line import weather_line
@@ -20,11 +21,15 @@ from advisor.base.problems import BadInput, Place, did_you_mean
 class Consultation:
     """The answers, the largest part of the lawn first, and a line on the weather behind them.
 
-    notes: how the question was read, where that is not plain.
+    notes: how the question was read, where that is not plain. intent: what was asked of the
+    operation; `week` for a question about the whole week, which has no answers of its own. day:
+    the day answered for.
     """
 
     answers: tuple[Answer, ...]
     weather: str
+    intent: Intent
+    day: dt.date
     notes: tuple[str, ...] = ()
 
 
@@ -38,10 +43,10 @@ def consult(
     understood = understand(question, words, on, latitude=latitude, grasses=grasses)
     if isinstance(understood, NotUnderstood):
         raise BadInput.at(Place("the question"), understood.says)
-    if understood.operation is None:
-        raise BadInput.at(Place("the question"), "this asks for the whole week: 'advisor week'")
-    asked = understood.operation
     day = _day(understood, on)
+    if understood.operation is None:
+        return Consultation((), weather_line(lawn, day), "week", day)
+    asked = understood.operation
     _check_name(area, lawn.site.area_names, "area")
     _check_name(grass, frozenset(lawn.book.grasses), "grass")
     named = understood.grasses[0] if len(understood.grasses) == 1 else ""
@@ -50,6 +55,8 @@ def consult(
     return Consultation(
         answers=tuple(_answer(lawn, part, asked, question) for part in chosen),
         weather=weather_line(lawn, day),
+        intent=understood.intent,
+        day=day,
         notes=tuple(_notes(lawn, understood, day, on)),
     )
 

@@ -130,7 +130,8 @@ def _of_tree(
             range=leaf.range,
             evidence=_evidence(leaf, decision),
             deciding=id(leaf) in deciding,
-            about_knowing=leaf.comparison == "known",
+            about_knowing=leaf.comparison == "known"
+            and not (leaf.says if found.truth else leaf.otherwise),
         )
 
 

@@ -45,7 +45,7 @@ class Words:
         self, leaf: Leaf, value: Value | None, holds: Truth, definition: FactDefinition
     ) -> str:
         """One sentence, without a full stop, on how a comparison came out."""
-        if leaf.comparison == "known":
+        if leaf.comparison == "known" and not (leaf.says if holds else leaf.otherwise):
             return f"{definition.title} is {'known' if value is not None else 'not known'}"
         if holds is None:
             return f"{definition.title}: not known"

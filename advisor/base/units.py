@@ -113,7 +113,8 @@ _METRIC = {
     "g/m2": ("g/m2", 1), "kg": ("kg", 1), "share": ("%", 0), "mm/h": ("mm/h", 0),
     "°C·d": ("°C·d", 0), "/m2": ("/m2", 0), "kPa": ("kPa", 0), "L": ("L", 0), "m/s": ("km/h", 0),
 }  # fmt: skip
-_SHOWN_AS = {"Δ°C": "°C", "Δ°F": "°F", "m2": "m²", "ft2": "ft²", "g/m2": "g/m²",
+_SHOWN_AS = {"°F·d": "degree-days (F)", "°C·d": "degree-days (C)", "Δ°C": "°C", "Δ°F": "°F",
+             "m2": "m²", "ft2": "ft²", "g/m2": "g/m²",
              "lb/1000ft2": "lb/1000 ft²", "/ft2": "per ft²", "/m2": "per m²"}  # fmt: skip
 
 

@@ -32,6 +32,11 @@ def ask(
 
     lawn = open_lawn(site, read_rulebook())
     consulted = consult(lawn, question, on or default_day(lawn), area=area, grass=grass)
+    if consulted.intent == "week":
+        from advisor.digest.edition import compose_edition, show
+
+        typer.echo(show(compose_edition(lawn, consulted.day), "json" if as_json else "text"))
+        return
     if as_json:
         import json
 
@@ -42,7 +47,11 @@ def ask(
         return
     from advisor.digest.render import answer_text
 
-    shown = [answer_text(a, lawn.book, consulted.weather, why=why) for a in consulted.answers]
+    amounts_first = consulted.intent in ("how_much", "how_long")
+    shown = [
+        answer_text(a, lawn.book, consulted.weather, why=why, amounts_first=amounts_first)
+        for a in consulted.answers
+    ]
     for note in consulted.notes:
         typer.echo(f"{note}\n")
     typer.echo(f"\n{'-' * 78}\n\n".join(shown), nl=False)

@@ -19,8 +19,14 @@ from advisor.rulebook.model import Evidence, RuleBook
 WIDTH = 78
 
 
-def answer_text(answer: Answer, book: RuleBook, weather: str, *, why: bool = False) -> str:
-    """An answer for the terminal. `why` adds every comparison and its sources."""
+def answer_text(
+    answer: Answer, book: RuleBook, weather: str, *, why: bool = False, amounts_first: bool = False
+) -> str:
+    """An answer for the terminal.
+
+    why: add every comparison and its sources. amounts_first: the question was how much, or how
+    long.
+    """
     return render(
         "answer.txt",
         answer=answer,
@@ -29,6 +35,7 @@ def answer_text(answer: Answer, book: RuleBook, weather: str, *, why: bool = Fal
         clearing=clearing(answer.decision, book),
         weather=weather,
         why=why,
+        amounts_first=amounts_first,
         sources=_sources(answer.reasons) if why else (),
     )
 

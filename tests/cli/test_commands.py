@@ -141,3 +141,17 @@ def test_a_locale_with_a_decimal_comma_changes_nothing(site):
 
 def test_no_color_codes_in_pipes(site):
     assert "\x1b[" not in advisor("--help").stdout + advisor("week", site, *ON).stdout
+
+
+def test_how_much_is_answered_first(site):
+    shown = advisor(
+        "ask", site, "how much seed do I need to overseed", *ON, "--area", "front"
+    ).stdout
+    assert shown.index("How much") < shown.index("Why")
+    assert "lb of Kentucky bluegrass seed" in shown
+
+
+def test_a_question_for_the_week_gets_the_week(site):
+    asked = advisor("ask", site, "what should I do this week", *ON)
+    assert asked.returncode == 0, asked.stderr
+    assert asked.stdout.strip() == advisor("week", site, *ON).stdout.strip()
