@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
@@ -144,6 +145,9 @@ def _weather_fact(name: str, weather: WeatherFacts | None, vocabulary: Vocabular
     if len(known) * 2 <= len(today):
         return Fact(name, None, "computed", seen, "not enough weather")
     middle = float(np.quantile(known, 0.5))
+    if vocabulary[name].unit == "d":
+        # Half of the years say a day more: the fewer days are the more careful.
+        middle = float(math.floor(middle))
     flag = vocabulary[name].kind == "flag"
     basis: Basis = "computed" if axis.observed > axis.today else "assumed"
     note = "" if basis == "computed" else "from other years, not from this week's weather"

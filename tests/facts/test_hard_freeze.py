@@ -17,7 +17,11 @@ import numpy as np
 import pytest
 
 from advisor.facts.axis import Axis, build_axis
+from advisor.facts.day import GrassOfLawn, assemble_day
 from advisor.facts.weather_facts import NORMALS_SPREAD_C, SEARCH_DAYS, Lawn, WeatherFacts
+from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.site.journal import Journal
+from advisor.site.record import Site
 from advisor.weather.normals import MonthlyNormals
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
@@ -119,3 +123,20 @@ def test_no_freeze_within_the_search() -> None:
     )  # fmt: skip
     assert axis is not None
     assert days_to_freeze(axis, 30.0)[0, axis.today] == SEARCH_DAYS
+
+
+def test_a_day_counts_whole_days() -> None:
+    """An even number of years has a median between two; a keeper is told the fewer days."""
+    days = np.arange("2025-10-01", "2025-11-10", dtype="datetime64[D]")
+    low = np.full((2, len(days)), 5.0)
+    low[0, 20], low[1, 23] = -5.0, -5.0
+    columns = {"air_max_c": low + 10, "air_min_c": low, "rain_mm": low * 0}
+    axis = Axis(days, columns, 10, 11, (2001, 2002), "record")
+    site = Site.model_validate(
+        {"format": 1, "name": "x", "place": {"latitude": 41.0, "longitude": -81.9},
+         "stand": [{"grass": "kentucky_bluegrass"}], "areas": [{"name": "a", "size": "3000 ft2"}]}
+    )  # fmt: skip
+    vocabulary = read_rulebook(cache=False).vocabulary
+    grass = GrassOfLawn("kentucky_bluegrass", {"season_type": "cool"}, 203.0, {})
+    day = assemble_day(site, Journal(), axis, grass, vocabulary, dt.date(2025, 10, 11))
+    assert day.facts["days_to_hard_freeze"].value == 11.0
