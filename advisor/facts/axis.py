@@ -1,8 +1,9 @@
 """The axis of days on which weather facts are computed: what was observed, then each past year.
 
 One row (member) for each past season year that the record can lend: this year's days so far,
-followed by that year's days. Without such years, monthly normals stand in as one rough member;
-without either, the days to come are unknown.
+followed by that year's days. Without such years, monthly normals stand in as one rough member, or
+else the monthly means of the record itself if it holds all months; without either, the days to come
+are unknown.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from numpy.typing import NDArray
 from advisor.base.dates import season_start
 from advisor.weather.gaps import fill_gaps
 from advisor.weather.normals import MonthlyNormals, typical_days
+from advisor.weather.own_normals import own_normals
 from advisor.weather.seasons import MIDSUMMER_NORTH, MIDSUMMER_SOUTH, members
 from advisor.weather.table import WeatherTable
 
@@ -82,6 +84,8 @@ def build_axis(
     if known is not None:
         known = fill_gaps(known if later_years_too else known.until(on))
         axis = _from_record(known, on, back, latitude, exclude_year, later_years_too)
+        if not axis.years and normals is None and exclude_year is None:
+            normals = own_normals(known)
         if axis.years or normals is None:
             return axis
     if normals is None:
