@@ -12,7 +12,7 @@ from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.verdicts.decide import Decision
 from advisor.windows.tracks import Opening
-from advisor.yearly.rows import span
+from advisor.yearly.rows import basis_words, span
 from advisor.yearly.year import ROUGH_UNDER, Year
 
 SHOWN = frozenset({"do", "wait", "hold", "measure"})
@@ -119,7 +119,7 @@ def _text(seasons: list[_Season], year: Year) -> str:
     said = [f"As of {say_date(year.on)} {year.on.year}, {seasons[0].opening.window.title}."]
     by_dates: dict[str, list[str]] = {}
     for season in seasons:
-        by_dates.setdefault(_dates(season.opening), []).append(season.area)
+        by_dates.setdefault(_dates(season.opening, year), []).append(season.area)
     for dates, areas in by_dates.items():
         where = listed(tuple(area for area in areas if area))
         said.append(f"{where}: {dates}" if where and len(by_dates) > 1 else dates)
@@ -140,11 +140,11 @@ def _text(seasons: list[_Season], year: Year) -> str:
     return "\n".join(sentence(line) for line in said)
 
 
-def _dates(opening: Opening) -> str:
+def _dates(opening: Opening, year: Year) -> str:
     opens, closes, years = opening.opens, opening.closes, opening.years
     said = f"opens about {say_date(opens.p50)}, closes about {say_date(closes.p50)}"
     if years > 1:
         said += f". In 8 years of 10 it opens {span(opens)} and closes {span(closes)}"
     if years + opening.never < ROUGH_UNDER:
-        said += f". Rough: from {'one year' if years == 1 else f'{years} years'} of weather"
+        said += f". Rough: from {basis_words(year, years)} "
     return said

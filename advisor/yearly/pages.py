@@ -94,10 +94,8 @@ def basis_note(year: Year) -> str:
     if year.basis is None:
         return NO_WEATHER
     if year.basis == "normals":
-        return (
-            "No years of weather can be borrowed here, only monthly normals: every date is rough, "
-            "one guess without a chance."
-        )
+        known = "monthly normals" if year.lawn.normals else "the monthly means of a short record"
+        return f"No years of weather to count here, only {known}: each date is one rough guess."
     if year.basis == "observed":
         return (
             "The weather record is too short to borrow other years from, so seasons to come have "
@@ -106,8 +104,8 @@ def basis_note(year: Year) -> str:
         )
     meant = "a week counts as open if the season is open on most of its days"
     if year.rough:
-        years = "year" if year.years == 1 else "years"
-        return f"Rough: only {year.years} {years} of weather stand behind these chances; {meant}."
+        years = "year of weather stands" if year.years == 1 else "years of weather stand"
+        return f"Rough: only {year.years} {years} behind these chances; {meant}."
     return f"Chances count {year.years} years of weather here; {meant}."
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -88,7 +88,26 @@ def place_dates(table: WeatherTable, on: dt.date, lawn: Lawn) -> tuple[PlaceDate
     if table.first > on:
         return ()
     known = table.until(on)
-    return (*_freezes(known, on, lawn), *_soil_dates(known, on, lawn))
+    events = (*_freezes(known, on, lawn), *_soil_dates(known, on, lawn))
+    kinds = dict.fromkeys(event.kind for event in events)
+    return tuple(
+        event for kind in kinds for event in _in_order([e for e in events if e.kind == kind])
+    )
+
+
+def _in_order(events: list[PlaceDate]) -> Iterator[PlaceDate]:
+    """Dates that a more extreme event cannot have: a first night of 28 °F does not come before one
+    of 32 °F, though curves fitted to few years may cross.
+
+    events: of one kind; each next one comes later, or for a last freeze earlier.
+    """
+    bound = np.maximum if events[0].kind != "last_freeze" else np.minimum
+    before = np.array(events[0].found.quantiles)
+    for event in events:
+        # NaN, for too few years, stays what it is and bounds nothing.
+        known = np.isfinite(before) & np.isfinite(event.found.quantiles)
+        before = np.where(known, bound(before, event.found.quantiles), event.found.quantiles)
+        yield replace(event, found=replace(event.found, quantiles=tuple(before.tolist())))
 
 
 def _freezes(table: WeatherTable, on: dt.date, lawn: Lawn) -> Iterator[PlaceDate]:

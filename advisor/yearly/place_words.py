@@ -40,9 +40,10 @@ class DateLine:
 
 
 def date_lines(year: Year, kinds: tuple[str, ...]) -> tuple[DateLine, ...]:
-    """The lines of some kinds of event, in the order of the year."""
+    """The lines of some kinds of event, of which at least one whole season is on record."""
     units = year.lawn.site.unit_system
-    return tuple(_line(date, units) for date in year.dates if date.kind in kinds)
+    shown = (date for date in year.dates if date.kind in kinds and date.found.seasons)
+    return tuple(_line(date, units) for date in shown)
 
 
 def growing_lines(year: Year) -> Iterator[str]:
@@ -105,8 +106,6 @@ def _sure(date: PlaceDate) -> str:
 def _few(date: PlaceDate) -> str:
     """One or two seasons are told as they were."""
     seen = listed(tuple(f"{say_date(day)} {day.year}" for day in date.seen))
-    if not date.found.seasons:
-        return "no whole season on record"
     count = "one season" if date.found.seasons == 1 else f"{date.found.seasons} seasons"
     return f"only {count} on record: {seen or 'none had it'}"
 

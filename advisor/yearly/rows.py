@@ -38,7 +38,8 @@ class Month:
 
 
 def rows_of(year: Year) -> tuple[Row, ...]:
-    """The rows, the season's work before routine, then by when they are next open.
+    """The rows, the season's work before routine, then by when they are next open; none at all
+    where the weather cannot tell of any.
 
     Areas of the lawn that share all dates and chances share a row.
     """
@@ -49,9 +50,11 @@ def rows_of(year: Year) -> tuple[Row, ...]:
     areas: dict[tuple[str, str, tuple[int | None, ...], tuple[str, ...]], list[str]] = {}
     of: dict[tuple[str, str], YearWindow] = {}
     for (operation, window_id, area), seasons in by_window.items():
-        says = tuple(_sentences(seasons, year))
+        says = tuple(dict.fromkeys(_sentences(seasons, year)))
         of[operation, window_id] = seasons[0]
         areas.setdefault((operation, window_id, _tenths(seasons), says), []).append(area)
+    if not any(window.found.known for window in year.windows):
+        return ()
     everywhere = len(year.parts)
     found = []
     for (operation, window_id, tenths, says), names in areas.items():
@@ -110,10 +113,10 @@ def _next(tenths: tuple[int | None, ...]) -> tuple[int, int]:
 
 def _sentences(seasons: list[YearWindow], year: Year) -> Iterator[str]:
     for number, window in enumerate(seasons):
-        yield sentence(_dates(window, year.on, short=number > 0))
+        yield sentence(_dates(window, year, short=number > 0))
 
 
-def _dates(window: YearWindow, on: dt.date, *, short: bool) -> str:
+def _dates(window: YearWindow, year: Year, *, short: bool) -> str:
     """When one season opens and closes; `short` leaves the spread out.
 
     Twelve months hold each date once, so no year is said.
@@ -128,9 +131,9 @@ def _dates(window: YearWindow, on: dt.date, *, short: bool) -> str:
         return f"the next time from about {say_date(opens.p50)} {until}"
     doubt = f"; not at all in {opening.never} of {window.years} years" if opening.never else ""
     if window.rough:
-        doubt += f"; rough, from {'one year' if window.years == 1 else f'{window.years} years'}"
-    if opens.p50 <= on:
-        return _open_now(closes, opening.years, on) + doubt
+        doubt += f"; rough, from {basis_words(year, window.years)}"
+    if opens.p50 <= year.on:
+        return _open_now(closes, opening.years, year.on) + doubt
     usual = f"about {say_date(opens.p50)} {until}{doubt}"
     if opening.years == 1:
         return usual
@@ -147,6 +150,13 @@ def _open_now(closes: Spread | None, years: int, on: dt.date) -> str:
     if years > 1 and closes.p10 >= on:
         said += f"; in 9 years of 10 to {say_date(closes.p10)} or later"
     return said
+
+
+def basis_words(year: Year, years: int) -> str:
+    """`4 years`, or what stands in for years."""
+    if year.basis == "normals":
+        return "monthly normals" if year.lawn.normals else "the monthly means of a short record"
+    return "one year" if years == 1 else f"{years} years"
 
 
 def span(spread: Spread) -> str:

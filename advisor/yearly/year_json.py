@@ -20,7 +20,8 @@ _NAMES = ("p10", "p50", "p90")
 def year_json(year: Year) -> dict[str, Any]:
     """The year as plain data.
 
-    `by_week` lists the weeks with a chance, by ISO week and its Monday; a week left out has none.
+    `by_week` lists the weeks with a chance, by ISO week and its Monday; a week left out has none,
+    or none that is known, where `unknown` counts all years.
     `by_day` lists the days on which the chance of a day changes, from the first of them on.
     """
     return {
@@ -57,12 +58,12 @@ def _window(window: YearWindow, year: Year) -> dict[str, Any]:
         "opens": spread_json(window.opens) if window.opens else None,
         "closes": spread_json(window.closes) if window.closes else None,
         "by_week": [
-            {"week": f"{day:%G-W%V}", "from": day.isoformat(), "chance": _rounded(chance)}
+            {"week": f"{day:%G-W%V}", "from": day.isoformat(), "chance": round(float(chance), 3)}
             for day, chance in zip(year.weeks, found.weeks, strict=True)
-            if chance != 0
+            if chance > 0
         ],
         "by_day": [
-            {"from": facts.axis.date(index).isoformat(), "chance": _rounded(chance)}
+            {"from": facts.axis.date(index).isoformat(), "chance": round(float(chance), 3)}
             for index, chance in _steps(found.days)
         ],
         "years": opening.years if opening else 0,
@@ -119,7 +120,3 @@ def _days(value: float) -> int | None:
 
 def _iso(day: dt.date | None) -> str | None:
     return day.isoformat() if day else None
-
-
-def _rounded(chance: float) -> float | None:
-    return round(float(chance), 3) if chance == chance else None
