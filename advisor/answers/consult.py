@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from advisor.answers.answer import Answer, build_answer
-from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.answers.lawn import Lawn, Part, candidates, parts_on
 from advisor.answers.question_intent import Intent
 from advisor.answers.understand import understand
 from advisor.answers.understood import NotUnderstood, Understood
@@ -15,6 +15,11 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.problems import BadInput, Place, did_you_mean
+
+WHICH_GRASS = (
+    "You have not said which grass it is, so each that would change the answer is answered for. "
+    "A garden club or an extension office can name a sample."
+)
 
 
 @dataclass(frozen=True)
@@ -50,15 +55,25 @@ def consult(
     _check_name(area, lawn.site.area_names, "area")
     _check_name(grass, frozenset(lawn.book.grasses), "grass")
     named = understood.grasses[0] if len(understood.grasses) == 1 else ""
-    parts = parts_on(lawn, day, grass or named or None)
-    chosen = [p for p in parts if not area or not p.areas or area in p.areas]
+    tried = () if grass or named else candidates(lawn)
+    found = [
+        _answer(lawn, part, asked, question)
+        for guess in tried or (None,)
+        for part in parts_on(lawn, day, grass or named or None, unknown_as=guess)
+        if not area or not part.areas or area in part.areas
+    ]
     return Consultation(
-        answers=tuple(_answer(lawn, part, asked, question) for part in chosen),
+        answers=tuple(_distinct(found)),
         weather=weather_line(lawn, day),
         intent=understood.intent,
         day=day,
-        notes=tuple(_notes(lawn, understood, day, on)),
+        notes=(*_notes(lawn, understood, day, on), *([WHICH_GRASS] if tried else [])),
     )
+
+
+def _distinct(answers: list[Answer]) -> list[Answer]:
+    """One answer for each area and headline: grasses that agree are told once."""
+    return list({(a.area, a.headline): a for a in reversed(answers)}.values())[::-1]
 
 
 def _notes(lawn: Lawn, understood: Understood, day: dt.date, on: dt.date) -> Iterator[str]:

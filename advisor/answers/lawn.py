@@ -99,26 +99,38 @@ def default_day(lawn: Lawn) -> dt.date:
     return today(lawn.site.place.time_zone)
 
 
-def parts_on(lawn: Lawn, on: dt.date, grass: str | None = None) -> tuple[Part, ...]:
-    """The parts of the lawn on a day, largest first. `grass` asks as if all were of that grass.
+def parts_on(
+    lawn: Lawn, on: dt.date, grass: str | None = None, *, unknown_as: str | None = None
+) -> tuple[Part, ...]:
+    """The parts of the lawn on a day, largest first.
 
-    Raises `BadInput` where the grass is not known and none was named.
+    grass: ask as if all of it were of that grass. unknown_as: the grass to take where the keeper
+    does not know. Raises `BadInput` where the grass is not known and neither is given.
     """
     axis = build_axis(lawn.weather, lawn.normals, on, lawn.site.place.latitude)
-    by_grass: dict[str, list[str]] = {}
+    groups: dict[tuple[str, str], list[str]] = {}
+    told_apart = {entry.area for entry in lawn.journal.standing if entry.area}
     for area in lawn.site.areas:
-        name = grass or lawn.site.leading_grass(area.name)
+        name = grass or lawn.site.leading_grass(area.name) or unknown_as
         if name is None:
             raise _no_grass(lawn)
-        by_grass.setdefault(name, []).append(area.name)
+        # Areas of one grass are one part until the journal speaks of one of them by itself.
+        alone = area.name if told_apart else ""
+        groups.setdefault((name, alone), []).append(area.name)
     sizes = {area.name: area.size for area in lawn.site.areas}
     parts = []
-    for name, areas in by_grass.items():
-        whole = len(by_grass) == 1
+    for (name, _), areas in groups.items():
         decider = _decider(lawn, axis, on, name, areas[0] if len(areas) == 1 else None)
-        size = sum(sizes[area] for area in areas)
-        parts.append(Part(name, () if whole else tuple(areas), size, decider))
+        label = () if len(groups) == 1 else tuple(areas)
+        parts.append(Part(name, label, sum(sizes[area] for area in areas), decider))
     return tuple(sorted(parts, key=lambda part: -part.size_m2))
+
+
+def candidates(lawn: Lawn) -> tuple[str, ...]:
+    """The grasses to try where the keeper does not know; none if every area's grass is known."""
+    if all(lawn.site.leading_grass(area.name) for area in lawn.site.areas):
+        return ()
+    return tuple(lawn.book.grasses)
 
 
 def _decider(lawn: Lawn, axis: Axis | None, on: dt.date, grass: str, area: str | None) -> Decider:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from graphlib import TopologicalSorter
 
 from advisor.answers.answer import Answer, Measurement, build_answer
-from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.answers.lawn import Lawn, Part, candidates, parts_on
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
@@ -19,6 +19,10 @@ from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Caution, RuleBook
 
 NO_WEATHER = "No weather yet, so no season can be told: put a weather.csv into the site's folder."
+WHICH_GRASS_HOW = (
+    "Take a sample with roots to a garden club or an extension office, and write its name under "
+    "'stand' in site.yaml."
+)
 MOST_COMING = 3
 COMING_DAYS = 56
 WEEK_DAYS = 7
@@ -71,8 +75,7 @@ class Week:
 
 def compose_week(lawn: Lawn, on: dt.date) -> Week:
     """The digest for the seven days from `on`."""
-    parts = parts_on(lawn, on)
-    answers = [a for part in parts for a in _answers(lawn, part)]
+    parts, answers, open_question = _all_answers(lawn, on)
     by_verdict: dict[str, list[Answer]] = {}
     for answer in answers:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
@@ -84,7 +87,7 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
     do = tuple(sorted(by_verdict.get("do", []), key=lambda a: rank[a.decision.operation.id]))
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
-    question = _settling(
+    question = open_question or _settling(
         [a for a in answers if not (stood_in_for(a, answers) or a.decision.operation.routine)]
     )
     return Week(
@@ -112,6 +115,29 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
         weather=weather_line(lawn, on),
         before=before,
     )
+
+
+def _all_answers(lawn: Lawn, on: dt.date) -> tuple[tuple[Part, ...], list[Answer], Question | None]:
+    """The answers for every part. Where the grass is not known, only those on which all agree."""
+    tried = candidates(lawn)
+    if not tried:
+        parts = parts_on(lawn, on)
+        return parts, [a for part in parts for a in _answers(lawn, part)], None
+    by_grass = [parts_on(lawn, on, unknown_as=guess) for guess in tried]
+    runs = [[a for part in parts for a in _answers(lawn, part)] for parts in by_grass]
+    agreed, differing = [], []
+    for same in zip(*runs, strict=True):
+        if len({a.decision.verdict for a in same}) == 1:
+            agreed.append(min(same, key=lambda a: a.decision.by or dt.date.max))
+        elif same[0].title not in differing:
+            differing.append(same[0].title)
+    question = None
+    if differing:
+        names = [lawn.book.grasses[guess].title for guess in tried]
+        wanted = Measurement("grass", "which grass it is", WHICH_GRASS_HOW, ())
+        for_what = f"{listed(tuple(t.lower() for t in differing))} ({listed(tuple(names), 'or')})"
+        question = Question(wanted, for_what)
+    return by_grass[0], agreed, question
 
 
 def _answers(lawn: Lawn, part: Part) -> Iterable[Answer]:
