@@ -7,8 +7,6 @@ keeper has accepted the terms there.
 from __future__ import annotations
 
 import datetime as dt
-import json
-import math
 from typing import Any
 from urllib.parse import quote
 
@@ -17,6 +15,7 @@ import numpy as np
 from advisor.base.dates import now_utc
 from advisor.base.units import UnitError
 from advisor.fetch.batch import Batch, table_of
+from advisor.fetch.body import as_number, read_json
 from advisor.fetch.client import Client
 from advisor.fetch.failure import FetchFailed
 from advisor.site.weather_source import DailyJson, JsonField
@@ -43,14 +42,7 @@ def fetch_daily_json(
     """
     address = template.format(**{key: quote(value, safe="") for key, value in places.items()})
     answer = client.get(address)
-    if answer.text.lstrip()[:1] == "<":
-        what = "the answer is a web page, not data; does this network want a log-in?"
-        raise FetchFailed(f"{answer.host}: {what}")
-    try:
-        data = json.loads(answer.text)
-    except ValueError:
-        what = "the answer is no whole JSON; it may have broken off"
-        raise FetchFailed(f"{answer.host}: {what}") from None
+    data = read_json(answer)
     days = _days(data, source.days, answer.host)
     columns = {
         name: _column(data, field, name, len(days), answer.host)
@@ -93,10 +85,10 @@ def _column(data: Any, field: JsonField, name: str, count: int, host: str) -> Va
     for at, item in enumerate(listed):
         if item is None:
             continue
-        number = isinstance(item, (int, float)) and not isinstance(item, bool)
-        if not number or not math.isfinite(item):
+        number = as_number(item)
+        if number is None:
             raise FetchFailed(f"{host}: '{field.field}' holds {item!r:.40}, which is no number")
-        values[at] = (item * slope + intercept) * column.scale
+        values[at] = (number * slope + intercept) * column.scale
     return values
 
 

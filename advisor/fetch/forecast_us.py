@@ -8,8 +8,6 @@ they are.
 from __future__ import annotations
 
 import datetime as dt
-import json
-import math
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -17,7 +15,8 @@ import numpy as np
 
 from advisor.base.units import UnitError
 from advisor.fetch.batch import Batch, degrees, table_of
-from advisor.fetch.client import Client
+from advisor.fetch.body import as_number, read_json
+from advisor.fetch.client import Answer, Client
 from advisor.fetch.failure import FetchFailed
 from advisor.fetch.intervals import Span, days_of, extremes, means, read_interval, sums
 from advisor.weather.columns import COLUMNS
@@ -47,21 +46,23 @@ def fetch_forecast_us(
         if failure.missing:
             raise FetchFailed(f"{failure} (it knows the United States only)") from None
         raise
-    place = _properties(answer.text, host)
+    place = _properties(answer, host)
     office, x, y = (place.get(key) for key in ("gridId", "gridX", "gridY"))
     if not (isinstance(office, str) and office.isalnum() and type(x) is int and type(y) is int):
         raise _changed(host, "gridId, gridX and gridY")
     name = zone or place.get("timeZone")
-    if not isinstance(name, str):
-        raise _changed(host, "timeZone")
+    try:
+        local = ZoneInfo(str(name))
+    except (KeyError, ValueError, OSError):
+        raise _changed(host, f"timeZone: {name!r:.40}") from None
     address = f"{base}/gridpoints/{office}/{x},{y}"
     answer = client.get(address)
-    cell = _properties(answer.text, host)
+    cell = _properties(answer, host)
     try:
         issued = dt.datetime.fromisoformat(cell["updateTime"]).astimezone(dt.UTC)
-    except (KeyError, TypeError, ValueError):
+    except (KeyError, TypeError, ValueError, OverflowError):
         raise _changed(host, "updateTime") from None
-    days, columns = daily_values(cell, ZoneInfo(name), host)
+    days, columns = daily_values(cell, local, host)
     table = table_of(days, columns, _ATTRIBUTION, host)
     return Batch(table, address, issued, answer.fresh_seconds)
 
@@ -77,7 +78,12 @@ def daily_values(
     warm = _layer(cell, "maxTemperature", "air_max_c", host)
     cold = _layer(cell, "minTemperature", "air_min_c", host)
     rain = _layer(cell, "quantitativePrecipitation", "rain_mm", host)
-    days = days_of([*warm, *cold], zone)
+    try:
+        days = days_of([*warm, *cold], zone)
+    except ValueError as error:
+        raise _changed(host, str(error)) from None
+    if not days:
+        raise FetchFailed(f"{host}: the forecast has no temperatures")
     high = extremes(warm, days, zone, _WARM_HOUR, highest=True)
     low = extremes(cold, days, zone, _COLD_HOUR, highest=False)
     # The "low" of a night may be above the "high" of a cold day that follows: both are reached.
@@ -104,15 +110,15 @@ def _layer(cell: dict[str, Any], name: str, ours: str, host: str) -> list[Span]:
         value = item["value"]
         if value is None:
             continue
-        number = isinstance(value, (int, float)) and not isinstance(value, bool)
-        if not number or not math.isfinite(value):
+        number = as_number(value)
+        if number is None:
             raise _changed(host, f"'{name}': wanted a number, found {value!r:.40}")
         try:
             start, end = read_interval(str(item["validTime"]))
         except ValueError as error:
             raise _changed(host, f"'{name}': {error}") from None
         slope, intercept = _conversion(layer.get("uom"), name, ours, host)
-        spans.append(Span(start, end, value * slope + intercept))
+        spans.append(Span(start, end, number * slope + intercept))
     return spans
 
 
@@ -127,14 +133,11 @@ def _conversion(uom: Any, name: str, ours: str, host: str) -> tuple[float, float
     raise _changed(host, f"'{name}': unknown unit {uom!r:.40}")
 
 
-def _properties(text: str, host: str) -> dict[str, Any]:
-    try:
-        found = json.loads(text)
-    except ValueError:
-        raise FetchFailed(f"{host}: the answer is no whole JSON; it may have broken off") from None
+def _properties(answer: Answer, host: str) -> dict[str, Any]:
+    found = read_json(answer)
     properties = found.get("properties") if isinstance(found, dict) else None
     if not isinstance(properties, dict):
-        raise _changed(host, "properties")
+        raise _changed(host, "'properties'")
     return properties
 
 

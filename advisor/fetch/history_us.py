@@ -17,6 +17,7 @@ from dataclasses import replace
 
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.fetch.batch import Batch
+from advisor.fetch.body import refuse_web_page
 from advisor.fetch.client import Answer, Client
 from advisor.fetch.failure import FetchFailed, unusable
 from advisor.fetch.settings import Services
@@ -131,10 +132,8 @@ def _check_whole(answer: Answer, *, quoted: bool) -> None:
     quoted: whether the service puts cells into quotes, so that the end of a row can be told even
     without a line's end behind it.
     """
+    refuse_web_page(answer)
     text = answer.text
-    if text.lstrip()[:1] == "<":
-        what = "the answer is a web page, not data; does this network want a log-in?"
-        raise FetchFailed(f"{answer.host}: {what}")
     if not text or text.endswith("\n"):
         return
     header, last = text.partition("\n")[0], text.rpartition("\n")[2]

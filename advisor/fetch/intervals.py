@@ -23,6 +23,8 @@ _DURATION = re.compile(
 #: As for hourly files: a day needs this many known hours (our choice).
 HOURS_OF_A_DAY = 20.0
 _LONGEST = dt.timedelta(days=30)
+_MOST_DAYS = 60
+_YEARS = (1970, 2200)
 
 
 @dataclass(frozen=True)
@@ -57,17 +59,27 @@ def read_interval(text: str) -> tuple[dt.datetime, dt.datetime]:
     length = dt.timedelta(**{key: int(value or 0) for key, value in match.groupdict().items()})
     if not dt.timedelta(0) < length <= _LONGEST:
         raise ValueError(f"'{duration}' is no length of a forecast")
-    start = start.astimezone(dt.UTC)
+    try:
+        start = start.astimezone(dt.UTC)
+    except OverflowError:
+        start = start.replace(tzinfo=dt.UTC)
+    if not _YEARS[0] <= start.year <= _YEARS[1]:
+        raise ValueError(f"'{begin}' is no time of a forecast")
     return start, start + length
 
 
 def days_of(spans: Sequence[Span], zone: ZoneInfo) -> list[dt.date]:
-    """The local calendar days that the spans touch, in order, without holes."""
+    """The local calendar days that the spans touch, in order, without holes.
+
+    Raises `ValueError` if they are spread over more than `_MOST_DAYS`.
+    """
     if not spans:
         return []
     first = min(span.start for span in spans).astimezone(zone).date()
     last_moment = max(span.end for span in spans) - dt.timedelta(microseconds=1)
     count = (last_moment.astimezone(zone).date() - first).days + 1
+    if count > _MOST_DAYS:
+        raise ValueError(f"times from {first} over {count:,} days, more than any forecast")
     return [first + dt.timedelta(days=n) for n in range(count)]
 
 

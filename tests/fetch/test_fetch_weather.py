@@ -10,8 +10,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from advisor.answers.lawn import open_lawn
+from advisor.answers.weather_line import weather_line
 from advisor.base.problems import BadInput
 from advisor.fetch.settings import Services
+from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.fetched import forecast_path, history_path, read_forecast, read_history
 from advisor.weather.read_weather import read_weather
 
@@ -322,3 +325,34 @@ def test_a_spoilt_file_is_replaced(serve_well, fetch, site):
     history_path(site).write_text("date,max temp (C)\n")
     _, history = fetch()
     assert (history.there, history.trouble) == (True, "")
+
+
+def test_answers_name_each_source_and_its_age(serve_well, fetch, site, clock):
+    fetch()
+    book = read_rulebook()
+    said = weather_line(open_lawn(site, book), TODAY)
+    assert "SEATTLE TACOMA AIRPORT, WA US, 1 day old" in said
+    assert "forecast of the National Weather Service, issued today" in said
+    clock.tick(dt.timedelta(days=2))
+    lawn = open_lawn(site, book)
+    assert "forecast of the National Weather Service, 2 days old" in weather_line(
+        lawn, TODAY + dt.timedelta(days=2)
+    )
+    # Before it was issued, nothing of it is known or said.
+    before = weather_line(lawn, TODAY - dt.timedelta(days=1))
+    assert "forecast" not in before
+    assert "through today" in before
+
+
+def test_the_keepers_own_record_goes_first(serve_well, fetch, site):
+    fetch()
+    (site / "weather.csv").write_text(
+        "# My own thermometer\ndate,max temp (C),min temp (C),rain (mm)\n2015-12-31,1,-1,0\n"
+    )
+    lawn = open_lawn(site, read_rulebook())
+    at = lawn.weather.index(dt.date(2015, 12, 31))
+    assert lawn.weather.columns["air_max_c"][at] == 1
+    assert lawn.weather.first == dt.date(2012, 1, 1)
+    said = weather_line(lawn, TODAY)
+    assert said.count("My own thermometer") == 1
+    assert "My own thermometer, 1 day old" in said

@@ -8,6 +8,8 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from advisor.fetch.failure import FetchFailed
 from advisor.fetch.forecast_us import daily_values
@@ -98,3 +100,45 @@ def test_a_changed_field_is_named(cell, change, said):
     with pytest.raises(FetchFailed, match=said) as caught:
         daily_values(changed, SEATTLE, "host")
     assert "has another form than it had" in str(caught.value)
+
+
+def nodes(tree, path=()):
+    """The paths to everything in a JSON tree."""
+    yield path
+    items = (
+        tree.items()
+        if isinstance(tree, dict)
+        else enumerate(tree)
+        if isinstance(tree, list)
+        else ()
+    )
+    for key, child in items:
+        yield from nodes(child, (*path, key))
+
+
+ODD = st.one_of(
+    st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=8), st.just([]),
+    st.just({}), st.just([{}]), st.just(10**400), st.just("9999-12-31T23:00:00Z/P29D"),
+    st.just("0001-01-01T00:00:00+14:00/PT1H"), st.just("2016-01-01T00:00:00Z/PT6H"),
+    st.just({"uom": "wmoUnit:degC", "values": []}),
+)  # fmt: skip
+
+
+@settings(
+    max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(st.data())
+def test_any_part_may_be_replaced_by_anything(cell, data):
+    changed = copy.deepcopy(cell)
+    for _ in range(data.draw(st.integers(1, 3))):
+        path = data.draw(st.sampled_from([path for path in nodes(changed) if path]))
+        parent = changed
+        for key in path[:-1]:
+            parent = parent[key]
+        parent[path[-1]] = data.draw(ODD)
+    try:
+        days, columns = daily_values(changed, SEATTLE, "host")
+    except FetchFailed:
+        return
+    assert all(len(values) == len(days) for values in columns.values())
+    assert not any(np.isinf(values).any() for values in columns.values())

@@ -53,6 +53,8 @@ def test_durations_that_occur(duration):
         ("2026-01-01T00:00:00Z/PT0H", "no length"),
         ("2026-01-01T00:00:00Z/P", "no length"),
         ("2026-01-01T00:00:00Z/P300D", "no length"),
+        ("0001-01-01T00:00:00+14:00/PT1H", "no time of a forecast"),
+        ("9999-12-31T23:00:00Z/P29D", "no time of a forecast"),
     ],
 )
 def test_what_is_no_interval(text, said):
