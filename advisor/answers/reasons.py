@@ -78,12 +78,18 @@ def _matters(decision: Decision, reason: Reason) -> bool:
             verdict, ("closes", "best")
         )
     if verdict == "measure":
-        return reason.holds is None
+        return reason.holds is None and not _only_cautions(decision, reason)
     if reason.gate == "ready" and verdict == "hold":
         return reason.holds is False
     if reason.gate == "conflict":
         return reason.holds is True
     return reason.holds is not None
+
+
+def _only_cautions(decision: Decision, reason: Reason) -> bool:
+    """A caution whose facts are unknown does not stop the work, so it is no reason to measure."""
+    strengths = {c.id: c.strength for c in decision.operation.conflicts}
+    return reason.gate == "conflict" and strengths.get(reason.part) == "caution"
 
 
 def _trees(decision: Decision) -> Iterator[tuple[GateName, str, Condition]]:

@@ -7,18 +7,16 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from advisor.base.units import System, show
+from advisor.engine.plain import formula_truths
 from advisor.engine.what_if import representatives
 from advisor.facts.fact import Value
 from advisor.rulebook.conditions import Leaf, leaves
 from advisor.rulebook.model import VerdictName
 from advisor.verdicts.judge import Judge, keeper_facts
+from advisor.verdicts.table import CONFLICT, NEED, READY
 
 Values = Mapping[str, Value | None]
 Trial = Callable[[Values], VerdictName]
-
-_LIKED: dict[VerdictName, int] = {
-    "do": 6, "hold": 5, "wait": 4, "measure": 3, "ruled_out": 2, "missed": 1, "not_needed": 0,
-}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -42,7 +40,7 @@ def outcomes_of(
     def trial(changed: Values) -> VerdictName:
         return judge.what_if(changed, window, lasting)
 
-    hopeful = _most_favourable(judge, values, trial)
+    hopeful = _most_favourable(judge, values)
     found: dict[str, tuple[Outcome, ...]] = {}
     for fact in keeper_facts(judge.operation, judge.vocabulary):
         unknown = values.get(fact) is None
@@ -74,15 +72,24 @@ def _outcomes(
         yield Outcome(fact, to, verdict)
 
 
-def _most_favourable(judge: Judge, values: Values, trial: Trial) -> Values:
-    """Unknown keeper facts set, one after the other and twice over, to what is liked best."""
+def _most_favourable(judge: Judge, values: Values) -> Values:
+    """Unknown keeper facts set, one after the other and twice over, to open the gates most."""
     best = dict(values)
     missing = [f for f in keeper_facts(judge.operation, judge.vocabulary) if values.get(f) is None]
     own = list(_gate_leaves(judge))
     for fact in (*missing, *missing):
         options = representatives(own, fact, judge.kinds[fact])
-        best[fact] = max(options, key=lambda v, f=fact: _LIKED[trial({**best, f: v})])  # type: ignore[misc]
+        best[fact] = max(options, key=lambda v, f=fact: _openness(judge, {**best, f: v}))  # type: ignore[misc]
     return best
+
+
+def _openness(judge: Judge, values: Values) -> int:
+    """How near the gates are to a `do`: need and no conflict weigh more than being ready."""
+    truths = formula_truths(judge.formulas, values)
+    towards = {True: 2, None: 1, False: 0}
+    need, ready = towards[truths[NEED]], towards[truths[READY]]
+    free = 2 - towards[truths[CONFLICT]]
+    return 2 * (need + free) + ready
 
 
 def _gate_leaves(judge: Judge) -> Iterator[Leaf]:

@@ -11,6 +11,7 @@ Society (September), New Zealand national advice (March to May). rules/sources.y
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
@@ -178,3 +179,13 @@ def test_two_grasses_on_one_day_get_two_answers_with_source(make_lawn):
     assert found["tall_fescue"].decision.verdict == "missed"
     closing = [r for r in found["tall_fescue"].reasons if r.gate == "window" and r.part == "closes"]
     assert any("Minnesota" in str(e) for r in closing for e in r.evidence)
+
+
+def test_an_unknown_age_of_the_lawn_does_not_hide_what_to_look_at(make_lawn):
+    """A caution with unknown facts neither stops the work nor counts as the thing to measure."""
+    lawn = make_lawn("northern_ohio", "kentucky_bluegrass", (thatch("0.9 in"),))
+    lawn = replace(lawn, site=lawn.site.model_copy(update={"sown_on": None}))
+    answer = ask(lawn)
+    assert answer.decision.verdict == "measure"
+    assert {m.fact for m in answer.measure} >= {"turf_state", "soil_feel"}
+    assert not any("age of the lawn" in r.says for r in answer.told)
