@@ -27,10 +27,13 @@ _SAID = {
 _LISTS = ("do", "hold", "wait", "coming", "measure", "leave", "missed")
 
 
-def changes(kept: Mapping[str, Any] | None, answers: Iterable[Answer]) -> tuple[str, ...]:
+def changes(
+    kept: Mapping[str, Any] | None, answers: Iterable[Answer], soil: str = ""
+) -> tuple[str, ...]:
     """What is no longer as the kept digest said: verdicts with a reason, seasons with their days.
 
-    Verdicts that changed alike are told in one sentence, with the first one's reason.
+    Verdicts that changed alike are told in one sentence, with the first one's reason. soil: how
+    warm it is against other years, told where it can be why a season moved.
     """
     if kept is None:
         return ()
@@ -46,7 +49,7 @@ def changes(kept: Mapping[str, Any] | None, answers: Iterable[Answer]) -> tuple[
         if old["verdict"] != answer.decision.verdict:
             key = (old["verdict"], answer.decision.verdict)
             turned.setdefault(key, []).append((answer, _why(old, answer)))
-        elif shift := _shift(old, answer):
+        elif shift := _shift(old, answer, soil):
             moved.setdefault(shift, []).append(answer)
     told = [
         sentence(
@@ -73,7 +76,7 @@ def _named(answers: Iterable[Answer]) -> str:
     return "; ".join(parts)
 
 
-def _shift(old: Mapping[str, Any], answer: Answer) -> str:
+def _shift(old: Mapping[str, Any], answer: Answer, soil: str) -> str:
     """`the season opens 5 days later, about 22 Aug`, or nothing worth saying."""
     which = {"wait": "opens", "do": "closes"}.get(answer.decision.verdict)
     if which is None or not old.get("window") or answer.window is None:
@@ -84,7 +87,11 @@ def _shift(old: Mapping[str, Any], answer: Answer) -> str:
         return ""
     way = "later" if days > 0 else "earlier"
     when = say_date(new, relative_to=answer.decision.on)
-    return f"the season {which} {abs(days)} days {way}, about {when}"
+    # Warm soil delays what waits for cooling, and cold soil what waits for warming.
+    cooling = answer.window.window.after.anchor in ("midsummer", "autumn_equinox")
+    fits = ("warmer" if (days > 0) == cooling else "cooler") in soil
+    why = f" ({soil})" if fits else ""
+    return f"the season {which} {abs(days)} days {way}, about {when}{why}"
 
 
 def _why(old: Mapping[str, Any], answer: Answer) -> str:

@@ -31,7 +31,7 @@ class Edition:
 def compose_edition(lawn: Lawn, on: dt.date) -> Edition:
     """Compose the week and compare it with the last kept digest of an earlier day."""
     week = compose_week(lawn, on)
-    changed = changes(last_kept(lawn.folder, on), week.answers)
+    changed = changes(last_kept(lawn.folder, on), week.answers, week.soil)
     return Edition(lawn, week, fitted(digest_of(week, lawn, changed)))
 
 

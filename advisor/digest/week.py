@@ -13,9 +13,8 @@ from advisor.answers.lawn import Lawn, Part, candidates, parts_on
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
-from advisor.base.units import show
 from advisor.digest.choose import choose_jobs, last_good_day
-from advisor.facts.weather_facts import WeatherFacts
+from advisor.digest.sky import soil_departure, water_lines
 from advisor.rulebook.model import Caution, RuleBook
 
 NO_WEATHER = "No weather yet, so no season can be told: put a weather.csv into the site's folder."
@@ -41,7 +40,7 @@ class Week:
     """What a reader gets. Lists are in order of urgency; nothing is cut from them here.
 
     lead: the one sentence. before: for each operation, those that come before it. measure: the one
-    fact that would settle most. water, weather: sentences.
+    fact that would settle most. water, weather: sentences. soil: its warmth against other years.
     """
 
     site: str
@@ -57,6 +56,7 @@ class Week:
     missed: tuple[Answer, ...]
     question: Question | None
     water: tuple[str, ...]
+    soil: str
     weather: str
     before: Mapping[str, Collection[str]]
 
@@ -111,7 +111,8 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
         leave=tuple(by_verdict.get("not_needed", [])),
         missed=tuple(a for v in ("missed", "ruled_out") for a in by_verdict.get(v, [])),
         question=question,
-        water=_water(lawn, parts),
+        water=water_lines(lawn, parts),
+        soil=soil_departure(parts[0].decider.day.weather, lawn.site.unit_system),
         weather=weather_line(lawn, on),
         before=before,
     )
@@ -212,34 +213,3 @@ def _lead(
         opens = say_date(_opens(coming[0]), relative_to=on)
         return f"Nothing to do this week; next is {coming[0].title.lower()}, about {opens}."
     return "Nothing to do this week."
-
-
-def _water(lawn: Lawn, parts: tuple[Part, ...]) -> tuple[str, ...]:
-    units = lawn.site.unit_system
-    weather = parts[0].decider.day.weather
-    if weather is None:
-        return ()
-    said = []
-    rain = _sum_last_week(weather)
-    if rain is not None:
-        said.append(f"Rain of the last seven days: {show(rain, 'mm', units)}.")
-    shares: dict[str, list[str]] = {}
-    for part in parts:
-        left = part.decider.day.facts["soil_moisture_share"].value
-        if isinstance(left, float):
-            text = f"About {show(left, 'share', units)} of the root zone's water is left"
-        else:
-            hint = "" if lawn.site.water.irrigated is False else "; note waterings or feel the soil"
-            text = f"The root zone's water is not known{hint}"
-        shares.setdefault(text, []).append(part.label)
-    for text, labels in shares.items():
-        where = f" in the {' and '.join(labels)}" if len(shares) > 1 else ""
-        said.append(f"{text}{where}.")
-    return tuple(said)
-
-
-def _sum_last_week(weather: WeatherFacts) -> float | None:
-    axis = weather.axis
-    rain = axis.columns["rain_mm"][0, max(axis.today - 6, 0) : axis.today + 1]
-    total = float(rain.sum())
-    return total if axis.observed > axis.today and total == total else None
