@@ -135,7 +135,7 @@ def test_any_part_may_be_replaced_by_anything(cell, data):
         parent = changed
         for key in path[:-1]:
             parent = parent[key]
-        parent[path[-1]] = data.draw(ODD)
+        parent[path[-1]] = copy.deepcopy(data.draw(ODD))
     try:
         days, columns = daily_values(changed, SEATTLE, "host")
     except FetchFailed:
