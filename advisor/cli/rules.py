@@ -7,6 +7,8 @@ from typing import Annotated
 
 import typer
 
+from advisor.cli.options import AsJson
+
 rules = typer.Typer(help="Look at the rule book and check it.", no_args_is_help=True)
 
 
@@ -47,3 +49,24 @@ def check_rules(
         f"{len(book.operations)} operations, {len(book.grasses)} grasses, {count} examples: "
         f"all come out as written. Rule book {book.hash}."
     )
+
+
+@rules.command("coverage")
+def rules_coverage(as_json: AsJson = False) -> None:
+    """How many operations, grasses and examples there are, and what the limits rest on."""
+    import json
+
+    from advisor.rulebook.coverage import coverage
+    from advisor.rulebook.read_rulebook import read_rulebook
+
+    book = read_rulebook()
+    found = coverage(book)
+    if as_json:
+        data = {"format": 1, "rulebook": book.hash, **found.as_json()}
+        typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
+        return
+    for name in ("operations", "grasses", "examples", "facts", "sources", "cautions"):
+        typer.echo(f"{getattr(found, name):6}  {name}")
+    typer.echo(f"{found.limits:6}  limits that decide a verdict, of which")
+    for kind, count in found.evidence.items():
+        typer.echo(f"{count:6}    {kind.replace('_', ' ')}")

@@ -155,3 +155,10 @@ def test_a_question_for_the_week_gets_the_week(site):
     asked = advisor("ask", site, "what should I do this week", *ON)
     assert asked.returncode == 0, asked.stderr
     assert asked.stdout.strip() == advisor("week", site, *ON).stdout.strip()
+
+
+def test_coverage_counts_every_deciding_limit_once():
+    data = json.loads(advisor("rules", "coverage", "--json").stdout)
+    assert sum(data["evidence"].values()) == data["limits"]
+    assert data["examples"] == sum(part["examples"] for part in data["by_operation"].values())
+    assert "limits that decide a verdict" in advisor("rules", "coverage").stdout
