@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.base.strict_yaml import Document, load_bytes
+from advisor.facts.day import OTHER_WORK
 from advisor.facts.vocabulary import Vocabulary, read_vocabulary
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook
@@ -121,7 +122,8 @@ def _check_names(
 def _check_invalidations(
     vocabulary: Vocabulary, operations: frozenset[str], document: Document, problems: Problems
 ) -> None:
-    """Only work that has a rule file can make a reading void."""
+    """Only work that the journal takes can make a reading void."""
+    operations |= OTHER_WORK
     for definition in vocabulary.definitions.values():
         for i, name in enumerate(definition.invalidated_by):
             if name not in operations:
