@@ -31,10 +31,8 @@ def worked_week(readme: str) -> str:
 
 def _shown(block: str, folder: str) -> str:
     """A block with fresh output. `| head` and the like are the reader's own shell."""
-    parts = []
-    for line in block.splitlines():
-        if line.startswith("$ "):
-            parts.append(f"{line}\n{_run(line[2:], folder)}")
+    commands = [line for line in block.splitlines() if line.startswith("$ ")]
+    parts = [f"{line}\n{_run(line[2:], folder)}" for line in commands]
     return "```console\n" + "\n".join(part.rstrip() for part in parts) + "\n```"
 
 

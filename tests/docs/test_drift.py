@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import sys
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -48,7 +49,7 @@ def test_no_week_contradicts_the_last_without_saying_so(autumn):
     """Every verdict that differs from the week before is named among the changes."""
     _, weeks = autumn
     turned = 0
-    for last, now in zip(weeks, weeks[1:], strict=False):
+    for last, now in pairwise(weeks):
         before = {(a.title, a.area): a.decision.verdict for a in last.edition.week.answers}
         said = " ".join(now.edition.digest.changed).lower()
         for answer in now.edition.week.answers:

@@ -43,11 +43,11 @@ def write_weather(folder: Path, place: str) -> None:
         return
     rows = ["month,max temp (C),min temp (C),rain (mm)"]
     with (DATA / "normals.csv").open(encoding="utf-8") as file:
-        for row in csv.DictReader(file):
-            if row["place"] == source:
-                rows.append(
-                    f"{row['month']},{row['air_max_c']},{row['air_min_c']},{row['rain_mm']}"
-                )
+        rows += [
+            f"{row['month']},{row['air_max_c']},{row['air_min_c']},{row['rain_mm']}"
+            for row in csv.DictReader(file)
+            if row["place"] == source
+        ]
     (folder / "normals.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
 
 
