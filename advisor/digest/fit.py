@@ -26,9 +26,12 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, finding=None),
     lambda d: replace(d, changed=tuple(map(_bare, d.changed)), changed_why=d.changed),
     lambda d: _without_routine(d),
+    lambda d: replace(d, water=()),
+    lambda d: replace(d, tasks=tuple(replace(t, why=_clause(t.why)) for t in d.tasks)),
+    lambda d: _fewer_tasks(d),
 )
-"""First what a reader can do without this week. The season's tasks, their cautions and that a
-verdict changed never give way; the reason of a change may move below the line."""
+"""First what a reader can do without this week. Cautions of what is told, and that a verdict
+changed, never give way; the reason of a change may move below the line."""
 
 
 def fitted(digest: Digest) -> Digest:
@@ -83,3 +86,17 @@ def _without_routine(digest: Digest) -> Digest:
         return digest
     names = ", ".join(task.title.lower() for task in digest.tasks if task.routine)
     return replace(digest, tasks=kept, then=f"{digest.then} Besides: {names}.".strip())
+
+
+def _clause(text: str) -> str:
+    """The first of several clauses."""
+    return text.split("; ")[0].rstrip(".") + "."
+
+
+def _fewer_tasks(digest: Digest) -> Digest:
+    """The last task named in a line instead of told."""
+    if len(digest.tasks) < 2:
+        return digest
+    *kept, last = digest.tasks
+    named = f"Then: {last.title.lower()} ({last.verdict.removeprefix('Do it – ').rstrip('.')})."
+    return replace(digest, tasks=tuple(kept), then=f"{named} {digest.then}".strip())
