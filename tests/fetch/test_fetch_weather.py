@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
+import os
 import socket
 import time
 from pathlib import Path
@@ -356,3 +358,84 @@ def test_the_keepers_own_record_goes_first(serve_well, fetch, site):
     said = weather_line(lawn, TODAY)
     assert said.count("My own thermometer") == 1
     assert "My own thermometer, 1 day old" in said
+
+
+def test_this_mornings_low_is_kept_in_the_afternoon(serve_well, fetch, site, clock, reply, cell):
+    fetch()
+    clock.tick(dt.timedelta(hours=3))
+    later = dict(cell, updateTime="2016-01-01T20:30:00+00:00")
+    lows = cell["minTemperature"]["values"]
+    later["minTemperature"] = {"uom": "wmoUnit:degC", "values": lows[1:]}
+    later["maxTemperature"] = {
+        "uom": "wmoUnit:degC",
+        "values": [dict(item, value=9.0) for item in cell["maxTemperature"]["values"]],
+    }
+    serve_well.on(CELL_PATH, reply(json.dumps({"properties": later})))
+    fetch()
+    kept = read_forecast(forecast_path(site))
+    assert kept.issued.hour == 20
+    assert kept.table.first == TODAY
+    assert kept.table.columns["air_max_c"].tolist()[:3] == [5.0, 9.0, 9.0]
+    assert kept.table.columns["air_min_c"].tolist()[:3] == [-3.0, -2.0, 1.0]
+
+
+def test_yesterdays_forecast_is_not_carried_on(serve_well, fetch, site, clock, reply, cell):
+    fetch()
+    clock.move_to(NOW + dt.timedelta(days=1))
+    later = dict(cell, updateTime="2016-01-02T16:30:00+00:00")
+    for name in ("minTemperature", "maxTemperature"):
+        values = cell[name]["values"][2:3]  # the 3rd only
+        later[name] = {"uom": "wmoUnit:degC", "values": values}
+    serve_well.on(CELL_PATH, reply(json.dumps({"properties": later})))
+    fetch()
+    assert read_forecast(forecast_path(site)).table.first == dt.date(2016, 1, 3)
+
+
+def test_a_forecast_that_is_over(serve_well, fetch, site, clock):
+    fetch()
+    before = forecast_path(site).read_bytes()
+    clock.tick(dt.timedelta(days=5))
+    forecast, _ = fetch()
+    assert "its forecast ended on 2016-01-03" in forecast.trouble
+    assert forecast_path(site).read_bytes() == before
+
+
+def test_data_from_the_future_are_not_taken_for_fresh(serve_well, fetch, clock):
+    fetch()
+    clock.move_to(NOW - dt.timedelta(days=1))
+    fetch()
+    assert serve_well.paths().count(DAILY_PATH) == 2
+
+
+def test_nothing_unfinished_is_left_behind(serve_well, fetch, site, reply, ncei_answer):
+    impossible = ncei_answer("2012-01-01", "2012-01-09").replace('"7.2"', '"60.2"')
+    serve_well.on(DAILY_PATH, reply(impossible.replace("TMIN_A", "X").replace("TMAX_A", "Y")))
+    serve_well.on(CELL_PATH, reply(serve_well.replies[CELL_PATH][0].body.replace("7.5", "75")))
+    forecast, history = fetch()
+    assert "is of no use" in forecast.trouble
+    assert "is of no use" in history.trouble
+    assert list((site / "fetched").iterdir()) == []
+
+
+def test_a_folder_that_cannot_be_written_is_one_clear_line(serve_well, fetch, site):
+    (site / "fetched").write_text("in the way")
+    with pytest.raises(BadInput, match="cannot be written"):
+        fetch()
+
+
+@pytest.mark.parametrize("step", ["fsync", "replace"])
+def test_a_disk_that_fails_half_way_leaves_the_old_file(step, serve_well, fetch, site, clock,
+                                                       monkeypatch):  # fmt: skip
+    fetch()
+    before = forecast_path(site).read_bytes()
+    clock.tick(dt.timedelta(hours=2))
+
+    def fail(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(*((os, "fsync") if step == "fsync" else (Path, "replace")), fail)
+    with pytest.raises(BadInput, match="cannot be written: No space left on device"):
+        fetch()
+    assert forecast_path(site).read_bytes() == before
+    names = {path.name for path in (site / "fetched").iterdir()}
+    assert names == {"forecast.csv", "history.csv"}
