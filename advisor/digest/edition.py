@@ -12,6 +12,7 @@ from advisor.digest.changes import changes
 from advisor.digest.fit import fitted
 from advisor.digest.keep import keep, last_kept
 from advisor.digest.message import digest_message
+from advisor.digest.render import digest_html, digest_text, head_words
 from advisor.digest.view import Digest, digest_of
 from advisor.digest.week import Week, compose_week
 from advisor.digest.week_json import week_json
@@ -32,7 +33,7 @@ def compose_edition(lawn: Lawn, on: dt.date) -> Edition:
     """Compose the week and compare it with the last kept digest of an earlier day."""
     week = compose_week(lawn, on)
     changed = changes(last_kept(lawn.folder, on), week.answers, week.soil)
-    return Edition(lawn, week, fitted(digest_of(week, lawn, changed)))
+    return Edition(lawn, week, fitted(digest_of(week, lawn, changed), head_words))
 
 
 def show(edition: Edition, form: Form | str) -> str | bytes:
@@ -40,9 +41,6 @@ def show(edition: Edition, form: Form | str) -> str | bytes:
     if form == "json":
         data = week_json(edition.week, edition.lawn, edition.digest.changed)
         return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
-    # Only these forms pay for the template engine.
-    from advisor.digest.render import digest_html, digest_text
-
     if form == "html":
         return digest_html(edition.digest)
     text = digest_text(edition.digest)

@@ -8,9 +8,6 @@ from dataclasses import replace
 from advisor.digest.view import Digest
 
 HEAD_WORDS = 350
-_LABELS = 70
-"""Words that a renderer adds: headings, dates, the closing line on local rules."""
-
 _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, leave=""),
     lambda d: replace(d, held=d.held[:3]),
@@ -27,46 +24,23 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, changed=tuple(map(_bare, d.changed)), changed_why=d.changed),
     lambda d: _without_routine(d),
     lambda d: replace(d, water=()),
-    lambda d: replace(d, tasks=tuple(replace(t, why=_clause(t.why)) for t in d.tasks)),
+    lambda d: replace(d, tasks=tuple(replace(t, why_more="") for t in d.tasks)),
     lambda d: _fewer_tasks(d),
 )
 """First what a reader can do without this week. Cautions of what is told, and that a verdict
 changed, never give way; the reason of a change may move below the line."""
 
 
-def fitted(digest: Digest) -> Digest:
-    """The digest with as many reductions as its head needs, and no more."""
+def fitted(digest: Digest, count: Callable[[Digest], int]) -> Digest:
+    """The digest with as many reductions as its head needs, and no more.
+
+    count: the words of a digest's head, as it will be shown.
+    """
     for reduce in _REDUCTIONS:
-        if head_words(digest) + _LABELS <= HEAD_WORDS:
+        if count(digest) <= HEAD_WORDS:
             break
         digest = reduce(digest)
     return digest
-
-
-def head_words(digest: Digest) -> int:
-    """Words in the head, without what a renderer adds."""
-    said = [
-        digest.site,
-        digest.lead,
-        digest.leave,
-        digest.then,
-        digest.weather,
-        *digest.changed,
-        *digest.shared,
-    ]
-    for task in digest.tasks:
-        said += [task.title, task.verdict, task.why, task.first, task.effort, *task.cautions]
-    for line in (*digest.held, *digest.dated, *digest.coming):
-        said += [line.title, line.says]
-    if digest.finding is not None:
-        said += [
-            digest.finding.for_what,
-            digest.finding.title,
-            digest.finding.how,
-            *digest.finding.results,
-        ]
-    said += digest.water
-    return sum(len(text.split()) for text in said)
 
 
 def _start(text: str) -> str:
@@ -86,11 +60,6 @@ def _without_routine(digest: Digest) -> Digest:
         return digest
     names = ", ".join(task.title.lower() for task in digest.tasks if task.routine)
     return replace(digest, tasks=kept, then=f"{digest.then} Besides: {names}.".strip())
-
-
-def _clause(text: str) -> str:
-    """The first of several clauses."""
-    return text.split("; ")[0].rstrip(".") + "."
 
 
 def _fewer_tasks(digest: Digest) -> Digest:

@@ -17,6 +17,7 @@ from advisor.digest.view import Digest, say_period
 from advisor.rulebook.model import Evidence, RuleBook
 
 WIDTH = 78
+LINE = "-" * WIDTH
 
 
 def answer_text(
@@ -43,6 +44,11 @@ def answer_text(
 def digest_text(digest: Digest) -> str:
     """The digest as text, complete without the HTML."""
     return render("digest.txt", digest=digest, period=say_period(digest.first, digest.last))
+
+
+def head_words(digest: Digest) -> int:
+    """Words of a digest's text above the line that parts the head from what to look up."""
+    return len(digest_text(digest).split(LINE)[0].split())
 
 
 def digest_html(digest: Digest) -> str:

@@ -15,13 +15,16 @@ FEW_WORDS = 6
 
 @dataclass(frozen=True)
 class Task:
-    """One thing to do. effort: minutes and amounts. first: work that should come before it and is
-    not ready. cautions: short, those of this task alone.
+    """One thing to do.
+
+    why_more: a second reason where the first is short. effort: minutes and amounts. first: work
+    that should come before it and is not ready. cautions: short, those of this task alone.
     """
 
     title: str
     verdict: str
     why: str
+    why_more: str
     effort: str
     first: str
     cautions: tuple[str, ...]
@@ -40,11 +43,13 @@ def task_of(job: Job, common: tuple[str, ...], week: Week) -> Task:
     if not own:
         # No task stands without a caution beside it, even if all of its own are shared.
         own = [first.safety[0][1].short]
+    why, why_more = _why(first)
     areas = listed(tuple(answer.area for answer in job if answer.area))
     return Task(
         title=first.title + (f", {areas}" if areas else ""),
         verdict=f"Do it – {headline_of(job)}.",
-        why=_why(first),
+        why=why,
+        why_more=why_more,
         effort=_effort(job),
         first=_first(job, week),
         cautions=tuple(own),
@@ -90,10 +95,9 @@ def _first(job: Job, week: Week) -> str:
     return sentence(f"First, when it can be done: {listed(tuple(waiting))}") if waiting else ""
 
 
-def _why(answer: Answer) -> str:
-    """The first reason; with the second where the first alone says little."""
-    said = [reason.says for reason in answer.told]
-    if not said:
-        return ""
-    enough = 1 if len(said[0].split()) >= FEW_WORDS else 2
-    return sentence("; ".join(said[:enough]))
+def _why(answer: Answer) -> tuple[str, str]:
+    """The first reason, and the second where the first alone says little."""
+    said = [sentence(reason.says) for reason in answer.told[:2]]
+    first = said[0] if said else ""
+    more = said[1] if len(said) > 1 and len(first.split()) < FEW_WORDS else ""
+    return first, more
