@@ -45,7 +45,7 @@ def table_of(
         raise FetchFailed(f"{host}: the answer has no day with both temperatures")
     first, last = given[known].min(), given[known].max()
     inside = (given >= first) & (given <= last)
-    whole = np.arange(first, last + 1)
+    whole = np.arange(first, last + np.timedelta64(1, "D"))
     at = (given[inside] - first).astype(np.int64)
     laid = {}
     for name, values in columns.items():

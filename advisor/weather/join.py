@@ -77,7 +77,7 @@ def _append(
     """The record with the usable days of the forecast behind its last observed day."""
     start = np.datetime64(issued)
     if record is not None and record.last is not None:
-        start = max(start, np.datetime64(record.last) + 1)
+        start = max(start, np.datetime64(record.last) + np.timedelta64(1, "D"))
     known = ~np.isnan(forecast.columns["air_max_c"]) & ~np.isnan(forecast.columns["air_min_c"])
     usable = np.flatnonzero(known & (forecast.days >= start))
     if not len(usable):
@@ -99,7 +99,7 @@ def _append(
 
 def _all_days(first: WeatherTable, second: WeatherTable) -> Days:
     start, end = min(first.days[0], second.days[0]), max(first.days[-1], second.days[-1])
-    days: Days = np.arange(start, end + 1)
+    days: Days = np.arange(start, end + np.timedelta64(1, "D"))
     return days
 
 
