@@ -68,7 +68,10 @@ def new(
     book = read_rulebook()
     write_new_site(site, answers, book.grasses, today())
     typer.echo(f"Wrote {site / 'site.yaml'} and {site / 'journal.csv'}.")
-    typer.echo("Next: put a daily weather file there as weather.csv, then 'advisor week'.")
+    typer.echo(
+        "Next: put a daily weather file there as weather.csv, or fetch a station's with "
+        "'advisor weather SITE --station ID'. Then 'advisor week SITE'."
+    )
     if answers.grass == UNKNOWN_GRASS:
         typer.echo(
             "The grass is open. Until you know it, ask with --grass NAME and compare: "

@@ -44,7 +44,8 @@ def find_weather(folder: Path) -> Path:
         what = (
             f"no weather record; save one as {WEATHER_FILE} in this folder: one row a day under "
             "'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a station "
-            f"from NCEI; or put several files into a folder '{WEATHER_FOLDER}'"
+            f"from NCEI; or put several files into a folder '{WEATHER_FOLDER}'; or fetch a "
+            "station's with 'advisor weather'"
         )
         raise BadInput.at(Place(str(folder / WEATHER_FILE)), what)
     return path

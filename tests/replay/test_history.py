@@ -24,7 +24,7 @@ HOURS = 12.5
 
 def record(first: dt.date, last: dt.date) -> WeatherTable:
     """A sine over the year, the same each year."""
-    days = np.arange(np.datetime64(first), np.datetime64(last) + 1)
+    days = np.arange(np.datetime64(first), np.datetime64(last) + np.timedelta64(1, "D"))
     phase = 2 * np.pi * ((days - np.datetime64("2001-07-20")).astype(int) % 365.25) / 365.25
     mean = 11 + 13 * np.cos(phase)
     columns = {"air_max_c": mean + 6, "air_min_c": mean - 6, "rain_mm": np.zeros(len(days))}
