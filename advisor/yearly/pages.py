@@ -8,6 +8,7 @@ from advisor.base.dates import say_date
 from advisor.base.units import System, show
 from advisor.digest.render import render
 from advisor.digest.week import NO_WEATHER, compose_week
+from advisor.signals.soil_temperature import soil_coefficients
 from advisor.yearly.place_words import date_lines, growing_lines
 from advisor.yearly.rows import Row, in_ten, months_of, rows_of
 from advisor.yearly.soil_chart import soil_year
@@ -77,6 +78,7 @@ def year_html(year: Year) -> str:
         drawing=draw(soil, units) if soil else None,
         limits=limit_lines(soil, units) if soil else (),
         band=_band(soil.band, units) if soil and soil.band else "",
+        soil_error=_soil_error(year),
         soil_rows=list(soil_rows(soil, units)) if soil else [],
         degrees="°F" if units == "us" else "°C",
         water_says=week.water,
@@ -146,6 +148,12 @@ def _cautions(year: Year) -> list[str]:
 def _band(band: tuple[float, float], units: System) -> str:
     low, high = (show(limit, "°C", units) for limit in band)
     return f"The band from {low} to {high} is the soil in which grass seed sprouts best."
+
+
+def _soil_error(year: Year) -> str:
+    """The error of the soil model where it was tried, not fitted."""
+    climate = year.facts.lawn.climate if year.facts else "humid"
+    return show(soil_coefficients(10, climate).rmse_c, "Δ°C", year.lawn.site.unit_system)
 
 
 def _water_lines(weeks: tuple[WaterWeek, ...], units: System) -> list[WaterLine]:

@@ -55,7 +55,7 @@ class SoilYear:
 
 
 def soil_year(year: Year) -> SoilYear | None:
-    """The soil of the largest part of the lawn; None without weather."""
+    """The soil of the largest part of the lawn; None where no day of it is known."""
     facts = year.facts
     if facts is None:
         return None
@@ -63,6 +63,8 @@ def soil_year(year: Year) -> SoilYear | None:
     start = max(axis.today - BACK_DAYS, 0)
     part = slice(start, axis.today + AHEAD_DAYS + 1)
     soil = facts.soil_mean(5)[:, part]
+    if np.isnan(soil).all():
+        return None
     number = np.arange(part.start, part.start + soil.shape[1])
     with warnings.catch_warnings():
         # A day that no member knows is NaN, which is meant.
@@ -102,7 +104,10 @@ def soil_limits(operations: tuple[Operation, ...]) -> tuple[SoilLimit, ...]:
             for leaf in _soil_leaves(leaves(window.opens)):
                 below, above = found.setdefault(round(float(str(leaf.limit)), 2), ({}, {}))
                 under = leaf.comparison in ("under", "at_most")
-                (below if under else above)[operation.title.lower()] = None
+                name = operation.title.lower()
+                if len(operation.windows) > 1:
+                    name += f" ({window.id.replace('_', ' ')})"
+                (below if under else above)[name] = None
     return tuple(
         SoilLimit(limit, tuple(below), tuple(above))
         for limit, (below, above) in sorted(found.items(), reverse=True)

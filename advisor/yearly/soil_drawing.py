@@ -15,8 +15,8 @@ from advisor.base.units import System, convert, show
 from advisor.yearly.soil_chart import SoilLimit, SoilYear, Values
 
 WIDTH, HEIGHT = 480, 300
-LEFT, RIGHT, TOP, BOTTOM = 34, 44, 8, 24
-LABEL_GAP = 14
+LEFT, RIGHT, TOP, BOTTOM = 36, 54, 8, 24
+LABEL_GAP = 17
 """Least distance of two labels of limits."""
 
 
