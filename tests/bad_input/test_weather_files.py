@@ -92,8 +92,8 @@ def test_a_site_without_weather_is_told_how_to_add_it(tmp_path: Path) -> None:
     assert messages(caught.value) == [
         f"{tmp_path}/weather.csv: no weather record; save one as weather.csv in this folder: one "
         "row a day under 'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a "
-        "station from NCEI; or put several files into a folder 'weather'; or fetch a station's with "
-        "'advisor weather'"
+        "station from NCEI; or put several files into a folder 'weather'; or fetch a station's "
+        "with 'advisor weather'"
     ]
 
 
