@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from advisor.answers.amounts import Amount, amounts
-from advisor.answers.headline import clears_text, headline, later_text, measure_by
+from advisor.answers.headline import clears_text, headline, later_text
 from advisor.answers.reasons import Reason, all_reasons, telling_reasons
 from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
@@ -170,13 +169,6 @@ def _later(decision: Decision, book: RuleBook) -> str:
     if decision.verdict not in ("missed", "ruled_out", "wait"):
         return ""
     return later_text(decision.later[:2], decision, book)
-
-
-def measure_deadline(decision: Decision) -> dt.date | None:
-    """By when to measure for a season that is still to come."""
-    if decision.verdict != "wait" or decision.judgement.truths["need"] is not None:
-        return None
-    return measure_by(decision)
 
 
 def clearing(decision: Decision, book: RuleBook) -> str:

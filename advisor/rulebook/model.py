@@ -166,7 +166,6 @@ class Operation:
     routine: bool = False
     measure_lead: int = 28
     leads: tuple[Lead, ...] = ()
-    headlines: Mapping[str, str] = field(default_factory=dict)
     cites: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def trees(self) -> dict[str, Condition]:

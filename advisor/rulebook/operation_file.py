@@ -133,7 +133,6 @@ class OperationFile(FileModel):
     routine: bool = False
     measure_lead: str = "28 d"
     leads: list[LeadEntry] = []
-    headlines: dict[VerdictName, str] = {}
     cites: CitesEntry = CitesEntry()
     evidence: list[EvidenceEntry]
     examples: list[ExampleEntry]

@@ -85,7 +85,6 @@ def read_operation(
         routine=file.routine,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         leads=parts.leads(),
-        headlines={str(verdict): text for verdict, text in file.headlines.items()},
         cites=parts.cites(),
     )
     _check_grass_limits(operation, grasses, vocabulary, problems)

@@ -32,9 +32,6 @@ KNOWN_WEIGHT = 0.9
 """Least share of the filter's weight on known days; one missing day costs that day and the next."""
 FROZEN_DAMPING = 0.1
 """Chosen, not fitted: 0 to 0.15 score alike; above 0 so that colder still means colder."""
-BAND_C = 1.5
-"""Half-width of the band to print around the model, °C. Derived: with it a date window covered 87 %
-of observed 55 °F crossings in spring and 80 % of 65 °F crossings in autumn (25 stations, 2020)."""
 
 
 @dataclass(frozen=True)

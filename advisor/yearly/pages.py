@@ -10,7 +10,7 @@ from advisor.digest.render import render
 from advisor.digest.week import NO_WEATHER, compose_week
 from advisor.signals.soil_temperature import soil_coefficients
 from advisor.yearly.place_words import date_lines, growing_lines
-from advisor.yearly.rows import Row, in_ten, months_of, rows_of
+from advisor.yearly.rows import Row, basis_words, in_ten, months_of, rows_of
 from advisor.yearly.soil_chart import soil_year
 from advisor.yearly.soil_drawing import draw, limit_lines, soil_rows, soil_sentence
 from advisor.yearly.verdict_lines import sources_of, verdict_groups
@@ -96,7 +96,7 @@ def basis_note(year: Year) -> str:
     if year.basis is None:
         return NO_WEATHER
     if year.basis == "normals":
-        known = "monthly normals" if year.lawn.normals else "the monthly means of a short record"
+        known = basis_words(year, year.years)
         return f"No years of weather to count here, only {known}: each date is one rough guess."
     if year.basis == "observed":
         return (
