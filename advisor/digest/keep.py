@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-import os
 from pathlib import Path
 from typing import Any
 
+from advisor.base.files import write_whole
 from advisor.base.problems import BadInput, Place
 
 KEPT_FOLDER = "digests"
@@ -19,14 +19,11 @@ def keep(site: Path, day: dt.date, data: dict[str, Any]) -> Path:
     Raises `BadInput` if the folder cannot be written.
     """
     file = site / KEPT_FOLDER / f"{day.isoformat()}.json"
-    part = file.with_suffix(f".{os.getpid()}.part")
-    text = json.dumps(data, ensure_ascii=False, indent=1) + "\n"
     try:
         file.parent.mkdir(exist_ok=True)
-        part.write_text(text, encoding="utf-8")
-        part.replace(file)
     except OSError as error:
         raise BadInput.at(Place(str(file)), f"cannot be written: {error.strerror}") from None
+    write_whole(file, json.dumps(data, ensure_ascii=False, indent=1) + "\n")
     return file
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-import os
 import pickle
 import sys
+from contextlib import suppress
 from pathlib import Path
 
+from advisor.base.files import write_whole
 from advisor.base.paths import cache_folder, data_folder
 from advisor.base.problems import BadInput, Place
 from advisor.facts import vocabulary
@@ -79,9 +80,5 @@ def _from_cache(file: Path | None) -> RuleBook | None:
 def _to_cache(file: Path | None, book: RuleBook) -> None:
     if file is None:
         return
-    try:
-        part = file.with_suffix(f".{os.getpid()}.part")
-        part.write_bytes(pickle.dumps(book))
-        part.replace(file)
-    except OSError:
-        return
+    with suppress(BadInput):
+        write_whole(file, pickle.dumps(book))

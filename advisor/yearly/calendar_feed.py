@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from advisor.base.problems import BadInput, Place
+from advisor.base.files import write_whole
 from advisor.yearly.calendar_check import check_calendar
 from advisor.yearly.calendar_events import events_of
 from advisor.yearly.calendar_file import calendar_bytes
@@ -24,8 +24,5 @@ def write_calendar(year: Year, path: Path) -> None:
     faults = check_calendar(raw)
     if faults:
         raise RuntimeError(f"the calendar would not be sound: {'; '.join(faults)}")
-    try:
-        path.write_bytes(raw)
-    except OSError as error:
-        raise BadInput.at(Place(str(path)), f"cannot be written: {error.strerror}") from None
+    write_whole(path, raw)
     write_memory(folder, events)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-import os
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
 
+from advisor.base.files import write_whole
 from advisor.base.problems import BadInput, Place
 from advisor.yearly.calendar_events import Event
 
@@ -107,13 +107,8 @@ def read_memory(folder: Path) -> dict[str, Remembered]:
 def write_memory(folder: Path, events: Mapping[str, Remembered]) -> None:
     """Write the memory, whole or not at all. Raises `BadInput` if that cannot be done."""
     path = folder / MEMORY_FILE
-    part = path.with_suffix(f".{os.getpid()}.part")
     data = {"format": FORMAT, "events": {uid: _row(event) for uid, event in events.items()}}
-    try:
-        part.write_text(json.dumps(data, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
-        part.replace(path)
-    except OSError as error:
-        raise BadInput.at(Place(str(path)), f"cannot be written: {error.strerror}") from None
+    write_whole(path, json.dumps(data, ensure_ascii=False, indent=1) + "\n")
 
 
 def _row(found: Remembered) -> dict[str, Any]:
