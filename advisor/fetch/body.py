@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
-import math
 from typing import Any
 
 from advisor.fetch.client import Answer
 from advisor.fetch.failure import FetchFailed
+
+_LARGEST = 1e9
+"""Sums and means of larger numbers could overflow, and no weather is told in such (chosen)."""
 
 
 def refuse_web_page(answer: Answer) -> None:
@@ -28,11 +30,11 @@ def read_json(answer: Answer) -> Any:
 
 
 def as_number(value: Any) -> float | None:
-    """A finite JSON number; None for anything else."""
+    """A JSON number that weather may have in any unit; None for anything else."""
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         return None
     try:
         number = float(value)
     except OverflowError:
         return None
-    return number if math.isfinite(number) else None
+    return number if abs(number) <= _LARGEST else None

@@ -142,3 +142,11 @@ def test_any_part_may_be_replaced_by_anything(cell, data):
         return
     assert all(len(values) == len(days) for values in columns.values())
     assert not any(np.isinf(values).any() for values in columns.values())
+
+
+@pytest.mark.parametrize("number", [1.1e9, 7.490388061926316e306, float("inf")])
+def test_a_number_that_no_weather_has_is_refused(cell, number):
+    changed = copy.deepcopy(cell)
+    changed["quantitativePrecipitation"]["values"][0]["value"] = number
+    with pytest.raises(FetchFailed, match="'quantitativePrecipitation': wanted a number, found"):
+        daily_values(changed, SEATTLE, "host")
