@@ -34,3 +34,11 @@ def say_date(day: dt.date, *, relative_to: dt.date | None = None) -> str:
     text = f"{day.day} {day:%b}"
     same_year = relative_to is not None and day.year == relative_to.year
     return text if same_year or relative_to is None else f"{text} {day.year}"
+
+
+def say_period(first: dt.date, last: dt.date) -> str:
+    """`5 to 11 September 2026`, `29 July to 4 August 2025`."""
+    if first.month == last.month:
+        return f"{first.day} to {last.day} {last:%B %Y}"
+    year = f" {first.year}" if first.year != last.year else ""
+    return f"{first.day} {first:%B}{year} to {last.day} {last:%B %Y}"

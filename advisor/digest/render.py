@@ -5,16 +5,19 @@ from __future__ import annotations
 import re
 import textwrap
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
 from advisor.answers.answer import Answer, clearing
 from advisor.answers.words import sentence
-from advisor.base.dates import say_date
+from advisor.base.dates import say_date, say_period
 from advisor.base.paths import cache_folder, data_folder
-from advisor.digest.view import Digest, say_period
 from advisor.rulebook.model import Evidence, RuleBook
+
+if TYPE_CHECKING:
+    # An answer needs none of the digest's modules, and should not wait for them.
+    from advisor.digest.view import Digest
 
 WIDTH = 78
 LINE = "-" * WIDTH

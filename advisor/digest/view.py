@@ -167,11 +167,3 @@ def _sources(answers: Iterable[Answer]) -> Iterator[str]:
         for reason in answer.told:
             found |= {str(e): e for e in reason.evidence}
     yield from found
-
-
-def say_period(first: dt.date, last: dt.date) -> str:
-    """`5 to 11 September 2026`, `29 July to 4 August 2025`."""
-    if first.month == last.month:
-        return f"{first.day} to {last.day} {last:%B %Y}"
-    year = f" {first.year}" if first.year != last.year else ""
-    return f"{first.day} {first:%B}{year} to {last.day} {last:%B %Y}"
