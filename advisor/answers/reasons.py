@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -139,6 +139,11 @@ def _of_tree(
             about_knowing=leaf.comparison == "known"
             and not (leaf.says if found.truth else leaf.otherwise),
         )
+
+
+def cited(reasons: Iterable[Reason]) -> tuple[str, ...]:
+    """What the reasons rest on, in words, each once."""
+    return tuple(dict.fromkeys(str(e) for reason in reasons for e in reason.evidence))
 
 
 def _leaves(traced: Traced) -> Iterator[TracedLeaf]:

@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING, Any
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
 from advisor.answers.answer import Answer, clearing
+from advisor.answers.reasons import cited
 from advisor.answers.words import sentence
 from advisor.base.dates import say_date, say_period
 from advisor.base.paths import cache_folder, data_folder
-from advisor.rulebook.model import Evidence, RuleBook
+from advisor.rulebook.model import RuleBook
 
 if TYPE_CHECKING:
     # An answer needs none of the digest's modules, and should not wait for them.
@@ -40,7 +41,7 @@ def answer_text(
         weather=weather,
         why=why,
         amounts_first=amounts_first,
-        sources=_sources(answer.reasons) if why else (),
+        sources=cited(answer.reasons) if why else (),
     )
 
 
@@ -57,13 +58,6 @@ def head_words(digest: Digest) -> int:
 def digest_html(digest: Digest) -> str:
     """The digest as one HTML page: no script, nothing fetched."""
     return render("digest.html", digest=digest, period=say_period(digest.first, digest.last))
-
-
-def _sources(reasons: Any) -> tuple[str, ...]:
-    found: dict[str, Evidence] = {}
-    for reason in reasons:
-        found |= {str(e): e for e in reason.evidence}
-    return tuple(found)
 
 
 def render(template: str, **values: Any) -> str:

@@ -12,12 +12,12 @@ from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
 from advisor.answers.lawn import Lawn
+from advisor.answers.reasons import cited
 from advisor.answers.words import listed, sentence
 from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.digest.tasks import Task, common_cautions, headline_of, task_of
 from advisor.digest.week import MOST_COMING, Week, stood_in_for
-from advisor.rulebook.model import Evidence
 
 MOST_DATED = 4
 NEWS_DAYS = 21
@@ -98,7 +98,7 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         leave=_leave(a for a in week.leave if _in_season(a)),
         water=week.water,
         cautions=tuple(caution.text for _, caution in week.safety),
-        sources=tuple(_sources((*week.do, *week.hold, *week.coming))),
+        sources=cited(r for a in (*week.do, *week.hold, *week.coming) for r in a.told),
         weather=week.weather,
     )
 
@@ -159,11 +159,3 @@ def _leave(answers: Iterable[Answer]) -> str:
         for area, titles in by_area.items()
     )
     return sentence("; ".join(parts))
-
-
-def _sources(answers: Iterable[Answer]) -> Iterator[str]:
-    found: dict[str, Evidence] = {}
-    for answer in answers:
-        for reason in answer.told:
-            found |= {str(e): e for e in reason.evidence}
-    yield from found

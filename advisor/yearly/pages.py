@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from advisor.answers.reasons import cited
 from advisor.base.dates import say_date
 from advisor.base.units import System, show
 from advisor.digest.render import render
@@ -13,7 +14,7 @@ from advisor.yearly.place_words import date_lines, growing_lines
 from advisor.yearly.rows import Row, basis_words, in_ten, months_of, rows_of
 from advisor.yearly.soil_chart import soil_year
 from advisor.yearly.soil_drawing import draw, limit_lines, soil_rows, soil_sentence
-from advisor.yearly.verdict_lines import sources_of, verdict_groups
+from advisor.yearly.verdict_lines import verdict_groups
 from advisor.yearly.water import WaterWeek, water_weeks
 from advisor.yearly.year import Year
 
@@ -87,7 +88,7 @@ def year_html(year: Year) -> str:
         frosts=date_lines(year, FROSTS),
         soils=date_lines(year, SOILS),
         weather=year.weather,
-        sources=sources_of(week),
+        sources=cited(reason for answer in week.answers for reason in answer.told),
     )
 
 

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
 from advisor.digest.week import Week
-from advisor.rulebook.model import Evidence
 
 
 @dataclass(frozen=True)
@@ -42,15 +41,6 @@ def verdict_groups(week: Week) -> tuple[Group, ...]:
         Group("Not needed, or over", tuple(_verdicts((*week.leave, *week.missed)))),
     )
     return tuple(group for group in groups if group.verdicts)
-
-
-def sources_of(week: Week) -> tuple[str, ...]:
-    """What the reasons rest on, each once."""
-    found: dict[str, Evidence] = {}
-    for answer in week.answers:
-        for reason in answer.told:
-            found |= {str(e): e for e in reason.evidence}
-    return tuple(found)
 
 
 def _group(heading: str, answers: tuple[Answer, ...]) -> Group:
