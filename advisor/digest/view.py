@@ -7,7 +7,7 @@ a reader may look up (steps, full cautions, sources) follows after it.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
@@ -17,7 +17,7 @@ from advisor.answers.words import listed, sentence
 from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.digest.tasks import Task, common_cautions, headline_of, task_of
-from advisor.digest.week import MOST_COMING, Week, stood_in_for
+from advisor.digest.week import MOST_COMING, Week, stood_in_for, work_before
 
 MOST_DATED = 4
 NEWS_DAYS = 21
@@ -88,7 +88,7 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         tasks=tasks,
         shared=tuple(c for c in shared if not any(c in task.cautions for task in tasks)),
         finding=_finding(week),
-        then=_then(rest),
+        then=_then(rest, shown, work_before(lawn.book)),
         held=tuple(_lines((*week.hold, *news_of_missed(week)))),
         dated=tuple(
             Line(titles_of(line), line.text(week.first))
@@ -127,10 +127,21 @@ def _finding(week: Week) -> Finding | None:
     return Finding(week.question.for_what, wanted.title, wanted.how, results)
 
 
-def _then(jobs: Iterable[Job]) -> str:
-    """What else can be done, each with its last good day."""
-    said = [f"{job[0].title.lower()} ({headline_of(job)})" for job in jobs]
-    return sentence(f"After these: {listed(tuple(said))}") if said else ""
+def _then(jobs: Iterable[Job], shown: Iterable[Job], before: Mapping[str, set[str]]) -> str:
+    """What else can be done, each with its last good day.
+
+    before: the operations that come straight before each. Work that comes before a shown task is
+    told so instead: by its own last good day cores could be pulled through new seed.
+    """
+    said = []
+    for job in jobs:
+        operation = job[0].decision.operation
+        following = [s[0] for s in shown if operation.id in before[s[0].decision.operation.id]]
+        when = headline_of(job)
+        if following and not operation.routine:
+            when = f"before {following[0].title.lower()}"
+        said.append(f"{operation.title.lower()} ({when})")
+    return sentence(f"Also to do: {listed(tuple(said))}") if said else ""
 
 
 def _lines(answers: Iterable[Answer]) -> Iterator[Line]:

@@ -107,3 +107,11 @@ def test_work_stands_in_the_order_in_which_it_is_done(demo_lawn):
     done = [a.decision.operation.id for a in compose_edition(demo_lawn, DEMO_DAY).week.do]
     wanted = ["thatch_removal", "core_aeration", "overseeding"]
     assert [id for id in done if id in wanted] == wanted
+
+
+def test_what_comes_before_a_task_is_not_told_as_if_it_came_after(demo_lawn):
+    digest = compose_edition(demo_lawn, DEMO_DAY).digest
+    assert [task.title for task in digest.tasks][-1].startswith("Overseeding")
+    assert "core aeration (before overseeding)" in digest.then
+    assert "mowing (by 12 Nov)" in digest.then
+    assert "after" not in digest.then.lower()
