@@ -101,18 +101,23 @@ def _kind(value: Any) -> str:
 
 
 def _some_keys(model: type[FileModel]) -> str:
-    return ", ".join(f"'{name}'" for name in list(model.model_fields)[:3])
+    return ", ".join(f"'{name}'" for name in list(_fields(model))[:3])
 
 
 def _fields_at(model: type[FileModel], loc: Loc) -> dict[str, Any]:
     """The fields of the model nested at `loc`; list indices and mapping keys are stepped over."""
-    fields: dict[str, Any] = dict(model.model_fields)
+    fields = _fields(model)
     for part in loc:
         if part in fields:
             nested = _nested_model(fields[str(part)].annotation)
             if nested is not None:
-                fields = dict(nested.model_fields)
+                fields = _fields(nested)
     return fields
+
+
+def _fields(model: type[FileModel]) -> dict[str, Any]:
+    """The fields by the key that stands in the file."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}
 
 
 def _nested_model(annotation: Any) -> type[FileModel] | None:

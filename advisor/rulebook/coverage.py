@@ -84,9 +84,12 @@ def coverage(book: RuleBook) -> Coverage:
     )
 
 
-def deciding_limits(operation: Operation) -> Iterator[Leaf]:
-    """The comparisons with a number that decide a verdict, those with a grass's limit too."""
-    for name, tree in operation.trees().items():
+def deciding_limits(operation: Operation, grass: str = "") -> Iterator[Leaf]:
+    """The comparisons with a number that decide a verdict (on one grass, if one is named).
+
+    Those with a grass's limit are among them, not yet replaced by it.
+    """
+    for name, tree in operation.trees(grass).items():
         if not name.startswith("advice."):
             yield from (leaf for leaf in leaves(tree) if leaf.comparison in NUMERIC)
 
@@ -100,13 +103,11 @@ def _grass_kinds(book: RuleBook) -> list[EvidenceKind]:
     """The kinds of each grass's limits that decide something on that grass."""
     kinds = []
     for grass in book.grasses.values():
-        suited = (
-            o for o in book.operations.values() if grass.traits.get("season_type") in o.season_types
-        )
         used = {
             str(leaf.limit)
-            for operation in suited
-            for leaf in deciding_limits(operation)
+            for operation in book.operations.values()
+            if grass.id in operation.grasses
+            for leaf in deciding_limits(operation, grass.id)
             if isinstance(leaf.limit, GrassLimit)
         }
         kinds += [_kind(grass.evidence, grass.limits[name].evidence) for name in sorted(used)]

@@ -35,7 +35,8 @@ class Window:
     It opens on the first day on or after `after` on which `opens` has held for `held` days in a
     row, and closes on the first later day on which `closes` has held for `closes_held` days, or on
     `until`. At most one opening in a season year. Days on which `best` holds are graded best.
-    `evidence` stands behind the days of `after`, `until` and `held`.
+    `evidence` stands behind the days of `after`, `until` and `held`. `grasses` are those that it is
+    for; empty: all grasses of the operation (the same holds for conflicts and advice).
     """
 
     id: str
@@ -50,6 +51,7 @@ class Window:
     closes_held: int = 1
     cost: str = ""
     evidence: tuple[str, ...] = ()
+    grasses: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,7 @@ class Conflict:
     says: str
     strength: Strength
     evidence: tuple[str, ...] = ()
+    grasses: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -141,13 +144,13 @@ class Operation:
     """All that is known about one job on the lawn.
 
     `cites` names the evidence behind the numbers in a plain text: `steps`, `delay`, `do_nothing`
-    or `measure_lead`.
+    or `measure_lead`. `grasses` are those that the operation is for.
     """
 
     id: str
     title: str
     asked_as: tuple[str, ...]
-    season_types: frozenset[str]
+    grasses: frozenset[str]
     need: Condition
     ready: Condition
     windows: tuple[Window, ...]
@@ -168,12 +171,16 @@ class Operation:
     leads: tuple[Lead, ...] = ()
     cites: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
-    def trees(self) -> dict[str, Condition]:
-        """Every condition tree by its name in the file."""
+    def trees(self, grass: str = "") -> dict[str, Condition]:
+        """Every condition tree by its name in the file; with a grass only those that it has."""
         named: dict[str, Condition] = {"need": self.need, "ready": self.ready}
-        named |= {f"conflict.{c.id}": c.when for c in self.conflicts}
-        named |= {f"advice.{a.id}": a.when for a in self.advice if a.when is not None}
-        for window in self.windows:
+        named |= {f"conflict.{c.id}": c.when for c in self.conflicts if _is_for(c, grass)}
+        named |= {
+            f"advice.{a.id}": a.when
+            for a in self.advice
+            if a.when is not None and _is_for(a, grass)
+        }
+        for window in (w for w in self.windows if _is_for(w, grass)):
             for part in ("opens", "closes", "best"):
                 tree = getattr(window, part)
                 if tree is not None:
@@ -181,7 +188,7 @@ class Operation:
         return named
 
     def for_grass(self, grass: Grass) -> Operation:
-        """The operation with each `grass.NAME` limit replaced by this grass's own."""
+        """The operation as it is for one grass: only its parts, and its own `grass.NAME` limits."""
         windows = tuple(
             replace(
                 w,
@@ -190,18 +197,22 @@ class Operation:
                 best=w.best and _resolve(w.best, grass),
             )
             for w in self.windows
+            if _is_for(w, grass.id)
+        )
+        conflicts = tuple(
+            replace(c, when=_resolve(c.when, grass)) for c in self.conflicts if _is_for(c, grass.id)
         )
         advice = tuple(
             replace(a, when=a.when and _resolve(a.when, grass))
             for a in self.advice
-            if not a.grasses or grass.id in a.grasses
+            if _is_for(a, grass.id)
         )
         return replace(
             self,
             need=_resolve(self.need, grass),
             ready=_resolve(self.ready, grass),
             windows=windows,
-            conflicts=tuple(replace(c, when=_resolve(c.when, grass)) for c in self.conflicts),
+            conflicts=conflicts,
             advice=advice,
             evidence={**self.evidence, **grass.evidence},
         )
@@ -265,6 +276,10 @@ class RuleBook:
     cautions: Mapping[str, Caution]
     ingredients: Mapping[str, Ingredient]
     hash: str
+
+
+def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:
+    return not grass or not part.grasses or grass in part.grasses
 
 
 def _resolve(condition: Condition, grass: Grass) -> Condition:

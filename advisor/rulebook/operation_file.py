@@ -14,6 +14,13 @@ from advisor.rulebook.read_examples import ExampleEntry
 Pair = Annotated[list[float | int], Field(min_length=2, max_length=2)]
 
 
+class ForEntry(FileModel):
+    """Which grasses something is for: those of the season types, those named, or both at once."""
+
+    season_type: list[Literal["cool", "warm"]] = []
+    grasses: list[str] = []
+
+
 class BoundaryEntry(FileModel):
     """One entry of an operation file."""
 
@@ -27,6 +34,7 @@ class WindowEntry(FileModel):
     id: str
     title: str
     prefer: int
+    only: ForEntry = Field(ForEntry(), alias="for")
     after: BoundaryEntry
     until: BoundaryEntry
     opens: Any
@@ -45,6 +53,7 @@ class ConflictEntry(FileModel):
     when: Any
     says: str
     strength: Strength
+    only: ForEntry = Field(ForEntry(), alias="for")
     evidence: list[str] = []
 
 
@@ -56,7 +65,7 @@ class AdviceEntry(FileModel):
     verdicts: list[VerdictName]
     when: Any = None
     instead: str | None = None
-    grasses: list[str] = []
+    only: ForEntry = Field(ForEntry(), alias="for")
     evidence: list[str] = []
 
 
@@ -103,12 +112,6 @@ class CitesEntry(FileModel):
     measure_lead: list[str] = []
 
 
-class AppliesToEntry(FileModel):
-    """One entry of an operation file."""
-
-    season_type: list[Literal["cool", "warm"]]
-
-
 class OperationFile(FileModel):
     """A whole operation file. Condition trees stay raw; `read_conditions` reads them."""
 
@@ -116,7 +119,7 @@ class OperationFile(FileModel):
     operation: str
     title: str
     asked_as: list[str]
-    applies_to: AppliesToEntry
+    applies_to: ForEntry
     need: Any
     windows: Annotated[list[WindowEntry], Field(min_length=1)]
     ready: Any

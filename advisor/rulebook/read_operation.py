@@ -27,7 +27,7 @@ from advisor.rulebook.model import (
     Source,
     Window,
 )
-from advisor.rulebook.operation_file import BoundaryEntry, EffortEntry, OperationFile
+from advisor.rulebook.operation_file import BoundaryEntry, EffortEntry, ForEntry, OperationFile
 from advisor.rulebook.read_conditions import ConditionReader
 from advisor.rulebook.read_evidence import read_evidence
 from advisor.rulebook.read_examples import read_examples
@@ -56,17 +56,15 @@ def read_operation(
     evidence = read_evidence(file.evidence, sources, document, problems)
     limits = frozenset(name for grass in grasses.values() for name in grass.limits)
     trees = ConditionReader(document, vocabulary, frozenset(evidence), limits, problems)
-    parts = _Parts(file, document, trees, problems)
+    parts = _Parts(file, document, trees, problems, grasses)
     parts.known(file.safety, cautions, "caution", "safety")
     if not file.safety:
         problems.add(document.place(("safety",)), "an operation needs at least one caution")
-    for i, entry in enumerate(file.advice):
-        parts.known(entry.grasses, grasses, "grass", "advice", i, "grasses")
     operation = Operation(
         id=file.operation,
         title=file.title,
         asked_as=tuple(file.asked_as),
-        season_types=frozenset(file.applies_to.season_type),
+        grasses=parts.grasses(file.applies_to, "applies_to"),
         need=parts.tree(file.need, "need"),
         ready=parts.tree(file.ready, "ready"),
         windows=parts.windows(),
@@ -88,6 +86,9 @@ def read_operation(
         cites=parts.cites(),
     )
     _check_grass_limits(operation, grasses, vocabulary, problems)
+    for id in sorted(operation.grasses):
+        if not any(not w.grasses or id in w.grasses for w in operation.windows):
+            problems.add(document.place(("windows",)), f"no window is for grass '{id}'; add one")
     problems.raise_if_any()
     return operation
 
@@ -100,6 +101,7 @@ class _Parts:
     document: Document
     trees: ConditionReader
     problems: Problems
+    all_grasses: Mapping[str, Grass]
     _nothing: Group = field(default_factory=lambda: Group("all", ()))
 
     def cites(self) -> dict[str, tuple[str, ...]]:
@@ -133,6 +135,23 @@ class _Parts:
                 self.problems.add(self.document.place((*loc, i)), what)
         return tuple(ids)
 
+    def grasses(self, entry: ForEntry, *loc: str | int) -> frozenset[str]:
+        """The grasses that an entry admits; empty if it says nothing, for all of them."""
+        self.known(entry.grasses, self.all_grasses, "grass", *loc, "grasses")
+        if entry == ForEntry():
+            return frozenset()
+        found = frozenset(
+            id
+            for id, grass in self.all_grasses.items()
+            if (not entry.season_type or grass.traits.get("season_type") in entry.season_type)
+            and (not entry.grasses or id in entry.grasses)
+        )
+        if not found and set(entry.grasses) <= self.all_grasses.keys():
+            self.problems.add(
+                self.document.place(loc), "no grass is of this kind; mend the words after 'for'"
+            )
+        return found
+
     def windows(self) -> tuple[Window, ...]:
         self._once("window", [w.id for w in self.file.windows], "windows")
         found = []
@@ -156,6 +175,7 @@ class _Parts:
                     closes_held=self.days(w.closes_held, *at, "closes_held"),
                     cost=w.cost,
                     evidence=self._cited(w.evidence, *at),
+                    grasses=self.grasses(w.only, *at, "for"),
                 )
             )
         return tuple(found)
@@ -169,6 +189,7 @@ class _Parts:
                 says=c.says,
                 strength=c.strength,
                 evidence=self._cited(c.evidence, "conflicts", i),
+                grasses=self.grasses(c.only, "conflicts", i, "for"),
             )
             for i, c in enumerate(self.file.conflicts)
         )
@@ -182,7 +203,7 @@ class _Parts:
                 verdicts=frozenset(a.verdicts),
                 when=self.tree(a.when, "advice", i, "when") if a.when is not None else None,
                 instead=a.instead,
-                grasses=frozenset(a.grasses),
+                grasses=self.grasses(a.only, "advice", i, "for"),
                 evidence=self._cited(a.evidence, "advice", i),
             )
             for i, a in enumerate(self.file.advice)
@@ -229,13 +250,10 @@ def _check_grass_limits(
     problems: Problems,
 ) -> None:
     """Each grass limit must exist in every grass the operation is for, in its fact's unit."""
-    suited = [g for g in grasses.values() if g.traits.get("season_type") in operation.season_types]
-    for tree in operation.trees().values():
-        for leaf in leaves(tree):
-            if not isinstance(leaf.limit, GrassLimit) or leaf.place is None:
-                continue
-            unit = vocabulary[leaf.fact].unit
-            for grass in suited:
+    for grass in (g for g in grasses.values() if g.id in operation.grasses):
+        for leaf in (x for tree in operation.trees(grass.id).values() for x in leaves(tree)):
+            if isinstance(leaf.limit, GrassLimit) and leaf.place is not None:
+                unit = vocabulary[leaf.fact].unit
                 limit = grass.limits.get(leaf.limit)
                 if limit is None:
                     what = f"grass '{grass.id}' states no limit '{leaf.limit}'"

@@ -15,6 +15,7 @@ from advisor.facts.day import Day
 from advisor.facts.fact import Fact, Value
 from advisor.rulebook.conditions import Leaf, Truth, facts_of
 from advisor.rulebook.model import Advice, Conflict, Operation, RuleBook, VerdictName
+from advisor.rulebook.unsuited import not_for
 from advisor.verdicts.forward import Clears, clears, conflict_end, facts_as_series
 from advisor.verdicts.judge import Judge, Judgement
 from advisor.verdicts.what_would_change import Outcome, outcomes_of
@@ -75,8 +76,7 @@ class Decider:
 
     def operations(self) -> tuple[str, ...]:
         """The ids of the operations that are for this grass."""
-        season_type = self.book.grasses[self.day.grass].traits.get("season_type")
-        return tuple(i for i, o in self.book.operations.items() if season_type in o.season_types)
+        return tuple(i for i, o in self.book.operations.items() if self.day.grass in o.grasses)
 
     def decide(self, id: str) -> Decision:
         """The decision on an operation. Raises `KeyError` for one that has no rule file."""
@@ -85,7 +85,11 @@ class Decider:
         return self._done[id]
 
     def _resolved(self, id: str) -> Operation:
-        return self.book.operations[id].for_grass(self.book.grasses[self.day.grass])
+        operation, grass = self.book.operations[id], self.book.grasses[self.day.grass]
+        if grass.id in operation.grasses:
+            return operation.for_grass(grass)
+        titles = sorted(self.book.grasses[id].title for id in operation.grasses)
+        return not_for(operation, grass.title, titles)
 
     def _decide(self, operation: Operation) -> Decision:
         read = frozenset().union(*(facts_of(tree) for tree in operation.trees().values()))
@@ -153,7 +157,10 @@ class Decider:
     def _intended(self, read: frozenset[str]) -> dict[str, Value | None]:
         """What other operations make of this year; the rule book has no circles among them."""
         others = (name.removeprefix("intended.") for name in read if name.startswith("intended."))
-        return {f"intended.{id}": self.decide(id).judgement.intended for id in others}
+        return {
+            f"intended.{id}": id in self.operations() and self.decide(id).judgement.intended
+            for id in others
+        }
 
     def _ends(self, binding: Iterable[Conflict]) -> dt.date | None:
         """The day on which the last of the conflicts ends; None if one has no end in sight."""
@@ -181,6 +188,7 @@ class Decider:
         others = [
             Later(later.operation, opening, later.says)
             for later in operation.later
+            if later.operation in self.operations()
             for opening in self._next(later.operation)
         ]
         return tuple(sorted((*own, *others), key=lambda later: later.opening.opens.p50))

@@ -86,9 +86,10 @@ def changed_tree(tree: Condition, change: Change, book: RuleBook) -> Condition:
     return _with_moved_limit(tree, change, book)
 
 
-def used_limits(book: RuleBook) -> frozenset[str]:
-    """The names of the grass limits that decide something."""
-    trees = (tree for o in book.operations.values() for tree in o.trees().values())
+def used_limits(book: RuleBook, grass: str) -> frozenset[str]:
+    """The names of the limits that decide something on a grass."""
+    suited = (o for o in book.operations.values() if grass in o.grasses)
+    trees = (tree for o in suited for tree in o.trees(grass).values())
     return frozenset().union(*(grass_limits(tree) for tree in trees))
 
 
