@@ -42,10 +42,9 @@ def consult(
     lawn: Lawn, question: str, on: dt.date, *, area: str = "", grass: str = ""
 ) -> Consultation:
     """Answer a question. Raises `BadInput` for one that cannot be placed, with what can be."""
-    words = {id: operation.asked_as for id, operation in lawn.book.operations.items()}
     grasses = {id: (g.title, *g.also) for id, g in lawn.book.grasses.items()}
     latitude = lawn.site.place.latitude
-    understood = understand(question, words, on, latitude=latitude, grasses=grasses)
+    understood = understand(question, lawn.book.asked_as, on, latitude=latitude, grasses=grasses)
     if isinstance(understood, NotUnderstood):
         raise BadInput.at(Place("the question"), understood.says)
     day = _day(understood, on)

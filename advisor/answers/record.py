@@ -76,5 +76,4 @@ def _facts(lawn: Lawn) -> dict[str, FactDefinition]:
 
 
 def _work(lawn: Lawn) -> dict[str, tuple[str, ...]]:
-    names = {id: operation.asked_as for id, operation in lawn.book.operations.items()}
-    return {**{work: (work,) for work in OTHER_WORK}, **names}
+    return {**{work: (work,) for work in OTHER_WORK}, **lawn.book.asked_as}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
+from functools import lru_cache
 from itertools import product
 
 from advisor.base.problems import did_you_mean
@@ -11,6 +12,7 @@ from advisor.engine.model import CONCLUSION, TRUTH_STATES, UNKNOWN, FactKind, Ta
 from advisor.engine.rails import Holds, formula_signal
 
 _SHOWN = 3
+States = tuple[str, ...]
 
 
 def kind_states(kind: FactKind) -> tuple[str, ...]:
@@ -93,19 +95,34 @@ def check_table(table: Table, inputs: Inputs) -> tuple[dict[str, tuple[str, ...]
                 near = did_you_mean(name, table.inputs)
                 raise RuleSetError(f"a row of the table reads '{name}', which is no input{near}")
         rows.append({name: inputs.wanted(name, text) for name, text in when.items()})
-    missing, twice = [], []
-    for states in product(*table.inputs.values()):
-        case = dict(zip(table.inputs, states, strict=True))
-        hits = [i for i, row in enumerate(rows, 1) if all(case[n] in row[n] for n in row)]
-        said = ", ".join(f"{name}={state}" for name, state in case.items())
-        if not hits:
-            missing.append(said)
-        elif len(hits) > 1:
-            twice.append(f"{said} (rows {', '.join(map(str, hits))})")
-    problems = [_listed("no row of the table covers", missing), _listed("rows overlap at", twice)]
-    if any(problems):
-        raise RuleSetError("; ".join(filter(None, problems)))
+    said = _unproven(tuple(table.inputs.items()), tuple(tuple(row.items()) for row in rows))
+    if said:
+        raise RuleSetError(said)
     return tuple(rows)
+
+
+@lru_cache(maxsize=16)
+def _unproven(
+    inputs: tuple[tuple[str, States], ...], rows: tuple[tuple[tuple[str, States], ...], ...]
+) -> str:
+    """What keeps each combination of states from falling in exactly one row; empty if nothing.
+
+    Kept, because all operations share one table and the proof takes longer than an answer.
+    """
+    names = [name for name, _ in inputs]
+    missing, twice = [], []
+    for states in product(*(states for _, states in inputs)):
+        case = dict(zip(names, states, strict=True))
+        hits = [i for i, row in enumerate(rows, 1) if all(case[n] in wanted for n, wanted in row)]
+        if len(hits) == 1:
+            continue
+        said = ", ".join(f"{name}={state}" for name, state in case.items())
+        if hits:
+            twice.append(f"{said} (rows {', '.join(map(str, hits))})")
+        else:
+            missing.append(said)
+    problems = (_listed("no row of the table covers", missing), _listed("rows overlap at", twice))
+    return "; ".join(filter(None, problems))
 
 
 def _listed(head: str, cases: list[str]) -> str:

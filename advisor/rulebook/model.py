@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -157,7 +157,7 @@ class Operation:
     conflicts: tuple[Conflict, ...]
     advice: tuple[Advice, ...]
     evidence: Mapping[str, Evidence]
-    examples: tuple[Example, ...]
+    examples: Sequence[Example]
     safety: tuple[str, ...]
     effort: Effort | None = None
     order: Order = Order()
@@ -267,7 +267,10 @@ class Ingredient:
 
 @dataclass(frozen=True)
 class RuleBook:
-    """Everything under rules/, read and checked. `hash` identifies its exact text."""
+    """Everything under rules/, read and checked. `hash` identifies its exact text.
+
+    asked_as: of each operation the words that keepers use, to be had without opening the operation.
+    """
 
     operations: Mapping[str, Operation]
     grasses: Mapping[str, Grass]
@@ -276,6 +279,7 @@ class RuleBook:
     cautions: Mapping[str, Caution]
     ingredients: Mapping[str, Ingredient]
     hash: str
+    asked_as: Mapping[str, tuple[str, ...]]
 
 
 def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:

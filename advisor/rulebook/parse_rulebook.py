@@ -61,7 +61,8 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     _check_invalidations(vocabulary, operations, documents["facts.yaml"], parser.problems)
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
-    return RuleBook(found, grasses, vocabulary, sources, cautions, ingredients, hash)
+    words = {id: operation.asked_as for id, operation in found.items()}
+    return RuleBook(found, grasses, vocabulary, sources, cautions, ingredients, hash, words)
 
 
 @dataclass

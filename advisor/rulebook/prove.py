@@ -5,7 +5,7 @@ The judge is handed in, so that the rule book knows nothing of the engine.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from typing import Protocol
 
@@ -45,9 +45,12 @@ def check_examples(book: RuleBook, judge: ExampleJudge, trials: ExampleJudge | N
     problems = Problems()
     for operation in book.operations.values():
         deciding: set[str] = set()
+        by_grass: dict[str, Operation] = {}
         for example in operation.examples:
             place = example.place or Place(operation.id)
-            concrete = resolved(operation, example, book)
+            if example.grass not in by_grass:
+                by_grass[example.grass] = resolved(operation, example, book)
+            concrete = by_grass[example.grass]
             if example.of and example.of not in concrete.trees():
                 problems.add(place, _no_tree(operation, example))
                 continue
@@ -55,7 +58,7 @@ def check_examples(book: RuleBook, judge: ExampleJudge, trials: ExampleJudge | N
             if found != example.expect:
                 what = f"example '{example.name}' came to '{found}', expected '{example.expect}'"
                 problems.add(place, what)
-            deciding |= set(deciding_paths(concrete, example, trials or judge))
+            deciding |= set(deciding_paths(concrete, example, trials or judge, deciding))
         for leaf in _all_leaves(operation):
             if leaf.path not in deciding and leaf.place is not None:
                 what = f"no example shows the condition on '{leaf.fact}' deciding; add one"
@@ -70,20 +73,32 @@ def _no_tree(operation: Operation, example: Example) -> str:
     return f"{name}: no tree '{example.of}'{did_you_mean(example.of, operation.trees())}"
 
 
-def deciding_paths(operation: Operation, example: Example, judge: ExampleJudge) -> Iterator[str]:
+def deciding_paths(
+    operation: Operation, example: Example, judge: ExampleJudge, but: Collection[str] = ()
+) -> Iterator[str]:
     """Paths of the leaves without which the example would come out otherwise.
 
-    A leaf decides if forcing it to the opposite truth changes the outcome.
+    A leaf decides if forcing it to the opposite truth changes the outcome. Those in `but` are
+    known to decide some example, and are not tried again.
     """
     before = _outcome(operation, example, judge)
     for name, tree in operation.trees().items():
-        if example.of and example.of != name:
+        # A verdict is asked with the state of its window given, and advice follows after it.
+        if name != example.of if example.of else name.startswith(("windows.", "advice.")):
             continue
+        as_is = judge.truth(tree, example.facts)
         for leaf in leaves(tree):
+            if leaf.path in but:
+                continue
             now = judge.truth(leaf, example.facts)
             for forced in {True, False} - {now}:
-                changed = with_tree(operation, name, _forced(tree, leaf, forced))
-                if _outcome(changed, example, judge) != before:
+                trial = _forced(tree, leaf, forced)
+                # A conflict binds by which facts are known too, so its truth alone tells nothing.
+                if not name.startswith("conflict.") and (
+                    judge.truth(trial, example.facts) == as_is
+                ):
+                    continue
+                if _outcome(with_tree(operation, name, trial), example, judge) != before:
                     yield leaf.path
                     break
 
