@@ -9,7 +9,8 @@ from typing import Any, get_args
 
 from advisor.rulebook.conditions import NUMERIC, Leaf, leaves
 from advisor.rulebook.evidence import EvidenceKind
-from advisor.rulebook.model import Evidence, GrassLimit, Operation, RuleBook
+from advisor.rulebook.facts_read import facts_read
+from advisor.rulebook.model import Evidence, Grass, GrassLimit, Operation, RuleBook
 
 KINDS: tuple[EvidenceKind, ...] = get_args(EvidenceKind)
 
@@ -24,7 +25,11 @@ class OperationCoverage:
 
 @dataclass(frozen=True)
 class Coverage:
-    """Counts. evidence: limits that decide a verdict by the kind of evidence behind the number."""
+    """Counts. evidence: limits that decide a verdict by the kind of evidence behind the number.
+
+    by_grass: the same of the limits that a grass file states and that decide something there.
+    facts_read: fact → operation → the gates that read it.
+    """
 
     operations: int
     grasses: int
@@ -34,11 +39,18 @@ class Coverage:
     sources: int
     cautions: int
     by_operation: Mapping[str, OperationCoverage]
+    by_grass: Mapping[str, Mapping[EvidenceKind, int]]
+    facts_read: Mapping[str, Mapping[str, tuple[str, ...]]]
 
     @property
     def limits(self) -> int:
         """All limits that decide a verdict."""
         return sum(self.evidence.values())
+
+    @property
+    def published_share(self) -> float:
+        """The part of them that rests on a publication, 0 to 1."""
+        return self.evidence["published"] / self.limits if self.limits else 0.0
 
     def as_json(self) -> dict[str, Any]:
         """The counts as plain data."""
@@ -48,12 +60,18 @@ class Coverage:
             "examples": self.examples,
             "limits": self.limits,
             "evidence": dict(self.evidence),
+            "published_share": round(self.published_share, 4),
             "facts": self.facts,
             "sources": self.sources,
             "cautions": self.cautions,
             "by_operation": {
                 id: {"examples": part.examples, "evidence": dict(part.evidence)}
                 for id, part in self.by_operation.items()
+            },
+            "by_grass": {id: dict(kinds) for id, kinds in self.by_grass.items()},
+            "facts_read": {
+                fact: {id: list(gates) for id, gates in by_operation.items()}
+                for fact, by_operation in self.facts_read.items()
             },
         }
 
@@ -68,7 +86,9 @@ def coverage(book: RuleBook) -> Coverage:
     after it supports or disputes it.
     """
     found = {id: _own_kinds(o) for id, o in book.operations.items()}
-    total = sum((Counter(kinds) for kinds in found.values()), Counter(_grass_kinds(book)))
+    of_grasses = {id: Counter(_grass_kinds(grass, book)) for id, grass in book.grasses.items()}
+    total = sum((Counter(kinds) for kinds in found.values()), Counter[EvidenceKind]())
+    total = sum(of_grasses.values(), total)
     return Coverage(
         operations=len(book.operations),
         grasses=len(book.grasses),
@@ -81,6 +101,8 @@ def coverage(book: RuleBook) -> Coverage:
             id: OperationCoverage(len(book.operations[id].examples), _by_kind(Counter(kinds)))
             for id, kinds in found.items()
         },
+        by_grass={id: _by_kind(kinds) for id, kinds in of_grasses.items()},
+        facts_read=facts_read(book),
     )
 
 
@@ -99,19 +121,16 @@ def _own_kinds(operation: Operation) -> list[EvidenceKind]:
     return [_kind(operation.evidence, leaf.evidence) for leaf in own]
 
 
-def _grass_kinds(book: RuleBook) -> list[EvidenceKind]:
-    """The kinds of each grass's limits that decide something on that grass."""
-    kinds = []
-    for grass in book.grasses.values():
-        used = {
-            str(leaf.limit)
-            for operation in book.operations.values()
-            if grass.id in operation.grasses
-            for leaf in deciding_limits(operation, grass.id)
-            if isinstance(leaf.limit, GrassLimit)
-        }
-        kinds += [_kind(grass.evidence, grass.limits[name].evidence) for name in sorted(used)]
-    return kinds
+def _grass_kinds(grass: Grass, book: RuleBook) -> list[EvidenceKind]:
+    """The kinds of a grass's limits that decide something on that grass."""
+    used = {
+        str(leaf.limit)
+        for operation in book.operations.values()
+        if grass.id in operation.grasses
+        for leaf in deciding_limits(operation, grass.id)
+        if isinstance(leaf.limit, GrassLimit)
+    }
+    return [_kind(grass.evidence, grass.limits[name].evidence) for name in sorted(used)]
 
 
 def _kind(evidence: Mapping[str, Evidence], cited: tuple[str, ...]) -> EvidenceKind:

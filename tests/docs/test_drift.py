@@ -33,6 +33,15 @@ def test_the_sample_digests():
         assert content == shown, f"{name}: run `python docs/samples/make.py`"
 
 
+def test_the_pages_of_the_rule_book():
+    folder = ROOT / "docs" / "rules"
+    fresh = script(ROOT / "docs" / "make_rules.py").make()
+    shown = {path.name: path.read_text(encoding="utf-8") for path in folder.glob("*.md")}
+    assert sorted(fresh) == sorted(shown), "run `python docs/make_rules.py`"
+    for name, content in fresh.items():
+        assert content == shown[name], f"{name}: run `python docs/make_rules.py`"
+
+
 @pytest.fixture(scope="module")
 def autumn(tmp_path_factory):
     module = script(ROOT / "docs" / "simulated_autumn.py")

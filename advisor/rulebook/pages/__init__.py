@@ -1,0 +1,1 @@
+"""The rule book as pages that people read."""

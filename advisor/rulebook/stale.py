@@ -1,0 +1,50 @@
+"""Evidence that nobody has looked at for years."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from advisor.rulebook.model import Evidence, RuleBook
+
+
+@dataclass(frozen=True)
+class Stale:
+    """One piece of evidence. where: the operation, grass or ingredient whose file cites it.
+
+    checked: None if nobody has written down when it was read.
+    """
+
+    where: str
+    evidence: str
+    what: str
+    checked: dt.date | None
+
+
+def stale(book: RuleBook, on: dt.date, years: float = 2.0) -> tuple[Stale, ...]:
+    """Published evidence checked more than `years` before `on`, or never; the oldest first.
+
+    Our own fits, common practice and memory have no page to read again, and are not among it.
+    """
+    found = [
+        Stale(where, evidence.id, str(evidence), evidence.checked)
+        for where, evidence in _all_evidence(book)
+        if evidence.kind == "published" and is_old(evidence.checked, on, years)
+    ]
+    return tuple(sorted(found, key=lambda s: (s.checked or dt.date.min, s.where, s.evidence)))
+
+
+def is_old(checked: dt.date | None, on: dt.date, years: float) -> bool:
+    """Whether a day lies more than so many years (of 365.25 days) back, or is not known."""
+    return checked is None or (on - checked).days > years * 365.25
+
+
+def _all_evidence(book: RuleBook) -> Iterator[tuple[str, Evidence]]:
+    files: Mapping[str, Mapping[str, Evidence]] = {
+        **{id: operation.evidence for id, operation in book.operations.items()},
+        **{id: grass.evidence for id, grass in book.grasses.items()},
+        **{id: {e.id: e for e in i.evidence} for id, i in book.ingredients.items()},
+    }
+    for where, evidence in files.items():
+        yield from ((where, e) for e in evidence.values())
