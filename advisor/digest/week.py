@@ -126,8 +126,14 @@ def _all_answers(lawn: Lawn, on: dt.date) -> tuple[tuple[Part, ...], list[Answer
         return parts, [a for part in parts for a in _answers(lawn, part)], None
     by_grass = [parts_on(lawn, on, unknown_as=guess) for guess in tried]
     runs = [[a for part in parts for a in _answers(lawn, part)] for parts in by_grass]
+    same_job: dict[tuple[str, str], list[Answer]] = {}
+    for answer in (a for run in runs for a in run):
+        same_job.setdefault((answer.decision.operation.id, answer.area), []).append(answer)
     agreed, differing = [], []
-    for same in zip(*runs, strict=True):
+    for same in same_job.values():
+        # Jobs that only some grasses have can wait until the grass is known.
+        if len(same) < len(tried):
+            continue
         if len({a.decision.verdict for a in same}) == 1:
             agreed.append(min(same, key=lambda a: a.decision.by or dt.date.max))
         elif same[0].title not in differing:
