@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from advisor.base.units import System, convert, show
 from advisor.rulebook.model import Grass, Operation
 
-_PER_1000_FT2 = 92.90304
+M2_IN_1000_FT2 = 92.90304
 """m² in 1,000 ft²."""
 
 
@@ -30,7 +30,7 @@ def amounts(
     """What an operation takes on an area of this size, m². Empty for an unknown size."""
     found: list[Amount] = []
     size = show(area_m2, "m2", units)
-    thousands = area_m2 / _PER_1000_FT2
+    thousands = area_m2 / M2_IN_1000_FT2
     effort = operation.effort
     if effort is not None:
         low, high = (minutes * thousands for minutes in effort.minutes_per_1000_ft2)

@@ -12,6 +12,7 @@ from advisor.facts.vocabulary import FactDefinition
 from advisor.rulebook.conditions import Leaf, Limit, Truth
 from advisor.windows.tracks import Opening
 
+TENTHS = 10
 _COMPARED = {
     "over": "over {}", "under": "under {}", "at_least": "{} or more", "at_most": "{} or less",
     "is": "{}", "is_not": "not {}", "one_of": "one of {}", "none_of": "none of {}",
@@ -76,3 +77,10 @@ def listed(items: tuple[str, ...], last: str = "and") -> str:
     if len(items) < 2:
         return "".join(items)
     return f"{', '.join(items[:-1])} {last} {items[-1]}"
+
+
+def in_ten(tenths: int) -> str:
+    """`9 years in 10`."""
+    if tenths >= TENTHS:
+        return "nearly every year"
+    return "1 year in 10" if tenths == 1 else f"{tenths} years in 10"

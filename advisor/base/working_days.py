@@ -1,8 +1,9 @@
-"""Working days: Monday to Friday without public holidays."""
+"""Public holidays by name, and working days: Monday to Friday without them."""
 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from functools import lru_cache
 
 from advisor.base.dates import ONE_DAY
@@ -11,13 +12,10 @@ _SATURDAY = 5
 
 
 def is_working_day(day: dt.date, country: str | None, subdivision: str | None = None) -> bool:
-    """Whether a day is Monday to Friday and no public holiday of the country, where it is known.
-
-    country: ISO 3166-1 code; an unknown one, or None, has no holidays here.
-    """
+    """Whether a day is Monday to Friday and no public holiday of the country, where it is known."""
     if day.weekday() >= _SATURDAY:
         return False
-    return day not in _holidays(country, subdivision, day.year)
+    return day not in holiday_names(country, subdivision, day.year)
 
 
 def working_days_before(
@@ -32,15 +30,22 @@ def working_days_before(
 
 
 @lru_cache(maxsize=64)
-def _holidays(country: str | None, subdivision: str | None, year: int) -> frozenset[dt.date]:
+def holiday_names(country: str | None, subdivision: str | None, year: int) -> Mapping[dt.date, str]:
+    """The public holidays of a calendar year, in English where the library has that.
+
+    country: ISO 3166-1 code; an unknown one, or None, has no holidays here. An unknown subdivision
+    has those of its country.
+    """
     if country is None:
-        return frozenset()
-    # Only a digest with work that needs notice pays for this import.
+        return {}
+    # Only work that hangs on free or working days pays for this import.
     import holidays
 
     for part in (subdivision, None):
         try:
-            return frozenset(holidays.country_holidays(country, subdiv=part, years=year))
+            return dict(
+                holidays.country_holidays(country, subdiv=part, years=year, language="en_US")
+            )
         except NotImplementedError:
             continue
-    return frozenset()
+    return {}

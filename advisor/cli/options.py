@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 
-def _date(text: str) -> dt.date:
+def as_date(text: str) -> dt.date:
     try:
         return dt.date.fromisoformat(text)
     except ValueError:
@@ -24,7 +24,7 @@ On = Annotated[
     typer.Option(
         "--on",
         metavar="DATE",
-        parser=_date,
+        parser=as_date,
         help="Answer as of this day, YYYY-MM-DD; later weather and records are hidden.",
         show_default="today where the lawn lies",
     ),

@@ -158,4 +158,7 @@ people:
   # number: 1
   # hours_per_day: 6 h
   # free_days: [saturday, sunday]
+  # bridge_days: yes  # a day off between a holiday and a weekend may be taken
+  # days_off: [2026-08-03 to 2026-08-14]
+  # blocked: [2026-09-12]
 """

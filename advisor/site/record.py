@@ -13,6 +13,7 @@ from pydantic import BeforeValidator, Field
 
 from advisor.base.checked_model import FileModel, Listed
 from advisor.base.units import System
+from advisor.site.day_spans import Days
 from advisor.site.quantity import (
     Hours,
     Metres,
@@ -122,9 +123,20 @@ class Tool(FileModel):
 
 
 class People(FileModel):
+    """Who works, and when they are free.
+
+    free_days: of an ordinary week. holidays_free: whether public holidays are free too (they are
+    unless said otherwise). bridge_days: whether one working day between free days may be taken
+    off. days_off, blocked: first and last days; blocked days are never free.
+    """
+
     number: int | None = Field(default=None, ge=1, le=100)
     hours_per_day: Hours | None = None
     free_days: Listed[Annotated[Weekday, IN_WORDS]] | None = None
+    holidays_free: Flag = True
+    bridge_days: Flag = False
+    days_off: Annotated[Listed[Days], LISTING] = ()
+    blocked: Annotated[Listed[Days], LISTING] = ()
 
 
 class Site(FileModel):

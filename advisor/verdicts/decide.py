@@ -81,10 +81,11 @@ class Decider:
     def decide(self, id: str) -> Decision:
         """The decision on an operation. Raises `KeyError` for one that has no rule file."""
         if id not in self._done:
-            self._done[id] = self._decide(self._resolved(id))
+            self._done[id] = self._decide(self.resolved(id))
         return self._done[id]
 
-    def _resolved(self, id: str) -> Operation:
+    def resolved(self, id: str) -> Operation:
+        """The operation as it is for this grass."""
         operation, grass = self.book.operations[id], self.book.grasses[self.day.grass]
         if grass.id in operation.grasses:
             return operation.for_grass(grass)
@@ -133,7 +134,7 @@ class Decider:
             if weather is None:
                 found = Outlook("unknown", None, None, (), best=False, members=0)
             else:
-                found = outlook(self._resolved(id), weather, self._site_values)
+                found = outlook(self.resolved(id), weather, self.site_values)
             self._outlooks[id] = found
         return self._outlooks[id]
 
@@ -145,10 +146,10 @@ class Decider:
         weather = self.day.weather
         if weather is None:
             return ()
-        return tuple(window_years(self._resolved(id), weather, self._site_values, weeks))
+        return tuple(window_years(self.resolved(id), weather, self.site_values, weeks))
 
     @cached_property
-    def _site_values(self) -> dict[str, Series | None]:
+    def site_values(self) -> dict[str, Series | None]:
         """What is the same on all days of all years; today's weather is not among it."""
         vocabulary = self.book.vocabulary
         names = (n for n, fact in vocabulary.definitions.items() if fact.varies == "site")

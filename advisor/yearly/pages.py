@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.answers.reasons import cited
+from advisor.answers.words import in_ten
 from advisor.base.dates import say_date
 from advisor.base.units import System, show
 from advisor.digest.render import render
 from advisor.digest.week import NO_WEATHER, compose_week
 from advisor.signals.soil_temperature import soil_coefficients
 from advisor.yearly.place_words import date_lines, growing_lines
-from advisor.yearly.rows import Row, basis_words, in_ten, months_of, rows_of
+from advisor.yearly.rows import Row, basis_words, months_of, rows_of
 from advisor.yearly.soil_chart import soil_year
 from advisor.yearly.soil_drawing import draw, limit_lines, soil_rows, soil_sentence
 from advisor.yearly.verdict_lines import verdict_groups

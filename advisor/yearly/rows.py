@@ -6,12 +6,10 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from advisor.answers.words import listed, sentence
+from advisor.answers.words import TENTHS, listed, sentence
 from advisor.base.dates import say_date
 from advisor.windows.spread import Spread
 from advisor.yearly.year import Year, YearWindow
-
-SURE = 10
 
 
 @dataclass(frozen=True)
@@ -75,13 +73,6 @@ def months_of(weeks: tuple[dt.date, ...]) -> tuple[Month, ...]:
     )
 
 
-def in_ten(tenths: int) -> str:
-    """`9 years in 10`."""
-    if tenths >= SURE:
-        return "nearly every year"
-    return "1 year in 10" if tenths == 1 else f"{tenths} years in 10"
-
-
 def _row(
     window: YearWindow, where: str, tenths: tuple[int | None, ...], says: tuple[str, ...]
 ) -> Row:
@@ -98,13 +89,13 @@ def _tenths(seasons: list[YearWindow]) -> tuple[int | None, ...]:
     out: list[int | None] = []
     for chances in zip(*(window.found.weeks for window in seasons), strict=True):
         known = [float(chance) for chance in chances if chance == chance]
-        out.append(round(max(known) * SURE) if known else None)
+        out.append(round(max(known) * TENTHS) if known else None)
     return tuple(out)
 
 
 def _next(tenths: tuple[int | None, ...]) -> tuple[int, int]:
     """The first week in season in half of the years; then the last."""
-    likely = [i for i, chance in enumerate(tenths) if chance is not None and chance * 2 >= SURE]
+    likely = [i for i, chance in enumerate(tenths) if chance is not None and chance * 2 >= TENTHS]
     if not likely:
         return len(tenths), 0
     end = next((i for i in range(likely[0], len(tenths)) if i not in likely), len(tenths))

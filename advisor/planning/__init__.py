@@ -1,0 +1,1 @@
+"""Free days, and what of the season's work fits into them."""

@@ -1,0 +1,95 @@
+"""On which days, in how many years, an operation is in season and the weather lets people work."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from advisor.facts.weather_facts import WeatherFacts
+from advisor.rulebook.conditions import facts_of
+from advisor.verdicts.decide import Decider
+from advisor.windows.tracks import tracks
+from advisor.windows.truth_arrays import FALSE, Series, truth_array
+
+Table = NDArray[np.bool_]
+
+WET_DAY_MM = 2.5
+"""More rain than that (0.1 in) in a day spoils outdoor work (chosen; common practice is to wait
+for a dry day)."""
+HOT_DAY_C = 32.2
+"""Heavy work waits on days that reach 90 °F (chosen: the heat index that US guidance calls
+moderate risk starts at 91 °F; OSHA heat index guide)."""
+COLD_DAY_C = 2.0
+"""Nobody rakes or spreads on a day that stays at freezing (chosen)."""
+
+
+@dataclass(frozen=True)
+class FitDays:
+    """Years by days of the axis. known: whether the year can tell the season of the day."""
+
+    in_season: Table
+    can_work: Table
+    known: Table
+
+    def chance_in_season(self, days: slice) -> float | None:
+        """Share of the years in which at least one of the days is in season; None: unknown."""
+        return self._share(self.in_season[:, days], days)
+
+    def chance(self, days: slice) -> float | None:
+        """Share of the years with a day that is in season and lets people work; None: unknown."""
+        return self._share((self.in_season & self.can_work)[:, days], days)
+
+    def _share(self, table: Table, days: slice) -> float | None:
+        known = self.known[:, days].all(axis=1)
+        return float(table[known].any(axis=1).mean()) if known.any() else None
+
+
+def people_can_work(facts: WeatherFacts) -> Table:
+    """Dry, neither hot nor frozen, on each day of each year; unknown weather hinders nobody."""
+    columns = facts.axis.columns
+    high = columns["air_max_c"]
+    rain = columns.get("rain_mm", np.full(facts.axis.shape, np.nan))
+    with np.errstate(invalid="ignore"):
+        hindered = (rain > WET_DAY_MM) | (high > HOT_DAY_C) | (high < COLD_DAY_C)
+    return np.asarray(~hindered)
+
+
+def fit_days(decider: Decider, id: str) -> FitDays | None:
+    """The fit days of an operation on the lawn's axis; None without weather.
+
+    What the keeper would have to look at on the day (is the turf growing, how does the soil feel)
+    is taken to be in order: only what the weather itself forbids counts against a day.
+    """
+    facts = decider.day.weather
+    if facts is None:
+        return None
+    operation = decider.resolved(id)
+    shape = facts.axis.shape
+    in_season = np.zeros(shape, dtype=bool)
+    known = np.ones(shape, dtype=bool)
+    days = np.arange(shape[1])
+    for window in operation.windows:
+        for track in tracks(window, facts, decider.site_values):
+            found = track.found
+            opened = found.opened[:, None]
+            inside = (days >= found.opens[:, None]) & (days < found.closes[:, None])
+            in_season |= opened & inside
+            known &= found.certain[:, None] | (days < track.first) | (days >= track.last)
+    series: dict[str, Series | None] = {}
+    for name in facts_of(operation.ready):
+        if name in decider.site_values:
+            series[name] = decider.site_values[name]
+        else:
+            varies = decider.book.vocabulary[name].varies
+            series[name] = facts.series(name) if varies == "weather" else None
+    allowed = truth_array(operation.ready, series, shape) != FALSE
+    return FitDays(in_season, allowed & people_can_work(facts), known)
+
+
+def day_slice(facts: WeatherFacts, first: dt.date, last: dt.date) -> slice | None:
+    """The days of the axis from first to last; None if they do not lie on it."""
+    start, end = facts.axis.index(first), facts.axis.index(last) + 1
+    return slice(start, end) if start >= 0 and end <= facts.axis.shape[1] else None

@@ -1,0 +1,99 @@
+"""Runs of free days: weekends, public holidays, days off, and a bridge day where it is allowed."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import groupby
+
+from advisor.base.dates import ONE_DAY
+from advisor.base.working_days import holiday_names
+from advisor.site.day_spans import days_of
+from advisor.site.record import People, Site
+
+WEEK = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+WEEKEND = ("saturday", "sunday")
+
+
+@dataclass(frozen=True)
+class FreeRun:
+    """Free days in a row. holidays: their names; bridges: working days that would be taken off."""
+
+    days: tuple[dt.date, ...]
+    holidays: tuple[str, ...]
+    bridges: tuple[dt.date, ...]
+
+    @property
+    def first(self) -> dt.date:
+        return self.days[0]
+
+    @property
+    def last(self) -> dt.date:
+        return self.days[-1]
+
+    @property
+    def is_long(self) -> bool:
+        """Longer than an ordinary weekend."""
+        return len(self.days) > len(WEEKEND)
+
+    @property
+    def name(self) -> str:
+        """What people call it."""
+        if self.holidays:
+            kind = "long weekend" if self.is_long else "holiday"
+            return f"{kind} of {' and '.join(self.holidays)}"
+        if len(self.days) == 1:
+            return f"{self.first:%A}"
+        return "days off" if self.is_long else "weekend"
+
+
+def free_runs(site: Site, first: dt.date, last: dt.date) -> tuple[FreeRun, ...]:
+    """Every run of free days that lies wholly or partly between two days, oldest first.
+
+    A run that reaches over `first` is cut there; one that reaches over `last` is kept whole.
+    """
+    names = _names(site, first, last)
+    days = [first + ahead * ONE_DAY for ahead in range((last - first).days + _REACH)]
+    free = {day for day in days if _is_free(day, site.people, names)}
+    bridges = _bridges(free, site.people) if site.people.bridge_days else set()
+    return tuple(
+        FreeRun(
+            days=run,
+            holidays=tuple(dict.fromkeys(names[day] for day in run if day in names)),
+            bridges=tuple(day for day in run if day in bridges),
+        )
+        for run in _runs(sorted(free | bridges))
+        if run[0] <= last
+    )
+
+
+_REACH = 14
+
+
+def _names(site: Site, first: dt.date, last: dt.date) -> dict[dt.date, str]:
+    if not site.people.holidays_free:
+        return {}
+    found: dict[dt.date, str] = {}
+    for year in range(first.year, (last + _REACH * ONE_DAY).year + 1):
+        found |= holiday_names(site.place.country, site.place.subdivision, year)
+    return found
+
+
+def _is_free(day: dt.date, people: People, names: dict[dt.date, str]) -> bool:
+    if day in days_of(people.blocked):
+        return False
+    weekdays = people.free_days if people.free_days is not None else WEEKEND
+    return WEEK[day.weekday()] in weekdays or day in names or day in days_of(people.days_off)
+
+
+def _bridges(free: set[dt.date], people: People) -> set[dt.date]:
+    """Single days between two free ones that the keeper has not blocked."""
+    between = {day + ONE_DAY for day in free if day + 2 * ONE_DAY in free} - free
+    return between - days_of(people.blocked)
+
+
+def _runs(days: list[dt.date]) -> Iterator[tuple[dt.date, ...]]:
+    """Consecutive days together."""
+    for _, run in groupby(enumerate(days), lambda pair: pair[1] - pair[0] * ONE_DAY):
+        yield tuple(day for _, day in run)

@@ -1,0 +1,169 @@
+"""Which free days suit the season's work: each run of them with its chances, ranked."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from advisor.answers.amounts import M2_IN_1000_FT2
+from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.base.problems import BadInput, Place
+from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
+from advisor.planning.free_days import FreeRun, free_runs
+from advisor.rulebook.model import Operation
+
+AHEAD_DAYS = 182
+"""Half a year holds the next season of heavy work."""
+GOOD_CHANCE = 0.5
+"""An operation fits where the odds are at least even (chosen)."""
+
+
+@dataclass(frozen=True)
+class Fit:
+    """One wanted operation in one run of free days.
+
+    area: empty for the whole lawn. in_season, chance: share of the years in which a day of the run
+    is in season, and is so and dry and mild enough for the work. minutes: one person's work.
+    """
+
+    operation: str
+    title: str
+    area: str
+    in_season: float
+    chance: float
+    minutes: float
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Free days and what fits. workable: mean share of days fit to work in. rank: 1 is best."""
+
+    run: FreeRun
+    fits: tuple[Fit, ...]
+    workable: float
+    rank: int
+
+    @property
+    def expected_hours(self) -> float:
+        """How much of the wanted work can be expected to find a fit day, hours of one person."""
+        return sum(fit.chance * fit.minutes for fit in self.fits) / 60
+
+    def fit(self, operation: str) -> float:
+        """The best chance of an operation on any area; 0 if it does not fit at all."""
+        return max((f.chance for f in self.fits if f.operation == operation), default=0.0)
+
+
+@dataclass(frozen=True)
+class Weekends:
+    """wanted: the work that was looked at, as (operation, title). choices: in order of date."""
+
+    lawn: Lawn
+    on: dt.date
+    first: dt.date
+    last: dt.date
+    wanted: tuple[tuple[str, str], ...]
+    choices: tuple[Choice, ...]
+    years: int
+
+    @property
+    def ranked(self) -> tuple[Choice, ...]:
+        """The choices, best first."""
+        return tuple(sorted(self.choices, key=lambda choice: choice.rank))
+
+    def best_for(self, operation: str, *, long: bool | None = None) -> Choice | None:
+        """The choice with the best chance for one operation, the first of equals.
+
+        long: only long runs, or only ordinary ones. None if no run has a chance of a half.
+        """
+        fit = [c for c in self.choices if long is None or c.run.is_long is long]
+        best = max(fit, key=lambda c: c.fit(operation), default=None)
+        return best if best is not None and best.fit(operation) >= GOOD_CHANCE else None
+
+
+def compose_weekends(
+    lawn: Lawn, on: dt.date, first: dt.date | None = None, last: dt.date | None = None
+) -> Weekends:
+    """The free days from `first` (default: `on`) to `last` (default: half a year later).
+
+    Raises `BadInput` where they run backwards or past what the weather record can tell.
+    """
+    start = first or on
+    end = last or start + dt.timedelta(days=AHEAD_DAYS)
+    if end < start or start < on:
+        what = f"{start} to {end} does not run forwards from {on}; write --from, then --to"
+        raise BadInput.at(Place("--from"), what)
+    parts = parts_on(lawn, on)
+    facts = parts[0].decider.day.weather
+    if facts is None:
+        what = "without a weather record or monthly normals no day can be told from another"
+        raise BadInput.at(Place(str(lawn.folder)), what)
+    furthest = facts.axis.date(facts.axis.shape[1] - 1) - dt.timedelta(days=14)
+    if end > furthest:
+        what = f"{end} is further off than the weather reaches; wanted {furthest} or sooner"
+        raise BadInput.at(Place("--to"), what)
+    jobs = [job for part in parts for job in _wanted(part)]
+    dry = people_can_work(facts)
+    found = []
+    for run in free_runs(lawn.site, start, end):
+        days = day_slice(facts, run.first, run.last)
+        if days is not None:
+            fits = tuple(_fits(jobs, days))
+            found.append(Choice(run, fits, float(np.mean(dry[:, days])), 0))
+    return Weekends(
+        lawn=lawn,
+        on=on,
+        first=start,
+        last=end,
+        wanted=tuple(dict.fromkeys((job.operation.id, job.operation.title) for job in jobs)),
+        choices=_rank(found),
+        years=len(facts.axis.years),
+    )
+
+
+@dataclass(frozen=True)
+class _Job:
+    operation: Operation
+    area: str
+    fit: FitDays
+    minutes: float
+
+
+def _wanted(part: Part) -> Iterator[_Job]:
+    """Work that is needed or may be, and that nothing forbids for good; routine goes on anyway."""
+    for id in part.decider.operations():
+        decision = part.decider.decide(id)
+        operation, need = decision.operation, decision.judgement.truths["need"]
+        if operation.routine or need is False or decision.verdict == "ruled_out":
+            continue
+        fit = fit_days(part.decider, id)
+        if fit is not None:
+            yield _Job(operation, part.label, fit, _minutes(operation, part.size_m2))
+
+
+def _minutes(operation: Operation, area_m2: float) -> float:
+    """The middle of what the work takes, minutes of one person; 0 if the rule file does not say."""
+    if operation.effort is None:
+        return 0.0
+    low, high = operation.effort.minutes_per_1000_ft2
+    return (low + high) / 2 * area_m2 / M2_IN_1000_FT2
+
+
+def _fits(jobs: list[_Job], days: slice) -> Iterator[Fit]:
+    for job in jobs:
+        season, chance = job.fit.chance_in_season(days), job.fit.chance(days)
+        if season and chance is not None:
+            operation = job.operation
+            yield Fit(operation.id, operation.title, job.area, season, chance, job.minutes)
+
+
+def _rank(found: list[Choice]) -> tuple[Choice, ...]:
+    """Most of the work first; of equals the longer run, then the sooner."""
+    order = sorted(
+        range(len(found)),
+        key=lambda i: (-round(found[i].expected_hours, 1), -len(found[i].run.days), i),
+    )
+    ranks = {i: rank for rank, i in enumerate(order, start=1)}
+    return tuple(replace(choice, rank=ranks[i]) for i, choice in enumerate(found))

@@ -1,0 +1,1 @@
+"""Plans as pages and plain data: free days, work plans, amounts."""

@@ -1,0 +1,44 @@
+"""Free days for other programs: stable keys, plain values."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from advisor.planning.weekends import Weekends
+
+FORMAT = 1
+
+
+def weekends_json(found: Weekends) -> dict[str, Any]:
+    """Dates are ISO; chances are shares of the years; rank 1 is best."""
+    return {
+        "format": FORMAT,
+        "rulebook": found.lawn.book.hash,
+        "site": found.lawn.site.name,
+        "on": found.on.isoformat(),
+        "from": found.first.isoformat(),
+        "to": found.last.isoformat(),
+        "years": found.years,
+        "weekends": [
+            {
+                "name": choice.run.name,
+                "from": choice.run.first.isoformat(),
+                "to": choice.run.last.isoformat(),
+                "days": len(choice.run.days),
+                "holidays": list(choice.run.holidays),
+                "taken_off": [day.isoformat() for day in choice.run.bridges],
+                "fits": [
+                    {
+                        "operation": fit.operation,
+                        "area": fit.area,
+                        "in_season": round(fit.in_season, 3),
+                        "chance": round(fit.chance, 3),
+                    }
+                    for fit in choice.fits
+                ],
+                "workable": round(choice.workable, 3),
+                "rank": choice.rank,
+            }
+            for choice in found.choices
+        ],
+    }

@@ -1,0 +1,134 @@
+"""Which weekends suit: on real weather, with what is published about the season there."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import gzip
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from advisor.answers.lawn import Lawn, open_lawn, parts_on
+from advisor.base.problems import BadInput
+from advisor.planning.fit_days import day_slice, fit_days, people_can_work
+from advisor.planning.weekends import compose_weekends
+from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.sheets.weekends_json import weekends_json
+from advisor.sheets.weekends_text import weekends_text
+
+DATA = Path(__file__).parents[1] / "data" / "weather"
+AUGUST = dt.date(2017, 8, 1)
+SITE = """\
+format: 1
+name: Nebraska
+units: us
+place: {latitude: 40.4, longitude: -101.7, elevation: 1030 m, time_zone: America/Denver,
+        country: US, subdivision: NE}
+stand: [{grass: kentucky_bluegrass}]
+sown_on: 2005-09-01
+areas: [{name: lawn, size: 3000 ft2}]
+soil: {texture: silt_loam}
+water: {irrigated: true, can_water_seed: true}
+"""
+JOURNAL = """\
+id,date,kind,what,value,area,note
+r1,2017-07-20,observation,thatch_depth,0.9 in,,
+r2,2017-07-20,observation,soil_firmness,hard,,
+r3,2017-07-20,wish,overseeding,yes,,
+r4,2017-07-20,observation,good_turf_share,70 %,,
+r5,2017-07-20,observation,weed_preventer,none,,
+"""
+
+
+@pytest.fixture(scope="module")
+def lawn(tmp_path_factory: pytest.TempPathFactory) -> Lawn:
+    folder = tmp_path_factory.mktemp("nebraska")
+    (folder / "site.yaml").write_text(SITE)
+    (folder / "journal.csv").write_text(JOURNAL)
+    weather = gzip.decompress((DATA / "champion_ne.csv.gz").read_bytes())
+    (folder / "weather.csv").write_bytes(weather)
+    return open_lawn(folder, read_rulebook())
+
+
+def test_the_best_weekend_for_seed_lies_in_the_printed_season(lawn: Lawn) -> None:
+    # University of Nebraska: sow bluegrass from 15 August to 15 September
+    # (rules/sources.yaml, unl_browning_2021, and the table in docs/validation/sowing_windows.md).
+    found = compose_weekends(lawn, AUGUST)
+    best = found.best_for("overseeding")
+    assert best is not None
+    assert dt.date(2017, 8, 15) <= best.run.first <= dt.date(2017, 9, 15)
+    assert best.fit("overseeding") >= 0.5
+    late = next(c for c in found.choices if c.run.first == dt.date(2017, 11, 4))
+    assert late.fit("overseeding") == 0
+
+
+def test_chances_count_the_years_themselves(lawn: Lawn) -> None:
+    """Dry days of one weekend counted straight from the file, without the program's tables."""
+    (part,) = parts_on(lawn, AUGUST)
+    facts = part.decider.day.weather
+    assert facts is not None
+    first, last = dt.date(2017, 9, 9), dt.date(2017, 9, 10)
+    days = day_slice(facts, first, last)
+    with gzip.open(DATA / "champion_ne.csv.gz", "rt") as file:
+        by_day = {row["date"]: row for row in csv.DictReader(file)}
+    dry = []
+    for year in facts.axis.years:
+        for day in (first, last):
+            # A member named after the midsummer of its year lends the following days.
+            row = by_day[f"{year}-{day:%m-%d}"]
+            high, rain = float(row["air_max_c"]), float(row["rain_mm"] or "nan")
+            dry.append(not (rain > 2.5 or high > 32.2 or high < 2))
+    assert people_can_work(facts)[:, days].mean() == pytest.approx(np.mean(dry))
+
+
+def test_chance_is_never_more_than_that_of_the_season(lawn: Lawn) -> None:
+    for choice in compose_weekends(lawn, AUGUST).choices:
+        for fit in choice.fits:
+            assert 0 <= fit.chance <= fit.in_season <= 1
+
+
+def test_a_wet_record_leaves_no_day_to_work(lawn: Lawn) -> None:
+    (part,) = parts_on(lawn, AUGUST)
+    facts = part.decider.day.weather
+    assert facts is not None
+    dry = fit_days(part.decider, "overseeding")
+    assert dry is not None
+    assert dry.can_work.any()
+    facts.axis.columns["rain_mm"][:] += 30
+    try:
+        assert not people_can_work(facts).any()
+    finally:
+        facts.axis.columns["rain_mm"][:] -= 30
+
+
+def test_a_long_weekend_outside_the_season_is_said(lawn: Lawn) -> None:
+    text = weekends_text(compose_weekends(lawn, AUGUST, dt.date(2017, 9, 5), dt.date(2017, 10, 1)))
+    assert "no long weekend falls into its season" in " ".join(text.split())
+
+
+def test_ranks_are_a_permutation_and_follow_the_hours(lawn: Lawn) -> None:
+    found = compose_weekends(lawn, AUGUST)
+    assert sorted(c.rank for c in found.choices) == list(range(1, len(found.choices) + 1))
+    hours = [round(c.expected_hours, 1) for c in found.ranked]
+    assert hours == sorted(hours, reverse=True)
+
+
+def test_json(lawn: Lawn) -> None:
+    told = json.loads(json.dumps(weekends_json(compose_weekends(lawn, AUGUST))))
+    assert {"name", "from", "to", "days", "fits", "workable", "rank"} <= told["weekends"][0].keys()
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "says"),
+    [
+        (dt.date(2017, 7, 1), None, "does not run forwards"),
+        (None, dt.date(2017, 7, 1), "does not run forwards"),
+        (None, dt.date(2019, 7, 1), "further off than the weather reaches"),
+    ],
+)
+def test_refused(lawn: Lawn, first: dt.date | None, last: dt.date | None, says: str) -> None:
+    with pytest.raises(BadInput, match=says):
+        compose_weekends(lawn, AUGUST, first, last)
