@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from advisor.answers.amounts import Amount, amounts
 from advisor.answers.headline import clears_text, headline, later_text
-from advisor.answers.reasons import Reason, all_reasons, telling_reasons
+from advisor.answers.reasons import Reason, all_reasons, disputes, telling_reasons
 from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.units import System
@@ -56,6 +56,7 @@ class Answer:
     headline: str
     reasons: tuple[Reason, ...]
     told: tuple[Reason, ...]
+    disputes: tuple[str, ...]
     season: str
     advice: tuple[str, ...]
     amounts: tuple[Amount, ...]
@@ -95,6 +96,7 @@ def build_answer(
         headline=headline(decision, told, book, words),
         reasons=reasons,
         told=told,
+        disputes=disputes(told, book.vocabulary),
         season=_season(decision),
         advice=tuple(sentence(a.says) for a in decision.advice),
         amounts=amounts(operation, grass, area_m2, units) if area_m2 else (),

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from advisor.answers.disputed import is_disputed
 from advisor.answers.words import Words
 from advisor.engine.trace import Traced, TracedGroup, TracedLeaf, deciding_leaves, trace
 from advisor.facts.vocabulary import Vocabulary
@@ -33,6 +34,7 @@ class Reason:
     """One comparison. part: the tree it stands in. deciding: it carries its tree's truth.
 
     about_knowing: it only asks whether the fact is known, which is no reason to tell a reader.
+    disputed: a limit that other sources name would have turned it.
     """
 
     gate: GateName
@@ -48,6 +50,7 @@ class Reason:
     evidence: tuple[Evidence, ...]
     deciding: bool
     about_knowing: bool
+    disputed: bool = False
 
 
 def all_reasons(decision: Decision, vocabulary: Vocabulary, words: Words) -> tuple[Reason, ...]:
@@ -138,7 +141,20 @@ def _of_tree(
             deciding=id(leaf) in deciding,
             about_knowing=leaf.comparison == "known"
             and not (leaf.says if found.truth else leaf.otherwise),
+            disputed=is_disputed(leaf, value, definition),
         )
+
+
+def disputes(told: Iterable[Reason], vocabulary: Vocabulary) -> tuple[str, ...]:
+    """One line for each limit that decides, and that sources would judge differently here.
+
+    Whether a day is among the best decides nothing, and is left to the full trace.
+    """
+    return tuple(
+        f"sources differ on {vocabulary[r.fact].title}: {r.range}. The rule uses {r.limit}"
+        for r in told
+        if r.disputed and r.part != "best"
+    )
 
 
 def cited(reasons: Iterable[Reason]) -> tuple[str, ...]:

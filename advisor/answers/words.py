@@ -42,6 +42,14 @@ class Words:
         limits: tuple[Limit, ...] = leaf.limit if isinstance(leaf.limit, tuple) else (leaf.limit,)
         return " or ".join(self.value(limit, definition) for limit in limits)
 
+    def condition(self, leaf: Leaf, definition: FactDefinition) -> str:
+        """What a comparison asks, whatever comes of it: `Thatch over 0.75 in`."""
+        title = definition.title[:1].upper() + definition.title[1:]
+        if leaf.comparison == "known":
+            return f"{title}, {'known' if leaf.limit else 'not known'}"
+        compared = _COMPARED[leaf.comparison].format(self.limit(leaf, definition))
+        return f"{title}, {compared}"
+
     def leaf(
         self, leaf: Leaf, value: Value | None, holds: Truth, definition: FactDefinition
     ) -> str:

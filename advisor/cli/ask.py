@@ -49,7 +49,14 @@ def ask(
 
     amounts_first = consulted.intent in ("how_much", "how_long")
     shown = [
-        answer_text(a, lawn.book, consulted.weather, why=why, amounts_first=amounts_first)
+        answer_text(
+            a,
+            lawn.book,
+            consulted.weather,
+            why=why,
+            units=lawn.site.unit_system,
+            amounts_first=amounts_first,
+        )
         for a in consulted.answers
     ]
     for note in consulted.notes:

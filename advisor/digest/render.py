@@ -11,9 +11,11 @@ from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, Stric
 
 from advisor.answers.answer import Answer, clearing
 from advisor.answers.reasons import cited
-from advisor.answers.words import sentence
+from advisor.answers.why import why_lines
+from advisor.answers.words import Words, sentence
 from advisor.base.dates import say_date, say_period
 from advisor.base.paths import cache_folder, data_folder
+from advisor.base.units import System
 from advisor.rulebook.model import RuleBook
 
 if TYPE_CHECKING:
@@ -25,12 +27,18 @@ LINE = "-" * WIDTH
 
 
 def answer_text(
-    answer: Answer, book: RuleBook, weather: str, *, why: bool = False, amounts_first: bool = False
+    answer: Answer,
+    book: RuleBook,
+    weather: str,
+    *,
+    why: bool = False,
+    units: System = "us",
+    amounts_first: bool = False,
 ) -> str:
     """An answer for the terminal.
 
-    why: add every comparison and its sources. amounts_first: the question was how much, or how
-    long.
+    why: add every comparison and its sources, in these units. amounts_first: the question was how
+    much, or how long.
     """
     return render(
         "answer.txt",
@@ -40,6 +48,7 @@ def answer_text(
         clearing=clearing(answer.decision, book),
         weather=weather,
         why=why,
+        trace=why_lines(answer.decision, book.vocabulary, Words(units)) if why else (),
         amounts_first=amounts_first,
         sources=cited(answer.reasons) if why else (),
     )
