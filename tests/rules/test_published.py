@@ -42,6 +42,37 @@ def test_tall_fescue_from_memory_lies_within_printed_days(book: RuleBook) -> Non
     assert 7 < days_to_germinate(fescue, 15.0) < 21
 
 
+def test_a_month_to_sprout_and_six_weeks_to_establish(book: RuleBook) -> None:
+    # Illinois (Fulton, 17 March 2010): up to a month to germinate, six to eight weeks to establish.
+    best = book.operations["spring_seeding"].windows[0].best
+    assert best is not None
+    assert [leaf.limit for leaf in leaves(best)] == [30 + 6 * 7]
+
+
+def test_winter_does_not_end_before_february(book: RuleBook) -> None:
+    # Kansas (Fry 2023) still sowed dormant in February and March, Indiana until March (Purdue 2011).
+    closes = book.operations["dormant_seeding"].windows[0].closes
+    assert closes is not None
+    (hours,) = (leaf.limit for leaf in leaves(closes) if leaf.fact == "day_length")
+    assert isinstance(hours, float)
+    for latitude in (35.0, 39.0, 45.0):
+        first = next(
+            day for day in range(1, 91) if sunrise_to_sunset_hours(latitude, day) >= hours
+        )
+        assert dt.date(2025, 2, 1) <= dt.date(2025, 1, 1) + dt.timedelta(first - 1)
+        assert dt.date(2025, 1, 1) + dt.timedelta(first - 1) <= dt.date(2025, 2, 17)
+
+
+@pytest.mark.parametrize("operation", ["overseeding", "dormant_seeding", "spring_seeding"])
+def test_rain_that_fills_a_loam(operation: str, book: RuleBook) -> None:
+    # FAO-56 (Allen et al. 1998) table 19: a loam holds 0.20 to 0.30 of its volume at field
+    # capacity; its porosity of about 0.45 is from memory. 10 in of it then take 1.5 to 2.5 in.
+    ready = leaves(book.operations[operation].ready)
+    (limit,) = (leaf.limit for leaf in ready if leaf.fact == "rain_3d")
+    air = (0.45 - (0.20 + 0.30) / 2) * 10 * INCH
+    assert limit == pytest.approx(air, rel=0.02)
+
+
 @pytest.mark.parametrize(
     ("grass", "around_in"),
     # Rules of the games: a softball is 12 in around (World Softball), a baseball 9 to 9¼ in
