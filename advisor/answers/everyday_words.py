@@ -11,7 +11,7 @@ LIGHT_VERBS = frozenset(
     thinking make give schedule perform attempt fill thicken renew worry care expect repeat
     benefit recover recovering survive cope handle come know tell look say help miss leave put avoid
     combine pull missed missing left happen happens measure check
-    fix repair establish grow decide choose see aim time mix follow
+    fix repair mend treat establish grow decide choose see aim time mix follow
     damage hurt harm ruin kill stop break
     """.split()  # noqa: SIM905 (a list of words reads best as text)
 )

@@ -16,6 +16,7 @@ _PATTERNS: dict[Intent, str] = {
         r"\b(?:if|when) (?:i|we|you) (?:dont|do not|didnt|never|skip(?:ped)?|miss|put off)\b"
         r"|\bskip(?:ped|ping)?\b|\bdo(?:ing)? nothing\b|\bget away with(?:out| not)\b"
         r"|\bleave it (?:out|undone|alone|until next)\b|\bnot bother(?:ing)?\b"
+        r"|\bif (?:i|we|you) leave .{1,30} (?:alone|as (?:it|they) (?:is|are))\b"
         r"|\b(?:bad|wrong|harm|problem) (?:to not|not to|in not)\b|\bconsequences? of not\b"
     ),
     "too_late": (

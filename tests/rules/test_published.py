@@ -56,9 +56,7 @@ def test_winter_does_not_end_before_february(book: RuleBook) -> None:
     (hours,) = (leaf.limit for leaf in leaves(closes) if leaf.fact == "day_length")
     assert isinstance(hours, float)
     for latitude in (35.0, 39.0, 45.0):
-        first = next(
-            day for day in range(1, 91) if sunrise_to_sunset_hours(latitude, day) >= hours
-        )
+        first = next(day for day in range(1, 91) if sunrise_to_sunset_hours(latitude, day) >= hours)
         assert dt.date(2025, 2, 1) <= dt.date(2025, 1, 1) + dt.timedelta(first - 1)
         assert dt.date(2025, 1, 1) + dt.timedelta(first - 1) <= dt.date(2025, 2, 17)
 
