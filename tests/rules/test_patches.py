@@ -15,8 +15,8 @@ SEED_G_PER_ML = 0.3
 
 @pytest.mark.parametrize(
     ("grass", "grams", "spoons"),
-    # Kansas State Horticulture Newsletter, August 2019: 2-3 lb of bluegrass and 6-8 lb of tall fescue
-    # per 1,000 ft2; the grams by hand, 1 lb being 453.6 g.
+    # Kansas State Horticulture Newsletter, August 2019: 2-3 lb of bluegrass and 6-8 lb of tall
+    # fescue per 1,000 ft2; the grams by hand, 1 lb being 453.6 g.
     [("kentucky_bluegrass", 2.5 * 0.4536 * 4, 1), ("tall_fescue", 7 * 0.4536 * 4, 3)],
 )
 def test_seed_for_a_patch(grass: str, grams: float, spoons: int, book: RuleBook) -> None:

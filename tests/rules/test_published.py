@@ -50,7 +50,7 @@ def test_a_month_to_sprout_and_six_weeks_to_establish(book: RuleBook) -> None:
 
 
 def test_winter_does_not_end_before_february(book: RuleBook) -> None:
-    # Kansas (Fry 2023) still sowed dormant in February and March, Indiana until March (Purdue 2011).
+    # Kansas (Fry 2023) sowed dormant in February and March, Indiana until March (Purdue 2011).
     closes = book.operations["dormant_seeding"].windows[0].closes
     assert closes is not None
     (hours,) = (leaf.limit for leaf in leaves(closes) if leaf.fact == "day_length")
