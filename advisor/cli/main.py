@@ -8,7 +8,19 @@ import sys
 import typer
 
 from advisor.base.problems import BadInput
-from advisor.cli import ask, demo, records, replay, rules, sites, weather, week, weekends, year
+from advisor.cli import (
+    ask,
+    demo,
+    measure,
+    records,
+    replay,
+    rules,
+    sites,
+    weather,
+    week,
+    weekends,
+    year,
+)
 from advisor.engine.errors import EngineMissing
 
 app = typer.Typer(
@@ -19,7 +31,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for module in (demo, sites, records, weather, ask, week, year, weekends, replay, rules):
+for module in (demo, sites, records, weather, ask, week, measure, year, weekends, replay, rules):
     module.register(app)
 
 

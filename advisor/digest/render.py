@@ -86,7 +86,7 @@ def _environment() -> Environment:
         keep_trailing_newline=True,
         bytecode_cache=_bytecode_cache(),
     )
-    found.filters["fold"] = _fold
+    found.filters["fold"] = fold
     found.filters["sentence"] = sentence
     found.filters["day"] = say_date
     return found
@@ -98,8 +98,8 @@ def _bytecode_cache() -> FileSystemBytecodeCache | None:
     return FileSystemBytecodeCache(str(folder), "%s.template") if folder else None
 
 
-def _fold(text: str, bullet: str = "", width: int = WIDTH) -> str:
-    """Wrapped to the width, with a hanging bullet."""
+def fold(text: str, bullet: str = "", width: int = WIDTH) -> str:
+    """Text wrapped to the width, with a hanging bullet."""
     indent = " " * len(bullet)
     return "\n".join(
         textwrap.wrap(

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from graphlib import TopologicalSorter
 
 from advisor.answers.answer import Answer, Measurement, build_answer
 from advisor.answers.lawn import Lawn, Part, candidates, parts_on
+from advisor.answers.measurements import Worth, rank_measurements
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
@@ -75,7 +75,7 @@ class Week:
 
 def compose_week(lawn: Lawn, on: dt.date) -> Week:
     """The digest for the seven days from `on`."""
-    parts, answers, open_question = _all_answers(lawn, on)
+    parts, answers, open_question = all_answers(lawn, on)
     by_verdict: dict[str, list[Answer]] = {}
     for answer in answers:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
@@ -87,9 +87,7 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
     do = tuple(sorted(by_verdict.get("do", []), key=lambda a: rank[a.decision.operation.id]))
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
-    question = open_question or _settling(
-        [a for a in answers if not (stood_in_for(a, answers) or a.decision.operation.routine)]
-    )
+    question = open_question or _question(worthwhile(answers, lawn.book))
     return Week(
         site=lawn.site.name,
         first=on,
@@ -118,7 +116,7 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
     )
 
 
-def _all_answers(lawn: Lawn, on: dt.date) -> tuple[tuple[Part, ...], list[Answer], Question | None]:
+def all_answers(lawn: Lawn, on: dt.date) -> tuple[tuple[Part, ...], list[Answer], Question | None]:
     """The answers for every part. Where the grass is not known, only those on which all agree."""
     tried = candidates(lawn)
     if not tried:
@@ -161,18 +159,15 @@ def _opens(answer: Answer) -> dt.date:
     return answer.window.opens.p50
 
 
-def _settling(answers: Iterable[Answer]) -> Question | None:
-    """The unknown fact that would settle most of what is undecided in the coming weeks."""
-    pending = [a for a in answers if a.measure]
-    for verdict in ("measure", "wait"):
-        urgent = [a for a in pending if a.decision.verdict == verdict]
-        votes = Counter(m.fact for a in urgent for m in a.measure[:1])
-        if votes:
-            fact = votes.most_common(1)[0][0]
-            asked = [a for a in urgent if a.measure[0].fact == fact]
-            titles = tuple(dict.fromkeys(a.title.lower() for a in asked))
-            return Question(asked[0].measure[0], listed(titles))
-    return None
+def worthwhile(answers: list[Answer], book: RuleBook) -> tuple[Worth, ...]:
+    """What to find out, best first, for work that no better season stands in for."""
+    return rank_measurements((a for a in answers if not stood_in_for(a, answers)), book.vocabulary)
+
+
+def _question(found: tuple[Worth, ...]) -> Question | None:
+    """The best of them, unless only routine depends on it."""
+    best = next((worth for worth in found if not worth.routine_only), None)
+    return None if best is None else Question(best.wanted, best.for_what)
 
 
 def work_before(book: RuleBook) -> dict[str, set[str]]:

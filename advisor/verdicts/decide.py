@@ -40,7 +40,8 @@ class Later:
 class Decision:
     """values: bare facts, with the `intended` of other operations. by: cautious last good day.
 
-    conflicts: those that bind now. ends: when they no longer do, if the calendar tells. outcomes:
+    conflicts: those that bind now. ends: when they no longer do, if the calendar tells. lasting:
+    whether that is after the season. outcomes:
     for each fact that matters, what each result would mean. close: leaves too close to call.
     """
 
@@ -58,6 +59,7 @@ class Decision:
     clears: Clears | None = None
     conflicts: tuple[Conflict, ...] = ()
     ends: dt.date | None = None
+    lasting: Truth = None
     outcomes: Mapping[str, tuple[Outcome, ...]] = field(default_factory=dict)
     close: tuple[Leaf, ...] = ()
     advice: tuple[Advice, ...] = ()
@@ -121,6 +123,7 @@ class Decider:
             clears=self._clears(operation, verdict, judged),
             conflicts=tuple(binding),
             ends=ends,
+            lasting=lasting,
             outcomes=outcomes_of(judge, values, seen.state, lasting, self.units),
             close=close_calls(operation.need, values),
             advice=tuple(a for a in operation.advice if _applies(a, verdict, values)),
