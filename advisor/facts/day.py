@@ -28,7 +28,10 @@ OTHER_WORK = frozenset({"watering"})
 WATERING_MEMORY_DAYS = 14
 """Without a recorded watering for so long, an irrigated lawn's water is unknown, not nil."""
 
-NEEDS_RECENT_DAYS = frozenset({"soil_moisture_share", "rain_3d"})
+NEEDS_RECENT_DAYS = frozenset(
+    {"soil_moisture_share", "water_deficit", "dry_spell", "rain_3d"}
+    | {"dollar_spot_risk", "brown_patch_index"}
+)
 """Facts that other years or normals cannot stand in for."""
 RECENT_DAYS = 3
 

@@ -11,9 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.facts.axis import Axis, Values
+from advisor.facts.disease_facts import brown_patch_highest, dollar_spot_risk
 from advisor.facts.season_days import SeasonDays, season_days
 from advisor.signals.day_length import sunrise_to_sunset_hours
 from advisor.signals.degree_days import room_left
+from advisor.signals.dry_spell import dry_spell
 from advisor.signals.evapotranspiration import reference_et
 from advisor.signals.freeze import FREEZE_THRESHOLDS_C
 from advisor.signals.frozen_ground import frozen_ground
@@ -23,7 +25,7 @@ from advisor.signals.running import trailing_mean, trailing_sum
 from advisor.signals.season_shape import past_warm_peak
 from advisor.signals.soil_temperature import Climate, soil_temperature
 from advisor.signals.turf_water import TURF_DEPLETION_SHARE, TURF_KC, total_available_water
-from advisor.signals.water_balance import water_balance
+from advisor.signals.water_balance import WaterBalance, water_balance
 
 ROOM_BASE_C = 5.0
 """Base of the growing warmth of the soil: cool-season growth all but stops below it (chosen)."""
@@ -40,6 +42,8 @@ NORMALS_SPREAD_C = 7.0
 """Monthly normals know no cold nights. On the median day of the first hard freeze the mean daily
 minimum stands 4.5 to 6.9 °C above 28 °F (derived: Nebraska, Norfolk UK, Iowa, South Carolina;
 tests/facts/test_hard_freeze.py). The most of them: pipes do not mind an early warning."""
+SOAKING_MM = 12.7
+"""Half an inch within three days ends a dry spell: what Purdue gives a dormant lawn each 4 weeks."""
 BALANCE_DAYS = (150, 60)
 """The root-zone balance is followed from this many days before today to this many after it."""
 
@@ -168,12 +172,35 @@ class WeatherFacts:
 
     def moisture(self) -> Values:
         """Share of the root zone's available water left; NaN away from today."""
-        lawn = self.lawn
-        out = np.full(self.axis.shape, np.nan)
-        if lawn.texture is None or lawn.root_depth_mm is None:
-            return out
+        return self._near_today(None if self._balance is None else self._balance.available_share)
+
+    def deficit(self) -> Values:
+        """Water that would refill the root zone, mm; NaN away from today."""
+        return self._near_today(None if self._balance is None else self._balance.depletion_mm)
+
+    def dry_days(self) -> Values:
+        """Days since rain or recorded watering last gave `SOAKING_MM`; NaN away from today."""
+        part = self._followed
+        water = self._column("rain_mm")[:, part] + self._irrigation(part)
+        return self._near_today(dry_spell(water, SOAKING_MM))
+
+    @property
+    def _followed(self) -> slice:
         first = max(self.axis.today - BALANCE_DAYS[0], 0)
-        part = slice(first, self.axis.today + BALANCE_DAYS[1])
+        return slice(first, self.axis.today + BALANCE_DAYS[1])
+
+    def _near_today(self, values: Values | None) -> Values:
+        out = np.full(self.axis.shape, np.nan)
+        if values is not None:
+            out[:, self._followed] = values
+        return out
+
+    @cached_property
+    def _balance(self) -> WaterBalance | None:
+        """The root zone's water on the days followed; None without texture or root depth."""
+        lawn, part = self.lawn, self._followed
+        if lawn.texture is None or lawn.root_depth_mm is None:
+            return None
         et = reference_et(
             self._column("air_max_c")[:, part],
             self._column("air_min_c")[:, part],
@@ -181,7 +208,7 @@ class WeatherFacts:
             latitude_deg=lawn.latitude,
             elevation_m=lawn.elevation_m,
         )
-        balance = water_balance(
+        return water_balance(
             self._column("rain_mm")[:, part],
             et.mm,
             total_available_mm=total_available_water(lawn.texture, lawn.root_depth_mm)[1],
@@ -190,8 +217,6 @@ class WeatherFacts:
             irrigation_mm=self._irrigation(part),
             irrigated_unknown=lawn.watering_unknown,
         )
-        out[:, part] = balance.available_share
-        return out
 
     def _irrigation(self, part: slice) -> Values:
         recorded = self.lawn.irrigation_mm or {}
@@ -246,12 +271,17 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "day_length": WeatherFacts.day_length,
     "growth_potential": WeatherFacts.growth,
     "soil_moisture_share": WeatherFacts.moisture,
+    "water_deficit": WeatherFacts.deficit,
+    "dry_spell": WeatherFacts.dry_days,
+    "air_mean_5d": lambda facts: trailing_mean(facts._mean_c, 5),
+    "dollar_spot_risk": lambda facts: dollar_spot_risk(facts.axis.columns),
+    "brown_patch_index": lambda facts: brown_patch_highest(facts.axis.columns),
     "rain_3d": WeatherFacts.rain,
     "frozen_ground": WeatherFacts.frozen,
 }
 
 COMPUTED = frozenset(_SERIES)
-_OF_ONE_LAWN = frozenset({"soil_moisture_share"})
+_OF_ONE_LAWN = frozenset({"soil_moisture_share", "water_deficit", "dry_spell"})
 
 
 def _mark(values: Values, holds: NDArray[np.bool_]) -> Values:
