@@ -30,7 +30,7 @@ WATERING_MEMORY_DAYS = 14
 
 NEEDS_RECENT_DAYS = frozenset(
     {"soil_moisture_share", "water_deficit", "dry_spell", "rain_3d"}
-    | {"dollar_spot_risk", "brown_patch_index"}
+    | {"dollar_spot_risk", "brown_patch_index", "wet_run"}
 )
 """Facts that other years or normals cannot stand in for."""
 RECENT_DAYS = 3

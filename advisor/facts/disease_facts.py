@@ -10,7 +10,7 @@ from advisor.facts.axis import Values
 from advisor.signals.disease import brown_patch_index, dollar_spot_probability
 
 LOOK_BACK_DAYS = 3
-"""Brown patch shows some days after its night: the highest index of so many days counts (chosen)."""
+"""Brown patch shows days after its night: the highest index of so many days counts (chosen)."""
 
 
 def mean_humidity(columns: Mapping[str, Values]) -> Values:

@@ -26,6 +26,7 @@ from advisor.signals.season_shape import past_warm_peak
 from advisor.signals.soil_temperature import Climate, soil_temperature
 from advisor.signals.turf_water import TURF_DEPLETION_SHARE, TURF_KC, total_available_water
 from advisor.signals.water_balance import WaterBalance, water_balance
+from advisor.signals.wet_run import longest_wet_run
 
 ROOM_BASE_C = 5.0
 """Base of the growing warmth of the soil: cool-season growth all but stops below it (chosen)."""
@@ -43,7 +44,7 @@ NORMALS_SPREAD_C = 7.0
 minimum stands 4.5 to 6.9 °C above 28 °F (derived: Nebraska, Norfolk UK, Iowa, South Carolina;
 tests/facts/test_hard_freeze.py). The most of them: pipes do not mind an early warning."""
 SOAKING_MM = 12.7
-"""Half an inch within three days ends a dry spell: what Purdue gives a dormant lawn each 4 weeks."""
+"""Half an inch in three days ends a dry spell: Purdue gives dormant turf as much every 4 weeks."""
 BALANCE_DAYS = (150, 60)
 """The root-zone balance is followed from this many days before today to this many after it."""
 
@@ -184,6 +185,10 @@ class WeatherFacts:
         water = self._column("rain_mm")[:, part] + self._irrigation(part)
         return self._near_today(dry_spell(water, SOAKING_MM))
 
+    def wet_days(self) -> Values:
+        """Longest run of rainy days in the last seven; NaN away from today."""
+        return self._near_today(longest_wet_run(self._column("rain_mm")[:, self._followed], 7))
+
     @property
     def _followed(self) -> slice:
         first = max(self.axis.today - BALANCE_DAYS[0], 0)
@@ -273,6 +278,7 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "soil_moisture_share": WeatherFacts.moisture,
     "water_deficit": WeatherFacts.deficit,
     "dry_spell": WeatherFacts.dry_days,
+    "wet_run": WeatherFacts.wet_days,
     "air_mean_5d": lambda facts: trailing_mean(facts._mean_c, 5),
     "dollar_spot_risk": lambda facts: dollar_spot_risk(facts.axis.columns),
     "brown_patch_index": lambda facts: brown_patch_highest(facts.axis.columns),

@@ -1,4 +1,4 @@
-"""Weather that favours two leaf diseases of turf: published models of daily temperature and humidity.
+"""Weather that favours two leaf diseases of turf: published models of temperature and humidity.
 
 Both were made to time fungicides on golf and sports turf cut low, from weather stations beside it.
 They know nothing of a lawn's mowing height, feeding, shade or watering, and say when to look, not

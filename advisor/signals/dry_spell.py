@@ -31,4 +31,4 @@ def dry_spell(
         since = np.where(soaked, 0.0, np.where(known, since + 1, np.nan))
         dry = np.where(known & ~soaked, dry + 1, 0)
         out[..., day] = np.where(dry >= search_days, search_days, since)
-    return np.minimum(out, search_days)
+    return np.asarray(np.minimum(out, search_days))

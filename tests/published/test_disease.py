@@ -38,7 +38,7 @@ def test_dollar_spot_crosses_its_threshold_where_the_disease_wakes() -> None:
 
 
 def test_dollar_spot_by_season_in_oklahoma() -> None:
-    """Trade article of 2010 on the southern plains: spring and fall with heavy dew; rests in dry heat."""
+    """Trade article of 2010, southern plains: spring and fall with heavy dew; rests in dry heat."""
     assert dollar_spot(18.0, 85.0) > 0.20
     assert dollar_spot(31.0, 40.0) < 0.20
     assert dollar_spot(36.0, 90.0) == 0.0
