@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from advisor.answers.asked_date import alternatives, choose_date
+from advisor.answers.joined_names import joined
 from advisor.answers.main_operation import Roles, main_mention
 from advisor.answers.other_matters import other_matter
 from advisor.answers.question_dates import DateAsked, find_dates
@@ -142,17 +143,21 @@ def _placed(parts: _Parts, main: Mention) -> Understood:
         return min(mention.ids)
 
     operation = operation_of(_more_exact(parts, main))
+    ours = [m for m in parts.mentions if not m.ids <= parts.other_jobs]
+    operation, spent = joined(
+        operation, main, ours, operation_of, parts.text, parts.roles, parts.known
+    )
     also = [
         operation_of(m)
-        for m in parts.mentions
-        if not m.ids <= parts.other_jobs
+        for m in ours
         # "Seed" said again is no second operation.
-        and (operation not in SOWINGS or names_one_sowing(m, parts.text))
+        if operation not in SOWINGS or names_one_sowing(m, parts.text)
     ]
     if operation in SOWINGS:
         waits = [d for d in parts.dates if d.first is None]
         also += [of_season(d.season) for d in (*either, *waits) if d.season]
-    others = tuple(o for o in dict.fromkeys(also) if o != operation and o in parts.known)
+    same = spent | {operation}
+    others = tuple(o for o in dict.fromkeys(also) if o not in same and o in parts.known)
     return Understood(
         parts.question,
         operation,

@@ -97,6 +97,14 @@ def test_grasses_named_are_told() -> None:
     assert read("Should I dethatch?").grasses == ()
 
 
+def test_watering_of_what_decides_the_operation() -> None:
+    assert read("How often should I water after seeding?").operation == "seedling_watering"
+    assert read("Should I water the brown lawn?").operation == "drought_dormancy"
+    # Before a sowing, or as the other choice, it is the lawn that is watered.
+    assert read("Should I water before overseeding?").operation == "watering"
+    assert read("Should I water or overseed?").also == ("overseeding",)
+
+
 def test_a_slip_of_the_pen_is_told() -> None:
     assert read("when to dethach").read_as == (("dethach", "dethatch"),)
 
@@ -108,7 +116,7 @@ def test_a_slip_of_the_pen_is_told() -> None:
         ("Can I overseed on Labor Day?", "write the date"),
         ("Should I dethatch on 31 September?", "no date of the calendar"),
         ("Should I wash my car?", "no operation found"),
-        ("How long should I water after overseeding?", "watering"),
+        ("Should I roll the lawn after overseeding?", "rolling"),
         ("Can I park on new grass seed?", "'park'"),
         ("should i areate", "did you mean 'aerate'"),
         ("What does sod cost?", "prices"),
