@@ -14,7 +14,7 @@ from advisor.facts.axis import Axis, Values
 from advisor.facts.disease_facts import brown_patch_highest, dollar_spot_risk
 from advisor.facts.season_days import SeasonDays, season_days
 from advisor.signals.day_length import sunrise_to_sunset_hours
-from advisor.signals.degree_days import room_left
+from advisor.signals.degree_days import room_left, room_until
 from advisor.signals.dry_spell import dry_spell
 from advisor.signals.evapotranspiration import reference_et
 from advisor.signals.freeze import FREEZE_THRESHOLDS_C
@@ -30,6 +30,9 @@ from advisor.signals.wet_run import longest_wet_run
 
 ROOM_BASE_C = 5.0
 """Base of the growing warmth of the soil: cool-season growth all but stops below it (chosen)."""
+FROST_ROOM_BASE_C = 5.0
+"""Base of the growing warmth of the air that seeded bermudagrass and zoysia need before the first
+frost: Patton et al. 2004, Crop Science, doi 10.2135/cropsci2004.2160."""
 PEAK_FALL_C = 0.5
 """How far the 30-day mean must have come down for the peak to count as past (chosen)."""
 LASTING_HEAT_C = 24.0
@@ -152,6 +155,25 @@ class WeatherFacts:
                 out[:, part] = 0.0
         return out
 
+    def before_frost(self) -> Values:
+        """Degree days (base 5 °C, air) to the next autumn's first freeze, at most to midwinter.
+
+        0 from the freeze to midwinter. Known for days whose midwinter lies on the axis.
+        """
+        warmth = np.maximum(self._mean_c - FROST_ROOM_BASE_C, 0.0)
+        cold = self._column("air_min_c") <= self._freeze_limit("freeze")
+        days = warmth.shape[1]
+        out = np.full(self.axis.shape, np.nan)
+        for season in self.seasons:
+            if not 0 < season.midwinter <= days:
+                continue
+            first = max(season.midsummer, 0)
+            autumn = cold[:, first : season.midwinter]
+            frost = np.where(autumn.any(axis=1), first + autumn.argmax(axis=1), season.midwinter)
+            part = slice(max(2 * season.midsummer - season.midwinter, 0), season.midwinter)
+            out[:, part] = room_until(warmth[:, part], frost - part.start)
+        return out
+
     def days_to_heat(self) -> Values:
         """Days until the soil's 5-day mean reaches `LASTING_HEAT_C`, at most `SEARCH_DAYS`."""
         soil = self.soil_mean(5)
@@ -165,11 +187,15 @@ class WeatherFacts:
     def days_to_hard_freeze(self) -> Values:
         """Days until a night of 28 °F (-2.2 °C) or less, 0 on its day, at most `SEARCH_DAYS`."""
         low = self._column("air_min_c")
-        limit = np.full(low.shape[-1], FREEZE_THRESHOLDS_C["hard_freeze"])
+        cold = low <= self._freeze_limit("hard_freeze")
+        return days_until(_mark(low, cold), SEARCH_DAYS)
+
+    def _freeze_limit(self, kind: str) -> Values:
+        """What the daily minimum must come down to for a freeze of that kind, on each day."""
+        limit = np.full(self.axis.shape[-1], FREEZE_THRESHOLDS_C[kind])
         if self.axis.basis == "normals":
             limit[self.axis.observed :] += NORMALS_SPREAD_C
-        cold = low <= limit
-        return days_until(_mark(low, cold), SEARCH_DAYS)
+        return limit
 
     def moisture(self) -> Values:
         """Share of the root zone's available water left; NaN away from today."""
@@ -270,6 +296,7 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "night_low_10d": WeatherFacts.night_lows,
     "air_high_3d": lambda facts: facts.warmest(3),
     "room_left": WeatherFacts.room,
+    "warmth_before_frost": WeatherFacts.before_frost,
     "days_to_heat": WeatherFacts.days_to_heat,
     "days_to_cold_soil": WeatherFacts.days_to_cold,
     "days_to_hard_freeze": WeatherFacts.days_to_hard_freeze,

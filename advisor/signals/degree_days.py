@@ -81,3 +81,15 @@ def room_left(degree_days: npt.ArrayLike, end: int) -> FloatArray:
     out = np.zeros(data.shape)
     out[..., :end] = np.cumsum(data[..., :end][..., ::-1], axis=-1)[..., ::-1]
     return out
+
+
+def room_until(degree_days: npt.ArrayLike, ends: npt.ArrayLike) -> FloatArray:
+    """As `room_left`, with an end of its own for each row: 0 from it on; (..., days) and (...).
+
+    What comes from an end on is not looked at, so an unknown day there is no matter.
+    """
+    data = np.asarray(degree_days, dtype=np.float64)
+    live = np.arange(data.shape[-1]) < np.asarray(ends)[..., np.newaxis]
+    kept = np.where(live, data, 0.0)
+    left = np.cumsum(kept[..., ::-1], axis=-1)[..., ::-1]
+    return np.asarray(np.where(live, left, 0.0), dtype=np.float64)
