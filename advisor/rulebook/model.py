@@ -12,6 +12,7 @@ from advisor.rulebook.conditions import Condition, Leaf, leaves
 from advisor.rulebook.evidence import Evidence as Evidence
 from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
 from advisor.rulebook.evidence import Source as Source
+from advisor.rulebook.law import Laws, Subject
 
 Strength = Literal["law", "label", "caution"]
 VerdictName = Literal["do", "wait", "hold", "not_needed", "missed", "ruled_out", "measure"]
@@ -280,6 +281,7 @@ class RuleBook:
     ingredients: Mapping[str, Ingredient]
     hash: str
     asked_as: Mapping[str, tuple[str, ...]]
+    laws: Mapping[str, Laws] = field(default_factory=dict)
 
 
 def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:

@@ -18,6 +18,7 @@ from advisor.rulebook.read_cautions import read_cautions
 from advisor.rulebook.read_evidence import read_sources
 from advisor.rulebook.read_grass import read_grass
 from advisor.rulebook.read_ingredients import read_ingredients
+from advisor.rulebook.read_laws import read_laws
 from advisor.rulebook.read_operation import operation_id, read_operation
 
 T = TypeVar("T")
@@ -49,6 +50,8 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     grasses = parser.by_id(
         {n: partial(read_grass, d, vocabulary, sources) for n, d in grass_files.items()}
     )
+    law_files = _inside(documents, "laws/")
+    laws = parser.by_id({n: partial(read_laws, d, sources, grasses) for n, d in law_files.items()})
     _check_seed_safe(ingredients, grasses, documents["ingredients.yaml"], parser.problems)
     parser.problems.raise_if_any()
     found = parser.by_id(
@@ -62,7 +65,7 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
     words = {id: operation.asked_as for id, operation in found.items()}
-    return RuleBook(found, grasses, vocabulary, sources, cautions, ingredients, hash, words)
+    return RuleBook(found, grasses, vocabulary, sources, cautions, ingredients, hash, words, laws)
 
 
 @dataclass
