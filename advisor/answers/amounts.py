@@ -2,32 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
 
+from advisor.answers.amount import Amount
+from advisor.answers.spread_amounts import spread_amounts
 from advisor.base.units import System, convert, show
+from advisor.facts.fact import Fact
+from advisor.rulebook.law import LawRule
 from advisor.rulebook.model import Grass, Operation
 
 M2_IN_1000_FT2 = 92.90304
 """m² in 1,000 ft²."""
 
 
-@dataclass(frozen=True)
-class Amount:
-    """low and high in `unit`; steps: the calculation in words; evidence: ids in the operation."""
-
-    name: str
-    low: float
-    high: float
-    unit: str
-    says: str
-    steps: str
-    evidence: tuple[str, ...] = ()
-
-
 def amounts(
-    operation: Operation, grass: Grass, area_m2: float, units: System
+    operation: Operation,
+    grass: Grass,
+    area_m2: float,
+    units: System,
+    facts: Mapping[str, Fact] | None = None,
+    laws: Iterable[LawRule] = (),
 ) -> tuple[Amount, ...]:
-    """What an operation takes on an area of this size, m². Empty for an unknown size."""
+    """What an operation takes on an area of this size, m². Empty for an unknown size.
+
+    facts: of the day, for what depends on records. laws: the rules of the place that limit it.
+    """
     found: list[Amount] = []
     size = show(area_m2, "m2", units)
     thousands = area_m2 / M2_IN_1000_FT2
@@ -45,7 +44,9 @@ def amounts(
             steps = f"{few:g}–{many:g} bags per 1,000 ft² (93 m²) × {size}"
             found.append(Amount("debris", low, high, "bags", text, steps, effort.evidence))
     seed = _seed(operation, grass, area_m2, units)
-    return (*found, seed) if seed else tuple(found)
+    found += [seed] if seed else []
+    found += spread_amounts(operation, grass, area_m2, units, facts or {}, laws)
+    return tuple(found)
 
 
 def _seed(operation: Operation, grass: Grass, area_m2: float, units: System) -> Amount | None:

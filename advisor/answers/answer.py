@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from advisor.answers.amounts import Amount, amounts
+from advisor.answers.amount import Amount
+from advisor.answers.amounts import amounts
 from advisor.answers.headline import clears_text, headline, later_text
+from advisor.answers.law_words import law_advice
 from advisor.answers.reasons import Reason, all_reasons, disputes, telling_reasons
 from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.units import System
-from advisor.rulebook.model import Caution, RuleBook
+from advisor.rulebook.law import Laws, rules_on
+from advisor.rulebook.model import Caution, Grass, RuleBook
 from advisor.verdicts.decide import Decision
 from advisor.verdicts.what_would_change import Outcome
 from advisor.windows.tracks import Opening
@@ -80,8 +83,9 @@ def build_answer(
     question: str = "",
     area_m2: float | None = None,
     area: str = "",
+    laws: tuple[Laws, ...] = (),
 ) -> Answer:
-    """Put a decision into words."""
+    """Put a decision into words. laws: those that were read for the lawn's place."""
     words = Words(units)
     operation = decision.operation
     grass = book.grasses[decision.grass]
@@ -98,8 +102,8 @@ def build_answer(
         told=told,
         disputes=disputes(told, book.vocabulary),
         season=_season(decision),
-        advice=tuple(sentence(a.says) for a in decision.advice),
-        amounts=amounts(operation, grass, area_m2, units) if area_m2 else (),
+        advice=tuple(sentence(text) for text in (*_law(decision, laws), *_advice(decision))),
+        amounts=_amounts(decision, grass, area_m2, units, laws) if area_m2 else (),
         flips=_flips(decision),
         measure=tuple(_measurements(decision, book)),
         safety=tuple((id, book.cautions[id]) for id in operation.safety),
@@ -109,6 +113,23 @@ def build_answer(
             for flip in _flips(decision)
         ),
     )
+
+
+def _advice(decision: Decision) -> Iterator[str]:
+    return (advice.says for advice in decision.advice)
+
+
+def _law(decision: Decision, laws: tuple[Laws, ...]) -> Iterator[str]:
+    if decision.verdict == "not_needed":
+        return iter(())
+    return law_advice(laws, decision.operation.laws, decision.grass)
+
+
+def _amounts(
+    decision: Decision, grass: Grass, area_m2: float, units: System, laws: tuple[Laws, ...]
+) -> tuple[Amount, ...]:
+    limiting = rules_on(laws, ["nitrogen_cap"], decision.grass)
+    return amounts(decision.operation, grass, area_m2, units, decision.facts, limiting)
 
 
 def _season(decision: Decision) -> str:

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from advisor.answers.answer import Answer, build_answer
-from advisor.answers.lawn import Lawn, Part, candidates, parts_on
+from advisor.answers.law_line import law_line
+from advisor.answers.lawn import Lawn, Part, candidates, laws_of, parts_on
 from advisor.answers.question_intent import Intent
 from advisor.answers.understand import understand
 from advisor.answers.understood import NotUnderstood, Understood
@@ -24,7 +25,8 @@ WHICH_GRASS = (
 
 @dataclass(frozen=True)
 class Consultation:
-    """The answers, the largest part of the lawn first, and a line on the weather behind them.
+    """The answers, the largest part of the lawn first, and a line on the weather behind
+    them and one (law) on the rules of the place.
 
     notes: how the question was read, where that is not plain. intent: what was asked of the
     operation; `week` for a question about the whole week, which has no answers of its own. day:
@@ -36,6 +38,7 @@ class Consultation:
     intent: Intent
     day: dt.date
     notes: tuple[str, ...] = ()
+    law: str = ""
 
 
 def consult(
@@ -49,7 +52,7 @@ def consult(
         raise BadInput.at(Place("the question"), understood.says)
     day = _day(understood, on)
     if understood.operation is None:
-        return Consultation((), weather_line(lawn, day), "week", day)
+        return Consultation((), weather_line(lawn, day), "week", day, law=law_line(lawn))
     asked = understood.operation
     _check_name(area, lawn.site.area_names, "area")
     _check_name(grass, frozenset(lawn.book.grasses), "grass")
@@ -66,6 +69,7 @@ def consult(
         weather=weather_line(lawn, day),
         intent=understood.intent,
         day=day,
+        law=law_line(lawn),
         notes=(*_notes(lawn, understood, day, on), *([WHICH_GRASS] if tried else [])),
     )
 
@@ -101,6 +105,7 @@ def _answer(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
         question=question,
         area_m2=part.size_m2,
         area=part.label,
+        laws=laws_of(lawn),
     )
 
 

@@ -12,6 +12,8 @@ from advisor.base.dates import today
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import OTHER_WORK, GrassOfLawn, assemble_day
+from advisor.facts.law_facts import LocalLaw
+from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, laws_at, rules_on
 from advisor.rulebook.model import Grass, RuleBook
 from advisor.site.journal import Journal
 from advisor.site.read_journal import read_journal
@@ -142,8 +144,27 @@ def _decider(lawn: Lawn, axis: Axis | None, on: dt.date, grass: str, area: str |
         lawn.book.vocabulary,
         on,
         area,
+        law=local_law(lawn),
+        forecast=lawn.weather,
     )
     return Decider(lawn.book, day, lawn.site.unit_system)
+
+
+def laws_of(lawn: Lawn) -> tuple[Laws, ...]:
+    """The laws that were read for the lawn's place."""
+    place = lawn.site.place
+    return laws_at(lawn.book.laws, place.country, place.subdivision, place.county)
+
+
+def local_law(lawn: Lawn) -> LocalLaw:
+    """What the day's facts need of the laws of the place."""
+    found = laws_of(lawn)
+    bans = rules_on(found, ["blackout"])
+    return LocalLaw(
+        checked=bool(rules_on(found, FEEDING_SUBJECTS)),
+        bans=tuple((r.first, r.last) for r in bans if r.first is not None and r.last is not None),
+        phosphorus=True if rules_on(found, ["phosphorus"]) else None,
+    )
 
 
 def grass_of_lawn(grass: Grass, book: RuleBook) -> GrassOfLawn:

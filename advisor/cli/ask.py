@@ -53,6 +53,7 @@ def ask(
             a,
             lawn.book,
             consulted.weather,
+            consulted.law,
             why=why,
             units=lawn.site.unit_system,
             amounts_first=amounts_first,

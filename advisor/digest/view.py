@@ -70,6 +70,7 @@ class Digest:
     cautions: tuple[str, ...]
     sources: tuple[str, ...]
     weather: str
+    law: str
     changed_why: tuple[str, ...] = ()
 
 
@@ -100,6 +101,7 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         cautions=tuple(caution.text for _, caution in week.safety),
         sources=cited(r for a in (*week.do, *week.hold, *week.coming) for r in a.told),
         weather=week.weather,
+        law=week.law,
     )
 
 

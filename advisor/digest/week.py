@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from graphlib import TopologicalSorter
 
 from advisor.answers.answer import Answer, Measurement, build_answer
-from advisor.answers.lawn import Lawn, Part, candidates, parts_on
+from advisor.answers.law_line import law_line
+from advisor.answers.lawn import Lawn, Part, candidates, laws_of, parts_on
 from advisor.answers.measurements import Worth, rank_measurements
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
@@ -58,6 +59,7 @@ class Week:
     water: tuple[str, ...]
     soil: str
     weather: str
+    law: str
     before: Mapping[str, Collection[str]]
 
     @property
@@ -112,6 +114,7 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
         water=water_lines(lawn, parts),
         soil=soil_departure(parts[0].decider.day.weather, lawn.site.unit_system),
         weather=weather_line(lawn, on),
+        law=law_line(lawn),
         before=before,
     )
 
@@ -149,7 +152,7 @@ def _answers(lawn: Lawn, part: Part) -> Iterable[Answer]:
     for id in part.decider.operations():
         answer = build_answer(
             part.decider.decide(id), lawn.book, lawn.site.unit_system, area_m2=part.size_m2,
-            area=part.label,
+            area=part.label, laws=laws_of(lawn),
         )  # fmt: skip
         yield answer
 

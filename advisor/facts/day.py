@@ -10,11 +10,13 @@ from functools import partial
 
 import numpy as np
 
-from advisor.base.dates import season_start
 from advisor.facts.axis import Axis
 from advisor.facts.fact import Basis, Fact, Value
+from advisor.facts.forecast import rain_forecast
+from advisor.facts.law_facts import NOT_CHECKED, LocalLaw, law_facts
 from advisor.facts.lazy import LazyMap
-from advisor.facts.nitrogen import nitrogen_fed
+from advisor.facts.lime import RECOMMENDED, lime_facts
+from advisor.facts.nitrogen import feeding_half, nitrogen_fed
 from advisor.facts.records import record_facts, valid_readings
 from advisor.facts.site_facts import site_facts
 from advisor.facts.vocabulary import Vocabulary
@@ -22,6 +24,7 @@ from advisor.facts.weather_facts import COMPUTED, Lawn, WeatherFacts
 from advisor.signals.soil_temperature import offset_from_readings
 from advisor.site.journal import Journal
 from advisor.site.record import Site
+from advisor.weather.table import WeatherTable
 
 OTHER_WORK = frozenset({"watering"})
 """Work that the journal takes although no rule file describes it yet."""
@@ -76,11 +79,26 @@ def assemble_day(
     vocabulary: Vocabulary,
     on: dt.date,
     area: str | None = None,
+    *,
+    law: LocalLaw = NOT_CHECKED,
+    forecast: WeatherTable | None = None,
 ) -> Day:
-    """Join everything known on `on`. Records after that day are hidden."""
+    """Join everything known on `on`. Records after that day are hidden.
+
+    law: the rules of the place. forecast: the weather with its forecast, if there is one.
+    """
     known = journal.as_of(on)
     facts = site_facts(site, grass.traits, on) | record_facts(known, vocabulary, area, on)
-    facts["nitrogen_fed"] = nitrogen_fed(known, area, season_start(on, site.place.latitude))
+    warm = grass.traits.get("season_type") == "warm"
+    half = feeding_half(on, site.place.latitude, warm=warm)
+    facts["nitrogen_fed"] = nitrogen_fed(known, area, half.since)
+    computed_today = (
+        half.fact,
+        *lime_facts(known, area, facts[RECOMMENDED], facts["lime_due"]),
+        *law_facts(law, on),
+        rain_forecast(forecast, on),
+    )
+    facts |= {fact.name: fact for fact in computed_today}
     facts["seeding_wait_left"] = _seeding_wait(facts["weed_preventer"], grass, on)
     weather = None
     if axis is not None:

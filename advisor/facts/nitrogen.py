@@ -1,9 +1,11 @@
-"""How much nitrogen the lawn was fed this growing year, from the journal."""
+"""How much nitrogen the lawn was fed this feeding year, from the journal, and which half it is."""
 
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import dataclass
 
+from advisor.base.dates import season_start
 from advisor.facts.fact import Fact
 from advisor.site.journal import Journal
 
@@ -11,8 +13,28 @@ NAME = "nitrogen_fed"
 FEEDING = "feeding"
 
 
+@dataclass(frozen=True)
+class FeedingHalf:
+    """The half of the feeding year that a day lies in, and the day on which that year began."""
+
+    fact: Fact
+    since: dt.date
+
+
+def feeding_half(on: dt.date, latitude: float, *, warm: bool) -> FeedingHalf:
+    """Cool-season grass is fed from midsummer to midsummer, warm-season from winter to winter.
+
+    So its doses of one autumn and the spring after, or of one summer, are counted together.
+    """
+    midsummer = season_start(on, latitude)
+    midwinter = season_start(on, -latitude or -1.0)
+    to_midwinter = midsummer > midwinter
+    fact = Fact("feeding_half", "to_midwinter" if to_midwinter else "to_midsummer", "stated", on)
+    return FeedingHalf(fact, midwinter if warm else midsummer)
+
+
 def nitrogen_fed(journal: Journal, area: str | None, since: dt.date) -> Fact:
-    """Nitrogen fed from the day `since` (local midsummer) on, g/m².
+    """Nitrogen fed from the day `since` (the start of the feeding year) on, g/m².
 
     `journal` must be as of the day asked about. Added up from feedings recorded with `n=…`, on top
     of the newest sum that the keeper stated in that time. Unknown if a feeding was recorded without
@@ -30,7 +52,7 @@ def nitrogen_fed(journal: Journal, area: str | None, since: dt.date) -> Fact:
     if base is None and not counted:
         if journal.last_done(FEEDING, area) is None:
             return Fact(NAME, None, "recorded", None, "no record of any feeding")
-        return Fact(NAME, 0.0, "recorded", since, "no feeding on record since midsummer")
+        return Fact(NAME, 0.0, "recorded", since, "no feeding on record this feeding year")
     start = base.value if base is not None and isinstance(base.value, float) else 0.0
     total = start + sum(float(e.details["n"]) for e in counted)
     newest = counted[-1].date if counted else base.date if base is not None else None

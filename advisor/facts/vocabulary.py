@@ -14,7 +14,7 @@ from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError, canonical_units, parse_quantity
 
 Kind = Literal["number", "flag", "choice", "date"]
-Varies = Literal["site", "record", "weather", "operation"]
+Varies = Literal["site", "record", "weather", "operation", "calendar"]
 Moves = Literal["up", "down"]
 
 FAMILIES = ("days_since", "wanted", "intended")

@@ -266,6 +266,14 @@ class WeatherFacts:
         out[:, : window - 1] = np.nan
         return np.asarray(out)
 
+    def days_to_frost(self) -> Values:
+        """Days until a night of 32 °F (0 °C) or less, 0 on its day, at most `SEARCH_DAYS`."""
+        low = self._column("air_min_c")
+        limit = np.full(low.shape[-1], FREEZE_THRESHOLDS_C["freeze"])
+        if self.axis.basis == "normals":
+            limit[self.axis.observed :] += NORMALS_SPREAD_C
+        return days_until(_mark(low, low <= limit), SEARCH_DAYS)
+
     def day_length(self) -> Values:
         """Sunrise to sunset, hours."""
         return sunrise_to_sunset_hours(self.lawn.latitude, self._day_of_year)[None, :]
@@ -300,6 +308,7 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "days_to_heat": WeatherFacts.days_to_heat,
     "days_to_cold_soil": WeatherFacts.days_to_cold,
     "days_to_hard_freeze": WeatherFacts.days_to_hard_freeze,
+    "days_to_frost": WeatherFacts.days_to_frost,
     "day_length": WeatherFacts.day_length,
     "growth_potential": WeatherFacts.growth,
     "soil_moisture_share": WeatherFacts.moisture,

@@ -12,6 +12,9 @@ from advisor.rulebook.evidence import Evidence
 Subject = Literal[
     "phosphorus", "nitrogen_cap", "blackout", "buffer", "conditions", "watering", "pesticide"
 ]
+FEEDING_SUBJECTS: tuple[Subject, ...] = (
+    "blackout", "nitrogen_cap", "phosphorus", "buffer", "conditions",
+)  # fmt: skip
 Per = Literal["dose", "year"]
 Day = tuple[int, int]
 """Month and day of the month."""

@@ -9,6 +9,8 @@ from typing import Literal
 from advisor.base.problems import Place
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.conditions import Condition, Leaf, leaves
+from advisor.rulebook.effort import Effort as Effort
+from advisor.rulebook.effort import Spreads as Spreads
 from advisor.rulebook.evidence import Evidence as Evidence
 from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
 from advisor.rulebook.evidence import Source as Source
@@ -81,16 +83,6 @@ class Advice:
 
 
 @dataclass(frozen=True)
-class Effort:
-    """Hours and debris. Each pair is a range; minutes are for one person and 1,000 ft²."""
-
-    minutes_per_1000_ft2: tuple[float, float]
-    machine: str = ""
-    debris_bags_per_1000_ft2: tuple[float, float] | None = None
-    evidence: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
 class Order:
     """What comes before and after when both are done."""
 
@@ -145,7 +137,8 @@ class Operation:
     """All that is known about one job on the lawn.
 
     `cites` names the evidence behind the numbers in a plain text: `steps`, `delay`, `do_nothing`
-    or `measure_lead`. `grasses` are those that the operation is for.
+    or `measure_lead`. `grasses` are those that the operation is for. `laws`: subjects of
+    law that concern it.
     """
 
     id: str
@@ -167,6 +160,8 @@ class Operation:
     do_nothing: str = ""
     delay: str = ""
     seed_rate: SeedRate | None = None
+    spreads: Spreads | None = None
+    laws: tuple[Subject, ...] = ()
     routine: bool = False
     measure_lead: int = 28
     leads: tuple[Lead, ...] = ()

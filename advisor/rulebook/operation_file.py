@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from advisor.base.checked_model import FileModel
+from advisor.rulebook.law import Subject
 from advisor.rulebook.model import Anchor, CountsTo, SeedRate, Strength, VerdictName
 from advisor.rulebook.read_evidence import EvidenceEntry
 from advisor.rulebook.read_examples import ExampleEntry
@@ -78,6 +79,14 @@ class EffortEntry(FileModel):
     evidence: list[str]
 
 
+class SpreadsEntry(FileModel):
+    """One entry of an operation file."""
+
+    what: Literal["nitrogen", "lime"]
+    most: str
+    evidence: Annotated[list[str], Field(min_length=1)]
+
+
 class OrderEntry(FileModel):
     """One entry of an operation file."""
 
@@ -133,6 +142,8 @@ class OperationFile(FileModel):
     do_nothing: str
     delay: str = ""
     seed_rate: SeedRate | None = None
+    spreads: SpreadsEntry | None = None
+    laws: list[Subject] = []
     routine: bool = False
     measure_lead: str = "28 d"
     leads: list[LeadEntry] = []

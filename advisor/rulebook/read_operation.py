@@ -25,9 +25,16 @@ from advisor.rulebook.model import (
     Operation,
     Order,
     Source,
+    Spreads,
     Window,
 )
-from advisor.rulebook.operation_file import BoundaryEntry, EffortEntry, ForEntry, OperationFile
+from advisor.rulebook.operation_file import (
+    BoundaryEntry,
+    EffortEntry,
+    ForEntry,
+    OperationFile,
+    SpreadsEntry,
+)
 from advisor.rulebook.read_conditions import ConditionReader
 from advisor.rulebook.read_evidence import read_evidence
 from advisor.rulebook.read_examples import read_examples
@@ -80,6 +87,8 @@ def read_operation(
         do_nothing=file.do_nothing,
         delay=file.delay,
         seed_rate=file.seed_rate,
+        spreads=parts.spreads(file.spreads),
+        laws=tuple(file.laws),
         routine=file.routine,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         leads=parts.leads(),
@@ -228,6 +237,16 @@ class _Parts:
         low, high = entry.minutes_per_1000_ft2
         cited = self._cited(entry.evidence, "effort")
         return Effort((low, high), entry.machine, (bags[0], bags[1]) if bags else None, cited)
+
+    def spreads(self, entry: SpreadsEntry | None) -> Spreads | None:
+        if entry is None:
+            return None
+        most = 0.0
+        try:
+            most = parse_quantity(entry.most, "g/m2")
+        except UnitError as error:
+            self.problems.add(self.document.place(("spreads", "most")), str(error))
+        return Spreads(entry.what, most, self._cited(entry.evidence, "spreads"))
 
     def _once(self, noun: str, ids: list[str], key: str) -> None:
         places = [self.document.place((key, i, "id")) for i in range(len(ids))]

@@ -68,6 +68,7 @@ class Location(FileModel):
     time_zone: Text | None = None
     country: Text | None = None
     subdivision: Text | None = None
+    county: Text | None = None
 
 
 class GrassShare(FileModel):

@@ -89,6 +89,7 @@ def year_html(year: Year) -> str:
         frosts=date_lines(year, FROSTS),
         soils=date_lines(year, SOILS),
         weather=year.weather,
+        law=year.law,
         sources=cited(reason for answer in week.answers for reason in answer.told),
     )
 

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from advisor.answers.law_line import law_line
 from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.answers.weather_line import weather_line
 from advisor.facts.axis import Basis
@@ -71,6 +72,7 @@ class Year:
     dates: tuple[PlaceDate, ...]
     growing: GrowingDays
     weather: str
+    law: str
 
     @property
     def facts(self) -> WeatherFacts | None:
@@ -101,6 +103,7 @@ def compose_year(lawn: Lawn, on: dt.date) -> Year:
         dates=place_dates(table, on, facts.lawn) if table is not None and facts else (),
         growing=growing_days(facts, table, on),
         weather=weather_line(lawn, on),
+        law=law_line(lawn),
     )
 
 

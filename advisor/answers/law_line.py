@@ -1,0 +1,55 @@
+"""One line on the law behind an answer: which rules of the place were read, which were not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from advisor.answers.law_words import sources_of
+from advisor.answers.lawn import Lawn, laws_of
+from advisor.answers.words import listed
+from advisor.base.dates import say_date
+from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, rules_on
+
+MATTERS: dict[str, tuple[str, ...]] = {
+    "fertiliser": FEEDING_SUBJECTS,
+    "weed killers": ("pesticide",),
+    "watering": ("watering",),
+}
+"""What a lawn keeper may meet a law on, and the subjects that it stands for."""
+ABOVE = "labels and local codes stand above this advice."
+
+
+def law_line(lawn: Lawn) -> str:
+    """`Rules read: New Jersey on fertiliser (N.J.S.A. …, 25 Nov 2026). Not checked: …`"""
+    laws = laws_of(lawn)
+    read = [text for law in laws for text in _read(law)]
+    missing = [matter for matter, subjects in MATTERS.items() if not rules_on(laws, subjects)]
+    place = _place_name(lawn)
+    if not read:
+        of = f" of {place}" if place else ""
+        return f"Local rules{of} on {listed(tuple(MATTERS))} were not checked; {ABOVE}"
+    smaller = "the rules of your county, town and watershed"
+    if lawn.site.place.county and any(law.county for law in laws):
+        smaller = "the rules of your town and watershed"
+    unread = listed((*(f"those on {matter}" for matter in missing), smaller))
+    return f"Rules read: {'; '.join(read)}. Not checked: {unread}; {ABOVE}"
+
+
+def _read(law: Laws) -> Iterator[str]:
+    """What was read of a place, by matter: sources and the day."""
+    for matter, subjects in MATTERS.items():
+        rules = rules_on([law], subjects)
+        if rules:
+            days = [rule.checked for rule in rules if rule.checked is not None]
+            day = f", {say_date(min(days))} {min(days).year}" if days else ""
+            yield f"{law.title} on {matter} ({listed(sources_of(rules))}{day})"
+
+
+def _place_name(lawn: Lawn) -> str:
+    place = lawn.site.place
+    if not place.country:
+        return ""
+    # The names of regions are needed only here, and reading them takes its time.
+    from advisor.places.regions import region_name
+
+    return region_name((place.country.upper(), (place.subdivision or "").upper()))

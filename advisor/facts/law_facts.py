@@ -1,0 +1,54 @@
+"""What the law of the place makes of a day: days left of a ban on feeding, and its limits."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from advisor.base.dates import ONE_DAY
+from advisor.facts.fact import Fact
+
+Day = tuple[int, int]
+"""Month and day of the month."""
+
+LONGEST_BAN_DAYS = 366
+
+
+@dataclass(frozen=True)
+class LocalLaw:
+    """The rules on feeding that were read for a place.
+
+    checked: whether any were. bans: first and last day of each period without feeding, both inside
+    it. phosphorus: whether phosphorus is limited; None where no rule on it was read.
+    """
+
+    checked: bool = False
+    bans: tuple[tuple[Day, Day], ...] = ()
+    phosphorus: bool | None = None
+
+
+NOT_CHECKED = LocalLaw()
+_NOTE = "the rules of this place were not checked"
+
+
+def law_facts(law: LocalLaw, on: dt.date) -> Iterator[Fact]:
+    """The facts of the law on a day. What was not read is unknown, never free."""
+    note = "" if law.checked else _NOTE
+    left = float(_days_left(law.bans, on)) if law.bans else None
+    yield Fact("law_ban_left", left, "stated", None, note or "no dates of a ban were found")
+    yield Fact("law_phosphorus", law.phosphorus, "stated", None, note)
+
+
+def _days_left(bans: tuple[tuple[Day, Day], ...], on: dt.date) -> int:
+    """Days from `on` to the first day on which feeding is allowed; 0 outside every ban."""
+    day = on
+    while (day - on).days < LONGEST_BAN_DAYS and any(_inside(day, ban) for ban in bans):
+        day += ONE_DAY
+    return (day - on).days
+
+
+def _inside(day: dt.date, ban: tuple[Day, Day]) -> bool:
+    first, last = ban
+    at = (day.month, day.day)
+    return first <= at <= last if first <= last else at >= first or at <= last
