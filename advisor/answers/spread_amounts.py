@@ -12,7 +12,6 @@ from advisor.rulebook.model import Grass, Operation
 
 BAG = (27, 0, 5)
 """A bag to reckon an example with: no phosphorus, as most lawns need none (chosen)."""
-DOSE_LIMIT = "nitrogen_dose"
 
 
 def product_weight(nitrogen: float, first_number: float) -> float:
@@ -72,11 +71,8 @@ def spread_amounts(
 def _nitrogen_caps(
     grass: Grass, facts: Mapping[str, Fact], laws: Iterable[LawRule]
 ) -> dict[str, float]:
-    """What holds a dose down: the grass, what is left of its year, the law."""
-    caps = {}
-    own = grass.limits.get(DOSE_LIMIT)
-    if own is not None:
-        caps[f"the most at a time for {grass.title}"] = own.value
+    """What holds a dose down: what is left for the grass, and the law."""
+    caps: dict[str, float] = {}
     half, fed = facts["feeding_half"].value, _number(facts, "nitrogen_fed")
     budget = grass.limits.get(f"nitrogen_{str(half).removeprefix('to_')}")
     if budget is not None and fed is not None:

@@ -27,7 +27,7 @@ def run_demo(folder: Path) -> str:
     shown = [digest]
     for number, question in enumerate(QUESTIONS, 1):
         found = consult(lawn, question, DEMO_DAY)
-        texts = [answer_text(a, lawn.book, found.weather) for a in found.answers]
+        texts = [answer_text(a, lawn.book, found.weather, found.law) for a in found.answers]
         text = f'"{question}"\n\n' + "\n".join(texts)
         (folder / f"answer-{number}.txt").write_text(text, encoding="utf-8")
         data = [answer_json(a, lawn.site.name, lawn.book) for a in found.answers]
