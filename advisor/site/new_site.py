@@ -125,9 +125,10 @@ place:
   {town}
   {elevation}
   {time_zone}
-  # The two-letter code of the country, and of the state or province for its rules.
+  # The two-letter code of the country, and of the state or province for its rules; the county, too.
   {country}
   {subdivision}
+  # county: Seminole
 
 # What grows here. Several grasses each need a share; the shares add up to 100 %.
 stand:

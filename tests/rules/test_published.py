@@ -120,7 +120,7 @@ def test_autumn_nitrogen_within_the_year(book: RuleBook) -> None:
     # Maryland schedule (2023): two autumn doses of 0.7-0.9 lb per 1,000 ft² on bluegrass and tall
     # fescue out of 2.7 lb a year, one on fine fescue out of 1.4 lb. 1 lb/1000 ft² is 4.882 g/m².
     pound = 4.882
-    autumn = {g.id: g.limits["nitrogen_autumn"].value / pound for g in COOL}
+    autumn = {g.id: g.limits["nitrogen_midwinter"].value / pound for g in COOL}
     for id in ("kentucky_bluegrass", "tall_fescue"):
         assert autumn[id] == pytest.approx(2 * 0.9, abs=0.01)
         assert autumn[id] < 2.7
@@ -153,7 +153,7 @@ def test_ranges_are_in_order(grass: Grass) -> None:
         assert value["seed_rate_new_low"] < value["seed_rate_new_high"]
     assert value["nitrogen_year_low"] < value["nitrogen_year_high"]
     if grass in COOL:
-        assert value["nitrogen_autumn"] < value["nitrogen_year_high"]
+        assert value["nitrogen_midwinter"] < value["nitrogen_year_high"]
 
 
 def test_species_differ_as_printed(book: RuleBook) -> None:
