@@ -170,10 +170,12 @@ def local_law(lawn: Lawn) -> LocalLaw:
 def grass_of_lawn(grass: Grass, book: RuleBook) -> GrassOfLawn:
     """What the day's facts need of a grass."""
     depth = grass.limits.get("root_depth")
-    waits = {
-        id: 0.0 if grass.id in ingredient.seed_safe_on else ingredient.longest_wait
-        for id, ingredient in book.ingredients.items()
-    }
+    waits: dict[str, float] = {}
+    for id, ingredient in book.ingredients.items():
+        if grass.id in ingredient.seed_safe_on:
+            waits[id] = 0.0
+        elif ingredient.longest_wait is not None:
+            waits[id] = ingredient.longest_wait
     return GrassOfLawn(grass.id, grass.traits, depth.value if depth else None, waits)
 
 

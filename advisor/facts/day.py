@@ -18,6 +18,7 @@ from advisor.facts.lazy import LazyMap
 from advisor.facts.lime import RECOMMENDED, lime_facts
 from advisor.facts.nitrogen import feeding_half, nitrogen_fed
 from advisor.facts.records import record_facts, valid_readings
+from advisor.facts.seed_waits import planned_wait, seed_age, seeding_wait_left
 from advisor.facts.site_facts import site_facts
 from advisor.facts.vocabulary import Vocabulary
 from advisor.facts.weather_facts import COMPUTED, Lawn, WeatherFacts
@@ -44,7 +45,7 @@ class GrassOfLawn:
     """What the day needs of the grass.
 
     traits: choice facts. root_depth_mm: None if unknown. seed_waits: days that its seed waits
-    after each weed preventer.
+    after each weed preventer; without an entry only the label can tell.
     """
 
     id: str
@@ -99,7 +100,9 @@ def assemble_day(
         rain_forecast(forecast, on),
     )
     facts |= {fact.name: fact for fact in computed_today}
-    facts["seeding_wait_left"] = _seeding_wait(facts["weed_preventer"], grass, on)
+    facts["seeding_wait_left"] = seeding_wait_left(facts, grass.seed_waits, on)
+    facts["seed_age"] = seed_age(facts)
+    facts["preventer_wait"] = planned_wait(facts["preventer_at_hand"], grass.seed_waits)
     weather = None
     if axis is not None:
         lawn = _lawn(site, known, grass, on, area)
@@ -107,20 +110,6 @@ def assemble_day(
         weather = WeatherFacts(axis, replace(lawn, soil_offset_c=offset))
     computed = {name: partial(_weather_fact, name, weather, vocabulary) for name in COMPUTED}
     return Day(on, area, grass.id, LazyMap(facts, computed), weather)
-
-
-def _seeding_wait(preventer: Fact, grass: GrassOfLawn, on: dt.date) -> Fact:
-    """Days left before seed may follow the recorded weed preventer; 0 without one."""
-    name = "seeding_wait_left"
-    if preventer.value is None:
-        return Fact(name, None, "recorded", None, "no record of a weed preventer, or of none")
-    if preventer.value == "none":
-        return Fact(name, 0.0, "recorded", preventer.on)
-    wait = grass.seed_waits.get(str(preventer.value))
-    if wait is None or preventer.on is None:
-        return Fact(name, None, "recorded", preventer.on, "its label says how long seed must wait")
-    left = max(wait - (on - preventer.on).days, 0.0)
-    return Fact(name, left, "recorded", preventer.on)
 
 
 def _lawn(site: Site, journal: Journal, grass: GrassOfLawn, on: dt.date, area: str | None) -> Lawn:

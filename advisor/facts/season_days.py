@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+import numpy as np
+
 from advisor.base.dates import season_start
-from advisor.facts.axis import Axis
+from advisor.facts.axis import Axis, Values
 
 _NORTH = ((6, 21), (9, 22), (12, 21), (3, 20))
 _SOUTH = ((12, 21), (3, 20), (6, 21), (9, 22))
@@ -37,6 +40,16 @@ def season_days(axis: Axis, latitude: float) -> tuple[SeasonDays, ...]:
         for year in range(first.year, last.year + 1)
         if dt.date(year, *turns[0]) <= last
     )
+
+
+def days_lengthen(seasons: Iterable[SeasonDays], shape: tuple[int, int]) -> Values:
+    """1 from midwinter to midsummer, 0 in the other half of the year; shape (members, days)."""
+    out = np.full(shape, np.nan)
+    for season in seasons:
+        turns = (season.midsummer, season.midwinter, season.next_midsummer)
+        first, middle, last = (max(turn, 0) for turn in turns)
+        out[:, first:middle], out[:, middle:last] = 0.0, 1.0
+    return out
 
 
 def _season(axis: Axis, year: int, turns: tuple[tuple[int, int], ...]) -> SeasonDays:

@@ -12,7 +12,9 @@ from advisor.site.record import Site
 def site_facts(site: Site, traits: Mapping[str, str], on: dt.date) -> dict[str, Fact]:
     """What is stated about the lawn; traits are those of its grass."""
     age = None if site.sown_on is None else float((on - site.sown_on).days)
+    country = site.place.country
     stated: dict[str, Value | None] = {
+        "in_united_states": None if country is None else country == "US",
         "irrigated": site.water.irrigated,
         "can_water_seed": site.water.can_water_seed,
         "stand_age": age if age is None or age >= 0 else None,

@@ -17,7 +17,7 @@ Kind = Literal["number", "flag", "choice", "date"]
 Varies = Literal["site", "record", "weather", "operation", "calendar"]
 Moves = Literal["up", "down"]
 
-FAMILIES = ("days_since", "wanted", "intended")
+FAMILIES = ("days_since", "days_to", "wanted", "intended", "wait_reaches")
 """Facts that exist once for each operation, such as `days_since.core_aeration`."""
 
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from advisor.facts.axis import Axis, Values
 from advisor.facts.disease_facts import brown_patch_highest, dollar_spot_risk
-from advisor.facts.season_days import SeasonDays, season_days
+from advisor.facts.season_days import SeasonDays, days_lengthen, season_days
 from advisor.signals.day_length import sunrise_to_sunset_hours
 from advisor.signals.degree_days import room_left, room_until
 from advisor.signals.dry_spell import dry_spell
@@ -310,6 +310,7 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "days_to_hard_freeze": WeatherFacts.days_to_hard_freeze,
     "days_to_frost": WeatherFacts.days_to_frost,
     "day_length": WeatherFacts.day_length,
+    "days_lengthen": lambda facts: days_lengthen(facts.seasons, facts.axis.shape),
     "growth_potential": WeatherFacts.growth,
     "soil_moisture_share": WeatherFacts.moisture,
     "water_deficit": WeatherFacts.deficit,

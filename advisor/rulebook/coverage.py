@@ -109,16 +109,19 @@ def coverage(book: RuleBook) -> Coverage:
 def deciding_limits(operation: Operation, grass: str = "") -> Iterator[Leaf]:
     """The comparisons with a number that decide a verdict (on one grass, if one is named).
 
-    Those with a grass's limit are among them, not yet replaced by it.
+    Those with a grass's limit are among them, not yet replaced by it. What follows from a declared
+    wait is not: the wait counts once, where it stands.
     """
+    follows = operation.trees_of_waits()
     for name, tree in operation.trees(grass).items():
-        if not name.startswith("advice."):
+        if not name.startswith("advice.") and name not in follows:
             yield from (leaf for leaf in leaves(tree) if leaf.comparison in NUMERIC)
 
 
 def _own_kinds(operation: Operation) -> list[EvidenceKind]:
     own = (x for x in deciding_limits(operation) if not isinstance(x.limit, GrassLimit))
-    return [_kind(operation.evidence, leaf.evidence) for leaf in own]
+    cited = [leaf.evidence for leaf in own] + [wait.evidence for wait in operation.waits]
+    return [_kind(operation.evidence, ids) for ids in cited]
 
 
 def _grass_kinds(grass: Grass, book: RuleBook) -> list[EvidenceKind]:

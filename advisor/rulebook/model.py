@@ -15,11 +15,15 @@ from advisor.rulebook.evidence import Evidence as Evidence
 from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
 from advisor.rulebook.evidence import Source as Source
 from advisor.rulebook.law import Laws, Subject
+from advisor.rulebook.wait import Strength as Strength
+from advisor.rulebook.wait import Wait as Wait
+from advisor.rulebook.work import CountsTo as CountsTo
+from advisor.rulebook.work import Later as Later
+from advisor.rulebook.work import Lead as Lead
+from advisor.rulebook.work import Order as Order
 
-Strength = Literal["law", "label", "caution"]
 VerdictName = Literal["do", "wait", "hold", "not_needed", "missed", "ruled_out", "measure"]
 SeedRate = Literal["new", "over"]
-CountsTo = Literal["opens", "work"]
 Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]
 
 
@@ -59,7 +63,10 @@ class Window:
 
 @dataclass(frozen=True)
 class Conflict:
-    """Something that forbids the operation while `when` is true."""
+    """Something that forbids the operation while `when` is true.
+
+    wait: the declared wait that it follows from (`Wait.name`); empty for one of the file's own.
+    """
 
     id: str
     when: Condition
@@ -67,11 +74,15 @@ class Conflict:
     strength: Strength
     evidence: tuple[str, ...] = ()
     grasses: frozenset[str] = frozenset()
+    wait: str = ""
 
 
 @dataclass(frozen=True)
 class Advice:
-    """A sentence added to an answer with one of `verdicts` while `when` is true."""
+    """A sentence added to an answer with one of `verdicts` while `when` is true.
+
+    wait: as in `Conflict`.
+    """
 
     id: str
     says: str
@@ -80,38 +91,7 @@ class Advice:
     instead: str | None = None
     grasses: frozenset[str] = frozenset()
     evidence: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Order:
-    """What comes before and after when both are done."""
-
-    after: tuple[str, ...] = ()
-    before: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Later:
-    """Where to turn when the window is over."""
-
-    operation: str
-    says: str
-
-
-@dataclass(frozen=True)
-class Lead:
-    """Something to see to beforehand.
-
-    before: days (with `working_days`: Monday to Friday without holidays) ahead of the window's
-    opening (`counts_to` opens) or of the day chosen for the work.
-    """
-
-    id: str
-    says: str
-    before: int
-    counts_to: CountsTo
-    working_days: bool = False
-    evidence: tuple[str, ...] = ()
+    wait: str = ""
 
 
 @dataclass(frozen=True)
@@ -165,6 +145,7 @@ class Operation:
     routine: bool = False
     measure_lead: int = 28
     leads: tuple[Lead, ...] = ()
+    waits: tuple[Wait, ...] = ()
     cites: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def trees(self, grass: str = "") -> dict[str, Condition]:
@@ -182,6 +163,11 @@ class Operation:
                 if tree is not None:
                     named[f"windows.{window.id}.{part}"] = tree
         return named
+
+    def trees_of_waits(self) -> frozenset[str]:
+        """The names of the trees that follow from declared waits."""
+        conflicts = {f"conflict.{c.id}" for c in self.conflicts if c.wait}
+        return frozenset(conflicts | {f"advice.{a.id}" for a in self.advice if a.wait})
 
     def for_grass(self, grass: Grass) -> Operation:
         """The operation as it is for one grass: only its parts, and its own `grass.NAME` limits."""
@@ -251,11 +237,12 @@ class Caution:
 @dataclass(frozen=True)
 class Ingredient:
     """An active ingredient of a weed preventer. longest_wait: days before seed, the longest of the
-    trial's and the labels' kind; the keeper's own label stands above it."""
+    trial's and the labels' kind; None where only the label can tell. The keeper's own label stands
+    above it."""
 
     id: str
     title: str
-    longest_wait: float
+    longest_wait: float | None
     seed_safe_on: frozenset[str]
     range: str
     evidence: tuple[Evidence, ...]

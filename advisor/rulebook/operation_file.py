@@ -58,6 +58,21 @@ class ConflictEntry(FileModel):
     evidence: list[str] = []
 
 
+class WaitEntry(FileModel):
+    """One entry of an operation file. `for` is a time, or `ingredient`."""
+
+    id: str
+    after: Annotated[list[str], Field(min_length=1)]
+    blocks: Annotated[list[str], Field(min_length=1)]
+    length: str = Field(alias="for")
+    strength: Strength
+    says: str
+    ahead: str = ""
+    choice: str = ""
+    range: str = ""
+    evidence: list[str] = []
+
+
 class AdviceEntry(FileModel):
     """One entry of an operation file."""
 
@@ -133,6 +148,7 @@ class OperationFile(FileModel):
     windows: Annotated[list[WindowEntry], Field(min_length=1)]
     ready: Any
     conflicts: list[ConflictEntry] = []
+    waits: list[WaitEntry] = []
     advice: list[AdviceEntry] = []
     order: OrderEntry = OrderEntry()
     later: list[LaterEntry] = []

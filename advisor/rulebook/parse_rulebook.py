@@ -20,6 +20,7 @@ from advisor.rulebook.read_grass import read_grass
 from advisor.rulebook.read_ingredients import read_ingredients
 from advisor.rulebook.read_laws import read_laws
 from advisor.rulebook.read_operation import operation_id, read_operation
+from advisor.rulebook.waits import expand_waits
 
 T = TypeVar("T")
 _INTENDED = "intended."
@@ -60,6 +61,7 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
             for name, document in operation_files.items()
         }
     )
+    found = expand_waits(found, parser.problems)
     _check_names(found, operations, parser.problems)
     _check_invalidations(vocabulary, operations, documents["facts.yaml"], parser.problems)
     _check_circles(found, parser.problems)

@@ -58,7 +58,8 @@ def read_ingredients(document: Document, sources: Mapping[str, Source]) -> dict[
         found[id] = Ingredient(
             id=id,
             title=entry.title,
-            longest_wait=max(waits, default=0.0),
+            # Safe with the seed of some grasses says nothing about the others.
+            longest_wait=max(waits, default=0.0) or None,
             seed_safe_on=frozenset(entry.seed_safe_on),
             range=entry.range,
             evidence=tuple(evidence[n] for n in entry.evidence if n in evidence),

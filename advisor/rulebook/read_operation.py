@@ -38,6 +38,7 @@ from advisor.rulebook.operation_file import (
 from advisor.rulebook.read_conditions import ConditionReader
 from advisor.rulebook.read_evidence import read_evidence
 from advisor.rulebook.read_examples import read_examples
+from advisor.rulebook.read_waits import read_waits
 from advisor.rulebook.texts import check_once, check_text
 
 WINDOW_FACTS = ("site", "weather")
@@ -92,6 +93,7 @@ def read_operation(
         routine=file.routine,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         leads=parts.leads(),
+        waits=read_waits(file, document, evidence, problems),
         cites=parts.cites(),
     )
     _check_grass_limits(operation, grasses, vocabulary, problems)

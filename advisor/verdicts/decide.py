@@ -16,6 +16,7 @@ from advisor.facts.fact import Fact, Value
 from advisor.rulebook.conditions import Leaf, Truth, facts_of
 from advisor.rulebook.model import Advice, Conflict, Operation, RuleBook, VerdictName
 from advisor.rulebook.unsuited import not_for
+from advisor.verdicts.between_jobs import days_to, reaches
 from advisor.verdicts.forward import Clears, clears, conflict_end, facts_as_series
 from advisor.verdicts.judge import Judge, Judgement
 from advisor.verdicts.what_would_change import Outcome, outcomes_of
@@ -96,10 +97,10 @@ class Decider:
 
     def _decide(self, operation: Operation) -> Decision:
         read = frozenset().union(*(facts_of(tree) for tree in operation.trees().values()))
-        values = self.day.values(read | {f"wanted.{operation.id}"}) | self._intended(read)
+        values = self.day.values(read | {f"wanted.{operation.id}"}) | self._of_others(read)
         seen = self.outlook(operation.id)
         binding = [c for c in operation.conflicts if truth(c.when, values)]
-        ends = self._ends(binding)
+        ends = self._ends(binding, values)
         lasting = self._lasting(ends, seen) if binding else None
         judge = Judge(operation, self.book.vocabulary)
         try:
@@ -158,17 +159,26 @@ class Decider:
         names = (n for n, fact in vocabulary.definitions.items() if fact.varies == "site")
         return facts_as_series(self.day.values(names))
 
-    def _intended(self, read: frozenset[str]) -> dict[str, Value | None]:
+    def _of_others(self, read: frozenset[str]) -> dict[str, Value | None]:
         """What other operations make of this year; the rule book has no circles among them."""
-        others = (name.removeprefix("intended.") for name in read if name.startswith("intended."))
-        return {
-            f"intended.{id}": id in self.operations() and self.decide(id).judgement.intended
-            for id in others
-        }
+        found: dict[str, Value | None] = {}
+        for name in read:
+            family, _, id = name.partition(".")
+            if family == "intended":
+                suited = id in self.operations()
+                found[name] = suited and self.decide(id).judgement.intended
+            elif family in ("days_to", "wait_reaches"):
+                away = days_to(self.outlook(id), self.day.on)
+                wait = self.day.values(["preventer_wait"]).get("preventer_wait")
+                found[name] = away if family == "days_to" else reaches(wait, away)
+        return found
 
-    def _ends(self, binding: Iterable[Conflict]) -> dt.date | None:
+    def _ends(
+        self, binding: Iterable[Conflict], values: Mapping[str, Value | None]
+    ) -> dt.date | None:
         """The day on which the last of the conflicts ends; None if one has no end in sight."""
-        ends = [conflict_end(c.when, self.day, self.book.vocabulary) for c in binding]
+        on, vocabulary = self.day.on, self.book.vocabulary
+        ends = [conflict_end(c.when, on, values, vocabulary) for c in binding]
         known = [end for end in ends if end is not None]
         return max(known) if known and len(known) == len(ends) else None
 

@@ -34,24 +34,30 @@ class Clears:
     watch: tuple[str, ...]
 
 
-def conflict_end(condition: Condition, day: Day, vocabulary: Vocabulary) -> dt.date | None:
-    """The first day on which a condition that is true now no longer is, by the calendar alone.
+def conflict_end(
+    condition: Condition,
+    on: dt.date,
+    known: Mapping[str, Value | None],
+    vocabulary: Vocabulary,
+) -> dt.date | None:
+    """The first day on which a condition that is true on `on` no longer is, by the calendar alone.
 
-    Facts that grow or fall by one a day do so; all others stay. None if that takes too long.
+    known: the values of that day. Facts that grow or fall by one a day do so; all others stay. None
+    if that takes too long.
     """
     moving = {
         name: 1.0 if vocabulary[name].moves == "up" else -1.0
         for name in facts_of(condition)
         if vocabulary[name].moves is not None
     }
-    values = day.values(facts_of(condition))
+    values = {name: known.get(name) for name in facts_of(condition)}
     for ahead in range(1, LONGEST_WAIT_DAYS):
         for name, step in moving.items():
             value = values.get(name)
             if isinstance(value, float):
                 values[name] = value + step
         if truth(condition, values) is False:
-            return day.on + dt.timedelta(days=ahead)
+            return on + dt.timedelta(days=ahead)
     return None
 
 

@@ -31,18 +31,21 @@ class Change:
 
 
 def moved(limit: float, unit: str, move: Move) -> float:
-    """The limit moved by ten per cent, by 3 °C, or by at least one whole day."""
+    """The limit moved by ten per cent, by 3 °C, or by at least one whole day or count."""
     step = abs(limit) * SHARE
     if unit == "°C":
         step = TEMPERATURE_STEP_C
-    elif unit == "d":
+    elif unit in ("d", ""):
         step = max(step, 1.0)
     return limit + step if move == "up" else limit - step
 
 
 def changes(operation: Operation) -> Iterator[Change]:
-    """Every limit up and down, and every condition dropped."""
+    """Every limit up and down, and every condition dropped; test_waits.py does those of waits."""
+    follows = operation.trees_of_waits()
     for name, tree in operation.trees().items():
+        if name in follows:
+            continue
         for leaf in leaves(tree):
             if leaf.comparison in NUMERIC:
                 yield Change(operation.id, name, leaf.path, "down")

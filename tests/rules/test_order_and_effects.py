@@ -53,7 +53,7 @@ def test_no_circles(book: RuleBook) -> None:
 
 
 def test_jobs_know_only_intentions_and_days(book: RuleBook) -> None:
-    told = {"intended", "days_since", "wanted"}
+    told = {"intended", "days_since", "wanted", "days_to", "wait_reaches"}
     for operation in book.operations.values():
         for tree in operation.trees().values():
             families = {name.partition(".")[0] for name in facts_of(tree) if "." in name}

@@ -1,0 +1,39 @@
+"""A wait: time that must pass after some jobs before others may be done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from advisor.base.problems import Place
+
+Strength = Literal["law", "label", "caution"]
+
+
+@dataclass(frozen=True)
+class Wait:
+    """Declared once, in the file of a job at one of its ends.
+
+    declared: that job. days: None where the wait goes by the active ingredient of the weed
+    preventer. says: why, as told to whoever asks for a blocked job. ahead: the same, told to
+    whoever asks for the first job while a blocked one is planned within the wait; empty: the first
+    job need not give way. choice: what either way costs.
+    """
+
+    id: str
+    declared: str
+    after: tuple[str, ...]
+    blocks: tuple[str, ...]
+    days: float | None
+    strength: Strength
+    says: str
+    ahead: str
+    choice: str
+    range: str
+    evidence: tuple[str, ...]
+    place: Place | None = None
+
+    @property
+    def name(self) -> str:
+        """What tells it from the waits of other files."""
+        return f"{self.declared}.{self.id}"

@@ -1,0 +1,40 @@
+"""What comes before and after a job: other jobs, later chances, things to see to ahead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+CountsTo = Literal["opens", "work"]
+
+
+@dataclass(frozen=True)
+class Order:
+    """What comes before and after when both are done."""
+
+    after: tuple[str, ...] = ()
+    before: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Later:
+    """Where to turn when the window is over."""
+
+    operation: str
+    says: str
+
+
+@dataclass(frozen=True)
+class Lead:
+    """Something to see to beforehand.
+
+    before: days (with `working_days`: Monday to Friday without holidays) ahead of the window's
+    opening (`counts_to` opens) or of the day chosen for the work.
+    """
+
+    id: str
+    says: str
+    before: int
+    counts_to: CountsTo
+    working_days: bool = False
+    evidence: tuple[str, ...] = ()
