@@ -13,6 +13,7 @@ LIGHT_VERBS = frozenset(
     combine pull missed missing left happen happens measure check
     fix repair mend treat establish grow decide choose see aim time mix follow
     damage hurt harm ruin kill stop break
+    treat control prevent spray count look check
     """.split()  # noqa: SIM905 (a list of words reads best as text)
 )
 ADVERBS = frozenset(

@@ -33,7 +33,9 @@ _PATTERNS: dict[Intent, str] = {
     "stop": (
         r"^(?!.*\bhow (?:do|to|can|should)\b).*"
         r"(?:\b(?:ruin|hurt|harm|damag|destroy|wreck|undo|cancel|disturb|"
-        r"interfer|injur|weaken|stress|affect|kill|disrupt)\w*\b"
+        r"interfer|injur|weaken|stress|affect|disrupt)\w*\b"
+        # To kill a weed or an insect is the job, not the harm.
+        r"|(?<!weed )(?<!grub )\bkill\w*\b(?! (?:\w+ )?(?:weeds?|dandelions?|clover|grubs?)\b)"
         r"|\bbreaks?\b|\b(?:bad|safe|dangerous|risky) (?:for|to|when|if)\b|\bany risk\b)"
     ),
     "how_much": (

@@ -134,7 +134,7 @@ class Operation:
     examples: Sequence[Example]
     safety: tuple[str, ...]
     effort: Effort | None = None
-    order: Order = Order()
+    order: Order = field(default_factory=Order)
     later: tuple[Later, ...] = ()
     steps: tuple[str, ...] = ()
     do_nothing: str = ""
