@@ -48,7 +48,12 @@ def test_limits_that_decide() -> None:
 def test_an_unnoticed_change_is_found(book: RuleBook, plain: EngineExampleJudge) -> None:
     """Without its examples near the limit, a moved limit goes unnoticed."""
     operation = book.operations["thatch_removal"]
-    far = [e for e in operation.examples if abs(float(e.facts.get("thatch_depth", 0)) - 19) > 2.5]
+    limits = {grass.limits["thatch_remove"].value for grass in book.grasses.values()}
+    far = [
+        e
+        for e in operation.examples
+        if all(abs(float(e.facts.get("thatch_depth", 0)) - limit) > 2.6 for limit in limits)
+    ]
     poorer = replace(operation, examples=tuple(far))
     thin = replace(book, operations={**book.operations, operation.id: poorer})
     change = Change("thatch_removal", "need", "need.all.0", "up")
