@@ -89,7 +89,7 @@ def assemble_day(
     law: the rules of the place. forecast: the weather with its forecast, if there is one.
     """
     known = journal.as_of(on)
-    facts = site_facts(site, grass.traits, on) | record_facts(known, vocabulary, area, on)
+    facts = site_facts(site, grass.traits, on, area) | record_facts(known, vocabulary, area, on)
     warm = grass.traits.get("season_type") == "warm"
     half = feeding_half(on, site.place.latitude, warm=warm)
     facts["nitrogen_fed"] = nitrogen_fed(known, area, half.since)

@@ -13,6 +13,8 @@ from numpy.typing import NDArray
 from advisor.facts.axis import Axis, Values
 from advisor.facts.disease_facts import brown_patch_highest, dollar_spot_risk
 from advisor.facts.season_days import SeasonDays, days_lengthen, season_days
+from advisor.facts.year_facts import of_the_years
+from advisor.signals.climate import mean_hot_days, mean_lowest
 from advisor.signals.day_length import sunrise_to_sunset_hours
 from advisor.signals.degree_days import room_left, room_until
 from advisor.signals.dry_spell import dry_spell
@@ -197,6 +199,14 @@ class WeatherFacts:
             limit[self.axis.observed :] += NORMALS_SPREAD_C
         return limit
 
+    def lowest(self) -> Values:
+        """Mean lowest night of a year, °C; monthly normals hide single nights."""
+        return of_the_years(self.axis, "air_min_c", mean_lowest)
+
+    def hot_days(self) -> Values:
+        """Mean number of days a year of 90 °F (32.2 °C) or more; unknown from monthly normals."""
+        return of_the_years(self.axis, "air_max_c", mean_hot_days)
+
     def moisture(self) -> Values:
         """Share of the root zone's available water left; NaN away from today."""
         return self._near_today(None if self._balance is None else self._balance.available_share)
@@ -309,6 +319,8 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "days_to_cold_soil": WeatherFacts.days_to_cold,
     "days_to_hard_freeze": WeatherFacts.days_to_hard_freeze,
     "days_to_frost": WeatherFacts.days_to_frost,
+    "lowest_night": WeatherFacts.lowest,
+    "hot_days": WeatherFacts.hot_days,
     "day_length": WeatherFacts.day_length,
     "days_lengthen": lambda facts: days_lengthen(facts.seasons, facts.axis.shape),
     "growth_potential": WeatherFacts.growth,
