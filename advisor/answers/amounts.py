@@ -35,7 +35,7 @@ def amounts(
         low, high = (minutes * thousands for minutes in effort.minutes_per_1000_ft2)
         rate = f"{effort.minutes_per_1000_ft2[0]:g}–{effort.minutes_per_1000_ft2[1]:g}"
         steps = f"{rate} min per 1,000 ft² (93 m²) × {size}"
-        text = f"{_time(low)} to {_time(high)} for one person"
+        text = f"{say_time(low)} to {say_time(high)} for one person"
         found.append(Amount("time", low, high, "min", text, steps, effort.evidence))
         if effort.debris_bags_per_1000_ft2 is not None:
             few, many = effort.debris_bags_per_1000_ft2
@@ -67,7 +67,8 @@ def _seed(operation: Operation, grass: Grass, area_m2: float, units: System) -> 
     return Amount("seed", shown[0], shown[1], unit, text, steps, (*low.evidence, *high.evidence))
 
 
-def _time(minutes: float) -> str:
+def say_time(minutes: float) -> str:
+    """Minutes as hours and minutes, rounded to five."""
     whole = max(round(minutes / 5) * 5, 5)
     hours, rest = divmod(whole, 60)
     if not hours:

@@ -10,6 +10,7 @@ from advisor.answers.amounts import amounts
 from advisor.answers.headline import clears_text, headline, later_text
 from advisor.answers.law_words import law_advice
 from advisor.answers.reasons import Reason, all_reasons, disputes, telling_reasons
+from advisor.answers.water_amount import water_amount
 from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.units import System
@@ -84,8 +85,13 @@ def build_answer(
     area_m2: float | None = None,
     area: str = "",
     laws: tuple[Laws, ...] = (),
+    sprinklers: tuple[float, ...] = (),
 ) -> Answer:
-    """Put a decision into words. laws: those that were read for the lawn's place."""
+    """Put a decision into words.
+
+    laws: those that were read for the lawn's place. sprinklers: what those of the area put down,
+    mm/h.
+    """
     words = Words(units)
     operation = decision.operation
     grass = book.grasses[decision.grass]
@@ -103,7 +109,7 @@ def build_answer(
         disputes=disputes(told, book.vocabulary),
         season=_season(decision),
         advice=tuple(sentence(text) for text in (*_law(decision, laws), *_advice(decision))),
-        amounts=_amounts(decision, grass, area_m2, units, laws) if area_m2 else (),
+        amounts=_amounts(decision, grass, area_m2, units, laws, sprinklers) if area_m2 else (),
         flips=_flips(decision),
         measure=tuple(_measurements(decision, book)),
         safety=tuple((id, book.cautions[id]) for id in operation.safety),
@@ -126,10 +132,17 @@ def _law(decision: Decision, laws: tuple[Laws, ...]) -> Iterator[str]:
 
 
 def _amounts(
-    decision: Decision, grass: Grass, area_m2: float, units: System, laws: tuple[Laws, ...]
+    decision: Decision,
+    grass: Grass,
+    area_m2: float,
+    units: System,
+    laws: tuple[Laws, ...],
+    sprinklers: tuple[float, ...],
 ) -> tuple[Amount, ...]:
     limiting = rules_on(laws, ["nitrogen_cap"], decision.grass)
-    return amounts(decision.operation, grass, area_m2, units, decision.facts, limiting)
+    found = amounts(decision.operation, grass, area_m2, units, decision.facts, limiting)
+    water = water_amount(decision.values, area_m2, units, sprinklers)
+    return (*found, water) if water else found
 
 
 def _season(decision: Decision) -> str:

@@ -12,6 +12,7 @@ from advisor.answers.lawn import Lawn, Part, candidates, laws_of, parts_on
 from advisor.answers.question_intent import Intent
 from advisor.answers.understand import understand
 from advisor.answers.understood import NotUnderstood, Understood
+from advisor.answers.water_amount import sprinkler_rates
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
@@ -106,6 +107,7 @@ def _answer(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
         area_m2=part.size_m2,
         area=part.label,
         laws=laws_of(lawn),
+        sprinklers=sprinkler_rates(lawn.site, part.areas),
     )
 
 

@@ -11,6 +11,7 @@ from advisor.answers.answer import Answer, Measurement, build_answer
 from advisor.answers.law_line import law_line
 from advisor.answers.lawn import Lawn, Part, candidates, laws_of, parts_on
 from advisor.answers.measurements import Worth, rank_measurements
+from advisor.answers.water_amount import sprinkler_rates
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
@@ -152,7 +153,7 @@ def _answers(lawn: Lawn, part: Part) -> Iterable[Answer]:
     for id in part.decider.operations():
         answer = build_answer(
             part.decider.decide(id), lawn.book, lawn.site.unit_system, area_m2=part.size_m2,
-            area=part.label, laws=laws_of(lawn),
+            area=part.label, laws=laws_of(lawn), sprinklers=sprinkler_rates(lawn.site, part.areas),
         )  # fmt: skip
         yield answer
 
