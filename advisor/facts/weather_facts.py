@@ -12,14 +12,14 @@ from numpy.typing import NDArray
 
 from advisor.facts.axis import Axis, Values
 from advisor.facts.disease_facts import brown_patch_highest, dollar_spot_risk
+from advisor.facts.freezes import freeze_limit, warmth_before_frost
 from advisor.facts.season_days import SeasonDays, days_lengthen, season_days
 from advisor.facts.year_facts import of_the_years
 from advisor.signals.climate import mean_hot_days, mean_lowest
 from advisor.signals.day_length import sunrise_to_sunset_hours
-from advisor.signals.degree_days import room_left, room_until
+from advisor.signals.degree_days import room_left
 from advisor.signals.dry_spell import dry_spell
 from advisor.signals.evapotranspiration import reference_et
-from advisor.signals.freeze import FREEZE_THRESHOLDS_C
 from advisor.signals.frozen_ground import frozen_ground
 from advisor.signals.growth import SeasonType, growth_potential
 from advisor.signals.next_event import days_until, starts_run
@@ -32,9 +32,6 @@ from advisor.signals.wet_run import longest_wet_run
 
 ROOM_BASE_C = 5.0
 """Base of the growing warmth of the soil: cool-season growth all but stops below it (chosen)."""
-FROST_ROOM_BASE_C = 5.0
-"""Base of the growing warmth of the air that seeded bermudagrass and zoysia need before the first
-frost: Patton et al. 2004, Crop Science, doi 10.2135/cropsci2004.2160."""
 PEAK_FALL_C = 0.5
 """How far the 30-day mean must have come down for the peak to count as past (chosen)."""
 LASTING_HEAT_C = 24.0
@@ -44,10 +41,6 @@ COLD_SOIL_C = 40 / 9
 SEARCH_DAYS = 120
 """Days to heat, cold soil or a hard freeze are sought no further; the value then means so many or
 more."""
-NORMALS_SPREAD_C = 7.0
-"""Monthly normals know no cold nights. On the median day of the first hard freeze the mean daily
-minimum stands 4.5 to 6.9 °C above 28 °F (derived: Nebraska, Norfolk UK, Iowa, South Carolina;
-tests/facts/test_hard_freeze.py). The most of them: pipes do not mind an early warning."""
 SOAKING_MM = 12.7
 """Half an inch in three days ends a dry spell: Purdue gives dormant turf as much every 4 weeks."""
 BALANCE_DAYS = (150, 60)
@@ -158,23 +151,9 @@ class WeatherFacts:
         return out
 
     def before_frost(self) -> Values:
-        """Degree days (base 5 °C, air) to the next autumn's first freeze, at most to midwinter.
-
-        0 from the freeze to midwinter. Known for days whose midwinter lies on the axis.
-        """
-        warmth = np.maximum(self._mean_c - FROST_ROOM_BASE_C, 0.0)
-        cold = self._column("air_min_c") <= self._freeze_limit("freeze")
-        days = warmth.shape[1]
-        out = np.full(self.axis.shape, np.nan)
-        for season in self.seasons:
-            if not 0 < season.midwinter <= days:
-                continue
-            first = max(season.midsummer, 0)
-            autumn = cold[:, first : season.midwinter]
-            frost = np.where(autumn.any(axis=1), first + autumn.argmax(axis=1), season.midwinter)
-            part = slice(max(2 * season.midsummer - season.midwinter, 0), season.midwinter)
-            out[:, part] = room_until(warmth[:, part], frost - part.start)
-        return out
+        """Degree days of the air to the next autumn's first freeze; see `facts.freezes`."""
+        low = self._column("air_min_c")
+        return warmth_before_frost(self.axis, self.seasons, self._mean_c, low)
 
     def days_to_heat(self) -> Values:
         """Days until the soil's 5-day mean reaches `LASTING_HEAT_C`, at most `SEARCH_DAYS`."""
@@ -189,15 +168,7 @@ class WeatherFacts:
     def days_to_hard_freeze(self) -> Values:
         """Days until a night of 28 °F (-2.2 °C) or less, 0 on its day, at most `SEARCH_DAYS`."""
         low = self._column("air_min_c")
-        cold = low <= self._freeze_limit("hard_freeze")
-        return days_until(_mark(low, cold), SEARCH_DAYS)
-
-    def _freeze_limit(self, kind: str) -> Values:
-        """What the daily minimum must come down to for a freeze of that kind, on each day."""
-        limit = np.full(self.axis.shape[-1], FREEZE_THRESHOLDS_C[kind])
-        if self.axis.basis == "normals":
-            limit[self.axis.observed :] += NORMALS_SPREAD_C
-        return limit
+        return days_until(_mark(low, low <= freeze_limit(self.axis, "hard_freeze")), SEARCH_DAYS)
 
     def lowest(self) -> Values:
         """Mean lowest night of a year, °C; monthly normals hide single nights."""
@@ -279,10 +250,7 @@ class WeatherFacts:
     def days_to_frost(self) -> Values:
         """Days until a night of 32 °F (0 °C) or less, 0 on its day, at most `SEARCH_DAYS`."""
         low = self._column("air_min_c")
-        limit = np.full(low.shape[-1], FREEZE_THRESHOLDS_C["freeze"])
-        if self.axis.basis == "normals":
-            limit[self.axis.observed :] += NORMALS_SPREAD_C
-        return days_until(_mark(low, low <= limit), SEARCH_DAYS)
+        return days_until(_mark(low, low <= freeze_limit(self.axis, "freeze")), SEARCH_DAYS)
 
     def day_length(self) -> Values:
         """Sunrise to sunset, hours."""

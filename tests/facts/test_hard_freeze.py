@@ -18,7 +18,8 @@ import pytest
 
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import GrassOfLawn, assemble_day
-from advisor.facts.weather_facts import NORMALS_SPREAD_C, SEARCH_DAYS, Lawn, WeatherFacts
+from advisor.facts.freezes import NORMALS_SPREAD_C
+from advisor.facts.weather_facts import SEARCH_DAYS, Lawn, WeatherFacts
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.site.journal import Journal
 from advisor.site.record import Site
