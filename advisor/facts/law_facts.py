@@ -37,6 +37,8 @@ def law_facts(law: LocalLaw, on: dt.date) -> Iterator[Fact]:
     note = "" if law.checked else _NOTE
     left = float(_days_left(law.bans, on)) if law.bans else None
     yield Fact("law_ban_left", left, "stated", None, note or "no dates of a ban were found")
+    until = float(_days_to(law.bans, on)) if law.bans else None
+    yield Fact("law_ban_in", until, "stated", None, note or "no dates of a ban were found")
     yield Fact("law_phosphorus", law.phosphorus, "stated", None, note)
 
 
@@ -44,6 +46,14 @@ def _days_left(bans: tuple[tuple[Day, Day], ...], on: dt.date) -> int:
     """Days from `on` to the first day on which feeding is allowed; 0 outside every ban."""
     day = on
     while (day - on).days < LONGEST_BAN_DAYS and any(_inside(day, ban) for ban in bans):
+        day += ONE_DAY
+    return (day - on).days
+
+
+def _days_to(bans: tuple[tuple[Day, Day], ...], on: dt.date) -> int:
+    """Days from `on` to the first day of the next ban; 0 inside one."""
+    day = on
+    while (day - on).days < LONGEST_BAN_DAYS and not any(_inside(day, ban) for ban in bans):
         day += ONE_DAY
     return (day - on).days
 
