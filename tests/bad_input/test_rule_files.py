@@ -25,6 +25,7 @@ STANDS_FOR = {
     "sources": "sources.yaml",
     "cautions": "cautions.yaml",
     "ingredients": "ingredients.yaml",
+    "law": "laws/xx_vale.yaml",
 }
 
 

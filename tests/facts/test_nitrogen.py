@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime as dt
 from itertools import count
 
-from advisor.facts.nitrogen import nitrogen_fed
+from advisor.facts.nitrogen import feeding_half, nitrogen_fed
 from advisor.site.entry import Entry
 from advisor.site.journal import Journal
 
@@ -74,3 +74,33 @@ def test_areas_are_counted_apart() -> None:
     assert total(*both, area="front") == 0.9
     assert total(*both, area="back") == 0.5
     assert total(fed((2026, 9, 5), 0.9), area="back") == 0.9
+
+
+def test_the_feeding_year_of_cool_season_grass_runs_from_midsummer() -> None:
+    # Maryland schedule (2023): September, October-November and May belong to one year's 2.7 lb.
+    starts = {
+        feeding_half(dt.date(*day), 40.0, warm=False).since
+        for day in ((2026, 9, 5), (2026, 11, 1), (2027, 5, 20))
+    }
+    assert starts == {dt.date(2026, 6, 21)}
+
+
+def test_the_feeding_year_of_warm_season_grass_runs_from_winter() -> None:
+    # Kansas column of June: May, June, July and August share one season's 3 lb.
+    starts = {
+        feeding_half(dt.date(2026, month, 10), 35.0, warm=True).since for month in (5, 6, 7, 8)
+    }
+    assert starts == {dt.date(2025, 12, 21)}
+
+
+def test_the_halves_meet_at_the_solstices() -> None:
+    def half(*day: int, latitude: float = 40.0) -> object:
+        return feeding_half(dt.date(*day), latitude, warm=False).fact.value
+
+    assert half(2026, 6, 20) == "to_midsummer"
+    assert half(2026, 6, 21) == half(2026, 12, 20) == "to_midwinter"
+    assert half(2026, 12, 21) == "to_midsummer"
+    # Six months on in the south, and on the equator as in the north.
+    assert half(2026, 6, 21, latitude=-40.0) == "to_midsummer"
+    assert half(2026, 12, 21, latitude=-40.0) == "to_midwinter"
+    assert half(2026, 7, 1, latitude=0.0) == "to_midwinter"
