@@ -11,7 +11,8 @@ from advisor.rulebook.model import Evidence, RuleBook
 
 @dataclass(frozen=True)
 class Stale:
-    """One piece of evidence. where: the operation, grass or ingredient whose file cites it.
+    """One piece of evidence. where: the operation, grass, ingredient or place (its laws) whose
+    file cites it.
 
     checked: None if nobody has written down when it was read.
     """
@@ -45,6 +46,7 @@ def _all_evidence(book: RuleBook) -> Iterator[tuple[str, Evidence]]:
         **{id: operation.evidence for id, operation in book.operations.items()},
         **{id: grass.evidence for id, grass in book.grasses.items()},
         **{id: {e.id: e for e in i.evidence} for id, i in book.ingredients.items()},
+        **{id: {e.id: e for r in law.rules for e in r.evidence} for id, law in book.laws.items()},
     }
     for where, evidence in files.items():
         yield from ((where, e) for e in evidence.values())

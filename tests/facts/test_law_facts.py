@@ -27,7 +27,9 @@ def facts(law: LocalLaw, *day: int) -> dict[str, object]:
         ((2027, 3, 1), (2027, 3, 1)),
     ],
 )
-def test_a_ban_over_new_year(day: tuple[int, int, int], allowed_again: tuple[int, int, int]) -> None:
+def test_a_ban_over_new_year(
+    day: tuple[int, int, int], allowed_again: tuple[int, int, int]
+) -> None:
     # N.J.S.A. 58:10A-62: "before March 1st or after November 15th in any calendar year".
     wait = (dt.date(*allowed_again) - dt.date(*day)).days
     assert facts(WINTER, *day)["law_ban_left"] == wait

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 import re
 
 import pytest
@@ -12,13 +13,14 @@ from advisor.places.regions import region_name
 from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, laws_at, rules_on
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.rulebook.stale import stale
 
 BOOK = read_rulebook(cache=False)
 LAWS = list(BOOK.laws.values())
 
 # First and last banned day. NJ: N.J.S.A. 58:10A-62 "before March 1st or after November 15th". MD:
-# 8-803.5(c) the same days. NY: ECL 17-2103 "between December first and April first"; as the paper of
-# 23 April 2012 puts it, feeding is allowed from 2 April to 30 November. VT: Agency of Agriculture,
+# 8-803.5(c) the same days. NY: ECL 17-2103 "between December first and April first"; a paper of
+# 23 April 2012 has it that feeding is allowed from 2 April to 30 November. VT: the agency,
 # "before April 1 or after October 15". MA: summary of 330 CMR 31, "between December 1 and March 1".
 # Seminole County: "June 1st through September 30th".
 BANS = {
@@ -29,7 +31,7 @@ BANS = {
     "us_ma": ((12, 1), (3, 1)),
     "us_fl_seminole": ((6, 1), (9, 30)),
 }
-# Pounds of nitrogen for 1,000 ft² at a time, all of it and its quick part. NJ: Rutgers, January 2013.
+# Pounds of nitrogen for 1,000 ft² at a time, all of it and its quick part. NJ: Rutgers, 2013.
 # MD: Extension schedule (2023). PA: 3 Pa.C.S. 6813(a). Marion 19-247(b), Orange 15-804(c), Polk
 # 12-236(c).
 CAPS = {
@@ -40,8 +42,8 @@ CAPS = {
     ("us_fl_orange", False): 1.0,
     ("us_fl_polk", True): 0.5,
 }  # fmt: skip
-# Feet from water. NJ: as reported by Rutgers; MD 8-803.5(d); NY ECL 17-2103(3)(c); VT agency; MI: MSU
-# Extension on Act 299; PA: Penn State on Act 83; Seminole County.
+# Feet from water. NJ: as reported by Rutgers; MD 8-803.5(d); NY ECL 17-2103(3)(c); VT agency;
+# MI: MSU Extension on Act 299; PA: Penn State on Act 83; Seminole County.
 STRIPS = {
     "us_nj": 25, "us_md": 15, "us_ny": 20, "us_vt": 25, "us_mi": 15, "us_pa": 15,
     "us_fl_seminole": 15,
@@ -144,3 +146,10 @@ def test_rules_for_other_grasses_are_left_out(book: RuleBook) -> None:
     for grass, count in (("bermudagrass", 3), ("tall_fescue", 2), ("", 7)):
         assert len(rules_on(marion, ["nitrogen_cap"], grass)) == count
     assert rules_on(marion, FEEDING_SUBJECTS)
+
+
+def test_a_law_grows_stale(book: RuleBook) -> None:
+    only = dataclasses.replace(book, operations={}, grasses={}, ingredients={})
+    assert stale(only, dt.date(2028, 11, 24)) == ()
+    later = stale(only, dt.date(2028, 11, 26))
+    assert {found.where for found in later} == set(book.laws)
