@@ -19,6 +19,7 @@ from advisor.cli import (
     weather,
     week,
     weekends,
+    workplan,
     year,
 )
 from advisor.engine.errors import EngineMissing
@@ -31,7 +32,9 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for module in (demo, sites, records, weather, ask, week, measure, year, weekends, replay, rules):
+for module in (
+    demo, sites, records, weather, ask, week, measure, year, weekends, workplan, replay, rules
+):  # fmt: skip
     module.register(app)
 
 

@@ -23,12 +23,16 @@ _WEEK = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "su
 
 @dataclass(frozen=True)
 class DatedLine:
-    """By when, for which operations, what; work: the free day it is counted back from, if any."""
+    """By when, for which operations, what; work: the free day it is counted back from, if any.
+
+    notice: it is notice to others, on which safety hangs, such as having lines marked.
+    """
 
     by: dt.date
     titles: tuple[str, ...]
     says: str
     work: dt.date | None
+    notice: bool
 
     def text(self, on: dt.date) -> str:
         """One sentence."""
@@ -39,8 +43,12 @@ class DatedLine:
         return sentence(f"{when}: {self.says}{work}")
 
 
-def dated_lines(answers: Iterable[Answer], site: Site, on: dt.date) -> tuple[DatedLine, ...]:
+def dated_lines(
+    answers: Iterable[Answer], site: Site, on: dt.date, *, chosen: dt.date | None = None
+) -> tuple[DatedLine, ...]:
     """The lines due within `AHEAD_DAYS`; the same thing for several jobs once.
+
+    chosen: the day on which the work will be done; then every lead that counts to it is told.
 
     Notice to others (such as having lines marked) first, since safety hangs on it; then by date.
     """
@@ -48,12 +56,22 @@ def dated_lines(answers: Iterable[Answer], site: Site, on: dt.date) -> tuple[Dat
     for answer in answers:
         if answer.decision.judgement.truths["need"] is not True:
             continue
-        for by, lead, work in _dates(answer, site, on):
+        for by, lead, work in _to(chosen, answer, site) if chosen else _dates(answer, site, on):
             titles = found.setdefault((not lead.working_days, by, lead.says, work), [])
             if answer.title not in titles:
                 titles.append(answer.title)
     ordered = sorted(found.items(), key=lambda item: item[0][:3])
-    return tuple(DatedLine(by, tuple(t), says, work) for (_, by, says, work), t in ordered)
+    return tuple(
+        DatedLine(by, tuple(titles), says, work, not later)
+        for (later, by, says, work), titles in ordered
+    )
+
+
+def _to(
+    work: dt.date, answer: Answer, site: Site
+) -> Iterator[tuple[dt.date, Lead, dt.date | None]]:
+    for lead in answer.decision.operation.leads:
+        yield _before(work, lead, site), lead, work
 
 
 def _dates(

@@ -24,6 +24,7 @@ HOT_DAY_C = 32.2
 moderate risk starts at 91 °F; OSHA heat index guide)."""
 COLD_DAY_C = 2.0
 """Nobody rakes or spreads on a day that stays at freezing (chosen)."""
+MOISTURE = frozenset({"soil_moisture_share"})
 
 
 @dataclass(frozen=True)
@@ -85,6 +86,9 @@ def fit_days(decider: Decider, id: str) -> FitDays | None:
         else:
             varies = decider.book.vocabulary[name].varies
             series[name] = facts.series(name) if varies == "weather" else None
+    if decider.site_values.get("irrigated"):
+        # Who can water sees to it that the soil is moist on the day.
+        series |= dict.fromkeys(MOISTURE & series.keys())
     allowed = truth_array(operation.ready, series, shape) != FALSE
     return FitDays(in_season, allowed & people_can_work(facts), known)
 

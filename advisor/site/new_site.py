@@ -159,6 +159,8 @@ people:
   # number: 1
   # hours_per_day: 6 h
   # free_days: [saturday, sunday]
+  # work_from: "08:00"  # when machines may be heard here
+  # work_until: "20:00"
   # bridge_days: yes  # a day off between a holiday and a weekend may be taken
   # days_off: [2026-08-03 to 2026-08-14]
   # blocked: [2026-09-12]

@@ -43,6 +43,16 @@ def _have(given: Any) -> Any:
 
 Text = Annotated[str, Field(min_length=1)]
 Name = Annotated[str, BeforeValidator(as_name), Field(min_length=1)]
+
+
+def _clock(given: Any) -> dt.time:
+    try:
+        return dt.time.fromisoformat(str(given))
+    except ValueError:
+        raise ValueError(f"'{given}' is no time of day; write 08:30") from None
+
+
+Clock = Annotated[dt.time, BeforeValidator(_clock)]
 Flag = Annotated[bool, BeforeValidator(as_flag)]
 IN_WORDS = BeforeValidator(as_name)
 SECTION = BeforeValidator(_or_empty)
@@ -126,14 +136,17 @@ class Tool(FileModel):
 class People(FileModel):
     """Who works, and when they are free.
 
-    free_days: of an ordinary week. holidays_free: whether public holidays are free too (they are
-    unless said otherwise). bridge_days: whether one working day between free days may be taken
-    off. days_off, blocked: first and last days; blocked days are never free.
+    free_days: of an ordinary week. work_from, work_until: when machines may be heard.
+    holidays_free: whether public holidays are free too. bridge_days: whether one working day
+    between free days may be taken off. days_off, blocked: first and last days; blocked days are
+    never free.
     """
 
     number: int | None = Field(default=None, ge=1, le=100)
     hours_per_day: Hours | None = None
     free_days: Listed[Annotated[Weekday, IN_WORDS]] | None = None
+    work_from: Clock | None = None
+    work_until: Clock | None = None
     holidays_free: Flag = True
     bridge_days: Flag = False
     days_off: Annotated[Listed[Days], LISTING] = ()

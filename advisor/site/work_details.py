@@ -18,6 +18,7 @@ KNOWN_DETAILS: dict[str, tuple[str, float, float]] = {
     "n": ("g/m2", 0, 50),
     "seed": ("g/m2", 0, 500),
     "share": ("share", 0, 1),
+    "took": ("h", 0.02, 48),
 }
 
 
@@ -25,7 +26,7 @@ def read_details(text: str, tell: Callable[[str], None]) -> dict[str, float | st
     """The details in the value cell of a work record; `tell` is called with each problem.
 
     Known keys become canonical floats (passes, depth and water in mm, rate, n and seed in g/m²,
-    share 0 to 1); any other key keeps its text.
+    share 0 to 1, took in h); any other key keeps its text.
     """
     details: dict[str, float | str] = {}
     for part in filter(None, (piece.strip() for piece in text.split(";"))):

@@ -1,0 +1,93 @@
+"""When people can work on a day, for how long, and how hard."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+
+import numpy as np
+
+from advisor.facts.weather_facts import WeatherFacts
+from advisor.planning.daylight import daylight
+from advisor.planning.fit_days import WET_DAY_MM
+from advisor.planning.timetable import STEP_MIN, WorkDay
+from advisor.site.record import Site
+
+FROM, UNTIL = 8 * 60, 20 * 60
+"""Hours in which machines may be heard where the keeper says nothing else (common practice; local
+codes decide)."""
+DEW_MIN = 120
+"""Grass is taken to be dry so long after sunrise (chosen; common practice: mid-morning)."""
+HOURS_A_DAY = 6.0
+"""What one person gives to a free day where the keeper does not say (chosen)."""
+MET_HOURS_A_DAY = 21.0
+"""A third of the capacity of an average person for eight hours: 8 MET / 3 x 8 h. The capacity is
+that of Virginia Cooperative Extension's list; the third is the limit of work physiology for a
+whole shift, from memory."""
+REST_MIN = 5.0
+"""Rest in each hour on a mild day (chosen)."""
+WARM_C, WARM_REST_MIN = 26.7, 15.0
+"""From a heat of 80 °F on, a quarter of each hour is rest (chosen; the rule that OSHA proposed in
+2024 asks for water and rest as needed from a heat index of 80 °F). Air temperature stands for the
+heat index where humidity is not known."""
+HOT_C, HOT_UNTIL = 32.2, 12 * 60
+"""From 90 °F on heavy work ends at noon (chosen; the same proposal has its second step there)."""
+
+
+def work_days(
+    site: Site, dates: Iterable[dt.date], facts: WeatherFacts | None, rain: Iterable[dt.date] = ()
+) -> tuple[WorkDay, ...]:
+    """The days of a plan. rain: days that the keeper expects to be wet."""
+    wet = frozenset(rain)
+    return tuple(_day(site, date, facts, date in wet) for date in dates)
+
+
+def _day(site: Site, date: dt.date, facts: WeatherFacts | None, wet: bool) -> WorkDay:
+    place = site.place
+    rises, sets = daylight(date, place.latitude, place.longitude, place.time_zone)
+    people = site.people
+    start = max(_clock(people.work_from, FROM), rises + DEW_MIN)
+    end = min(_clock(people.work_until, UNTIL), sets)
+    notes, rest = [], REST_MIN
+    high, told_rain = _expected(date, facts)
+    if high is not None and high >= HOT_C:
+        end, rest = min(end, HOT_UNTIL), WARM_REST_MIN
+        notes.append("hot: rest a quarter of each hour, and stop at noon")
+    elif high is not None and high >= WARM_C:
+        rest = WARM_REST_MIN
+        notes.append("warm: rest a quarter of each hour, in the shade")
+    if wet or (told_rain is not None and told_rain > WET_DAY_MM):
+        notes.append("rain")
+        wet = True
+    hours = people.hours_per_day or HOURS_A_DAY
+    return WorkDay(
+        date=date,
+        start=-(-start // STEP_MIN) * STEP_MIN,
+        end=end // STEP_MIN * STEP_MIN,
+        most_minutes=hours * 60,
+        most_met_hours=MET_HOURS_A_DAY,
+        rest=rest,
+        fit=not wet,
+        note="; ".join(notes),
+    )
+
+
+def _expected(date: dt.date, facts: WeatherFacts | None) -> tuple[float | None, float | None]:
+    """The day's high, °C, as forecast or else of the middle year; its rain, mm, as forecast."""
+    if facts is None:
+        return None, None
+    at = facts.axis.index(date)
+    if not 0 <= at < facts.axis.shape[1]:
+        return None, None
+    highs = facts.axis.columns["air_max_c"][:, at]
+    known = highs[~np.isnan(highs)]
+    high = float(np.median(known)) if known.size else None
+    rain = None
+    if at < facts.axis.observed and "rain_mm" in facts.axis.columns:
+        told = float(facts.axis.columns["rain_mm"][0, at])
+        rain = None if np.isnan(told) else told
+    return high, rain
+
+
+def _clock(given: dt.time | None, otherwise: int) -> int:
+    return otherwise if given is None else given.hour * 60 + given.minute

@@ -1,0 +1,203 @@
+"""A work plan: which job on which free day, at what time, with what, and what if it rains."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.base.dates import ONE_DAY
+from advisor.base.problems import BadInput, Place
+from advisor.planning.check_plan import plan_faults
+from advisor.planning.day_schedule import hire_cost
+from advisor.planning.exclusions import keep_apart
+from advisor.planning.fit_days import day_slice, fit_days
+from advisor.planning.free_days import free_runs
+from advisor.planning.lawn_tasks import Wanted, all_before, crew_of, tasks_of
+from advisor.planning.make_plan import make_plan
+from advisor.planning.timetable import Crew, Plan, Task, WorkDay
+from advisor.planning.work_days import work_days
+from advisor.rulebook.work_steps import Work, read_work
+
+MOST_DAYS = 7
+EVEN = 0.5
+SALVAGE_DAYS = 42
+"""How far ahead other free days are sought when a plan breaks."""
+
+
+@dataclass(frozen=True)
+class Left:
+    """Work that is wanted and not in the plan, and why."""
+
+    wanted: Wanted
+    why: str
+
+
+@dataclass(frozen=True)
+class NextDay:
+    """The next free day for an operation, and in which share of the years it is fit for it."""
+
+    date: dt.date
+    chance: float
+
+
+@dataclass(frozen=True)
+class WorkPlan:
+    """work: the steps and machines behind the tasks. rain: days that the keeper expects wet.
+
+    left: wanted work that stands outside the plan. next_days: for each operation of the plan the
+    first free day after it that is as likely fit as not.
+    """
+
+    lawn: Lawn
+    on: dt.date
+    days: tuple[WorkDay, ...]
+    crew: Crew
+    work: Work
+    wanted: tuple[Wanted, ...]
+    tasks: tuple[Task, ...]
+    plan: Plan
+    left: tuple[Left, ...]
+    next_days: dict[str, NextDay | None]
+    rain: tuple[dt.date, ...] = ()
+
+    @property
+    def by_id(self) -> dict[str, Task]:
+        """The tasks by id."""
+        return {task.id: task for task in self.tasks}
+
+    @property
+    def hire(self) -> float:
+        """What the hired blocks cost, in the keeper's own money."""
+        cost = 0.0
+        for day in self.days:
+            used: dict[str, tuple[int, int]] = {}
+            for slot in (s for s in self.plan.slots if s.date == day.date):
+                machine = self.by_id[slot.task].machine
+                if machine is not None:
+                    first, last = used.get(machine, (slot.start, slot.end))
+                    used[machine] = (min(first, slot.start), max(last, slot.end))
+            cost += hire_cost(used, self.crew.blocks)
+        return cost
+
+
+def compose_workplan(
+    lawn: Lawn,
+    on: dt.date,
+    first: dt.date,
+    days: int,
+    *,
+    rain: Iterable[dt.date] = (),
+    only: Sequence[str] = (),
+) -> WorkPlan:
+    """The plan for `days` days from `first`, as of `on`. only: plan just these operations.
+
+    Raises `BadInput` for days that cannot be planned, or an operation that has no steps.
+    """
+    wet = tuple(sorted(set(rain)))
+    _check(on, first, days)
+    dates = [first + ahead * ONE_DAY for ahead in range(days)]
+    parts = parts_on(lawn, on)
+    facts = parts[0].decider.day.weather
+    work = read_work(lawn.book.sources, lawn.book.operations)
+    for id in only:
+        if id not in work.steps:
+            what = f"'{id}' has no steps to plan; known: {', '.join(sorted(work.steps))}"
+            raise BadInput.at(Place("--only"), what)
+    wanted, left = _choose(parts, work, dates, only)
+    wanted, apart = keep_apart(wanted, all_before(lawn.book))
+    tasks = tasks_of(lawn, wanted, work)
+    crew = crew_of(lawn, work)
+    possible = work_days(lawn.site, dates, facts, wet)
+    plan = make_plan(tasks, possible, crew)
+    faults = plan_faults(plan, tasks, possible, crew)
+    if faults:
+        raise AssertionError(f"the plan breaks its own rules: {'; '.join(faults)}")
+    after = dates[-1] + ONE_DAY
+    return WorkPlan(
+        lawn=lawn,
+        on=on,
+        days=possible,
+        crew=crew,
+        work=work,
+        wanted=wanted,
+        tasks=tasks,
+        plan=plan,
+        left=(*(Left(w, why) for w, why in apart), *left),
+        next_days={w.operation.id: _next_day(lawn, w, after) for w in wanted},
+        rain=wet,
+    )
+
+
+def _check(on: dt.date, first: dt.date, days: int) -> None:
+    if first < on:
+        raise BadInput.at(Place("--from"), f"{first} is before {on}; a plan looks ahead")
+    if not 1 <= days <= MOST_DAYS:
+        raise BadInput.at(Place("--days"), f"{days} days; wanted 1 to {MOST_DAYS}")
+
+
+def _choose(
+    parts: Sequence[Part], work: Work, dates: Sequence[dt.date], only: Sequence[str]
+) -> tuple[tuple[Wanted, ...], tuple[Left, ...]]:
+    """Work that is wanted, in season on the days, and that nothing rules out; and the rest."""
+    chosen, left = [], []
+    for part in parts:
+        for id in part.decider.operations():
+            if only and id not in only:
+                continue
+            wanted = Wanted(part.decider.decide(id), part)
+            decision = wanted.decision
+            need = decision.judgement.truths["need"]
+            if need is False or (decision.operation.routine and id not in only):
+                continue
+            why = _why_not(wanted, work, dates)
+            if why:
+                left.append(Left(wanted, why))
+            else:
+                chosen.append(wanted)
+    return tuple(chosen), tuple(left)
+
+
+def _why_not(wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
+    decision = wanted.decision
+    if decision.verdict in ("ruled_out", "missed"):
+        return "ruled out" if decision.verdict == "ruled_out" else "its season is over"
+    if decision.conflicts and decision.ends is not None and decision.ends > dates[-1]:
+        return decision.conflicts[0].says
+    chance = _in_season(wanted, dates)
+    if chance is None:
+        return "its season is not known without weather"
+    if chance < EVEN:
+        return "not in season on these days"
+    if wanted.operation.id not in work.steps:
+        return "it has no steps to plan"
+    return ""
+
+
+def _in_season(wanted: Wanted, dates: Sequence[dt.date]) -> float | None:
+    facts = wanted.part.decider.day.weather
+    fit = fit_days(wanted.part.decider, wanted.operation.id)
+    if facts is None or fit is None:
+        return None
+    days = day_slice(facts, dates[0], dates[-1])
+    return fit.chance_in_season(days) if days is not None else None
+
+
+def _next_day(lawn: Lawn, wanted: Wanted, after: dt.date) -> NextDay | None:
+    """The first free day from `after` on that is as likely fit for the operation as not."""
+    facts = wanted.part.decider.day.weather
+    fit = fit_days(wanted.part.decider, wanted.operation.id)
+    if facts is None or fit is None:
+        return None
+    for date in _free_dates(lawn, after):
+        days = day_slice(facts, date, date)
+        chance = fit.chance(days) if days is not None else None
+        if chance is not None and chance >= EVEN:
+            return NextDay(date, chance)
+    return None
+
+
+def _free_dates(lawn: Lawn, after: dt.date) -> Iterator[dt.date]:
+    for run in free_runs(lawn.site, after, after + SALVAGE_DAYS * ONE_DAY):
+        yield from run.days

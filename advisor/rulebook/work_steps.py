@@ -1,0 +1,198 @@
+"""The steps of each job, and the machines that do them (rules/work.yaml)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from advisor.base.checked_model import FileModel, check_document
+from advisor.base.paths import data_folder
+from advisor.base.problems import Problems, did_you_mean
+from advisor.base.strict_yaml import Document, load_file
+from advisor.base.units import UnitError, parse_quantity
+from advisor.rulebook.model import Evidence, Source
+from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence
+
+WORK_FILE = "work.yaml"
+
+
+@dataclass(frozen=True)
+class Machine:
+    """width in m, speed in m/s, efficiency from 0 to 1, met: effort as a multiple of rest.
+
+    hired: the usual block of hire in h, None if nobody hires it. second: loading takes two people.
+    """
+
+    id: str
+    title: str
+    width_m: float
+    speed_m_s: float
+    efficiency: float
+    met: float
+    hired_h: float | None
+    second: bool
+    evidence: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Step:
+    """Either so many passes of a machine, or a range of minutes by hand for 1,000 ft² (93 m²).
+
+    check: what to look at after the first strip, or empty. stop: what holds if the work has to stop
+    after this step.
+    """
+
+    id: str
+    title: str
+    machine: str | None
+    passes: int
+    by_hand_min: tuple[float, float] | None
+    met: float
+    check: str
+    stop: str
+    evidence: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Work:
+    """steps: by operation, in working order."""
+
+    machines: Mapping[str, Machine]
+    steps: Mapping[str, tuple[Step, ...]]
+    evidence: Mapping[str, Evidence]
+
+
+class _MachineEntry(FileModel):
+    title: str
+    width: str
+    speed: str
+    efficiency: str
+    met: float = Field(gt=0)
+    hired: str | None = None
+    second: bool = False
+    evidence: Annotated[list[str], Field(min_length=1)]
+
+
+class _StepEntry(FileModel):
+    id: str
+    title: str
+    machine: str | None = None
+    passes: int = Field(1, ge=1)
+    by_hand: Annotated[list[str], Field(min_length=2, max_length=2)] | None = None
+    met: float | None = Field(None, gt=0)
+    check: str = ""
+    stop: str
+    evidence: Annotated[list[str], Field(min_length=1)]
+
+
+class _WorkFile(FileModel):
+    format: Literal[1]
+    machines: dict[str, _MachineEntry]
+    steps: dict[str, Annotated[list[_StepEntry], Field(min_length=1)]]
+    evidence: list[EvidenceEntry]
+
+
+def read_work(sources: Mapping[str, Source], operations: Mapping[str, object]) -> Work:
+    """The work file of the rule book. Raises `BadInput` with every problem found."""
+    path = data_folder("rules") / WORK_FILE
+    return work_of(load_file(path, f"rules/{WORK_FILE}"), sources, operations)
+
+
+def work_of(
+    document: Document, sources: Mapping[str, Source], operations: Mapping[str, object]
+) -> Work:
+    """The work that a document describes. Raises `BadInput` with every problem found."""
+    file = check_document(_WorkFile, document)
+    problems = Problems()
+    evidence = read_evidence(file.evidence, sources, document, problems)
+    reader = _Reader(document, problems, evidence)
+    machines = {id: reader.machine(id, entry) for id, entry in file.machines.items()}
+    steps = {}
+    for operation, entries in file.steps.items():
+        if operation not in operations:
+            near = did_you_mean(operation, operations)
+            what = f"operation '{operation}' has no rule file{near}"
+            problems.add(document.place(("steps", operation), key=True), what)
+        steps[operation] = tuple(
+            reader.step(operation, i, entry, machines) for i, entry in enumerate(entries)
+        )
+    problems.raise_if_any()
+    return Work(machines, steps, evidence)
+
+
+@dataclass
+class _Reader:
+    document: Document
+    problems: Problems
+    evidence: Mapping[str, Evidence]
+
+    def machine(self, id: str, entry: _MachineEntry) -> Machine:
+        loc = ("machines", id)
+        return Machine(
+            id=id,
+            title=entry.title,
+            width_m=self._quantity(entry.width, "mm", *loc, "width") / 1000,
+            speed_m_s=self._quantity(entry.speed, "m/s", *loc, "speed"),
+            efficiency=self._quantity(entry.efficiency, "share", *loc, "efficiency"),
+            met=entry.met,
+            hired_h=self._quantity(entry.hired, "h", *loc, "hired") if entry.hired else None,
+            second=entry.second,
+            evidence=self._cited(entry.evidence, *loc),
+        )
+
+    def step(
+        self, operation: str, i: int, entry: _StepEntry, machines: Mapping[str, Machine]
+    ) -> Step:
+        loc = ("steps", operation, i)
+        if (entry.machine is None) == (entry.by_hand is None):
+            what = f"step '{entry.id}' is done by a 'machine' or 'by_hand'; give one of them"
+            self.problems.add(self.document.place(loc), what)
+        machine = machines.get(entry.machine or "")
+        if entry.machine and machine is None:
+            near = did_you_mean(entry.machine, machines)
+            what = f"machine '{entry.machine}' is not described above{near}"
+            self.problems.add(self.document.place((*loc, "machine")), what)
+        met = entry.met if entry.met is not None else machine.met if machine else 0.0
+        if not entry.machine and entry.met is None:
+            what = f"step '{entry.id}' is work by hand; say its effort under 'met'"
+            self.problems.add(self.document.place(loc), what)
+        hand = None
+        if entry.by_hand is not None:
+            low, high = (
+                60 * self._quantity(text, "h", *loc, "by_hand", j)
+                for j, text in enumerate(entry.by_hand)
+            )
+            hand = (low, high)
+        return Step(
+            id=entry.id,
+            title=entry.title,
+            machine=entry.machine,
+            passes=entry.passes,
+            by_hand_min=hand,
+            met=met,
+            check=entry.check,
+            stop=entry.stop,
+            evidence=self._cited(entry.evidence, *loc),
+        )
+
+    def _quantity(self, text: str, unit: str, *loc: str | int) -> float:
+        try:
+            found = parse_quantity(text, unit)
+        except UnitError as error:
+            self.problems.add(self.document.place(loc), str(error))
+            return 1.0
+        if found <= 0:
+            self.problems.add(self.document.place(loc), f"'{text}' must be over nothing")
+            return 1.0
+        return found
+
+    def _cited(self, ids: list[str], *loc: str | int) -> tuple[str, ...]:
+        for i, id in enumerate(ids):
+            if id not in self.evidence:
+                place = self.document.place((*loc, "evidence", i))
+                near = did_you_mean(id, self.evidence)
+                self.problems.add(place, f"evidence '{id}' is not declared below{near}")
+        return tuple(ids)

@@ -1,0 +1,84 @@
+"""A work plan as text, as a page to print, and for other programs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from advisor.digest.render import render
+from advisor.planning.workplan import WorkPlan
+from advisor.sheets.workplan_view import View, clock, view_of
+
+FORMAT = 1
+DESK = ("Before", "Not in this plan", "The cheapest adequate plan", "What if you do nothing")
+"""Sections that are read at a desk and left out of the printed sheet."""
+
+
+def workplan_text(plan: WorkPlan) -> str:
+    """The plan for the terminal."""
+    view = view_of(plan)
+    return render("workplan.txt", view=view, sections=_sections(view))
+
+
+def workplan_html(plan: WorkPlan) -> str:
+    """The plan as one page to print and take outside."""
+    view = view_of(plan)
+    return render("workplan.html", view=view, sections=_sections(view), desk=DESK)
+
+
+def _sections(view: View) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    return (
+        ("Before", view.before),
+        ("Get", (*view.buy, *view.machines)),
+        ("Mind", view.cautions),
+        ("If it rains", view.rain),
+        ("Who waters", view.watering),
+        ("Not in this plan", view.left),
+        ("The cheapest adequate plan", view.cheaper),
+        ("What if you do nothing", view.nothing),
+    )
+
+
+def workplan_json(plan: WorkPlan) -> dict[str, Any]:
+    """Dates are ISO, times local, money the keeper's own."""
+    cautions = plan.lawn.book.cautions
+    view = view_of(plan)
+    return {
+        "format": FORMAT,
+        "rulebook": plan.lawn.book.hash,
+        "site": plan.lawn.site.name,
+        "on": plan.on.isoformat(),
+        "days": [
+            {
+                "date": day.date.isoformat(),
+                "fit": day.fit,
+                "note": day.note,
+                "tasks": [
+                    {
+                        "operation": plan.by_id[slot.task].operation,
+                        "area": plan.by_id[slot.task].area,
+                        "does": plan.by_id[slot.task].title,
+                        "start": clock(slot.start),
+                        "minutes": slot.end - slot.start,
+                        "people": slot.people,
+                        "needs": [m for m in (plan.by_id[slot.task].machine,) if m],
+                        "safety": [
+                            cautions[id].text
+                            for id in plan.lawn.book.operations[
+                                plan.by_id[slot.task].operation
+                            ].safety
+                        ],
+                    }
+                    for slot in plan.plan.slots
+                    if slot.date == day.date
+                ],
+            }
+            for day in plan.days
+        ],
+        "dropped": list(plan.plan.dropped),
+        "proved": plan.plan.proved,
+        "totals": {
+            "minutes": round(sum(plan.by_id[s.task].minutes for s in plan.plan.slots)),
+            "hire": plan.hire,
+        },
+        "if_rain": list(view.rain),
+    }

@@ -1,0 +1,278 @@
+"""A work plan in words: what any page of it shows."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from advisor.answers.amounts import amounts, say_time
+from advisor.answers.answer import build_answer
+from advisor.answers.weather_line import weather_line
+from advisor.answers.words import TENTHS, in_ten, listed, sentence
+from advisor.base.dates import say_date
+from advisor.digest.leads import dated_lines, titles_of
+from advisor.planning.lawn_tasks import Wanted, machines_needed
+from advisor.planning.timetable import Slot, WorkDay, met_hours
+from advisor.planning.workplan import WorkPlan
+
+OUT_OF_SEASON = ("not in season on these days", "its season is over")
+HEAVY_SHARE = 0.8
+"""From this share of a day's effort on, the plan says that the day is heavy."""
+
+
+@dataclass(frozen=True)
+class TaskLine:
+    """One line of a day's timetable, with what to check and what holds if you stop after it."""
+
+    clock: str
+    says: str
+    check: str
+    stop: str
+
+
+@dataclass(frozen=True)
+class DayLines:
+    """heading: weekday, date and hours. note: heat, rain, how heavy."""
+
+    heading: str
+    note: str
+    tasks: tuple[TaskLine, ...]
+
+
+@dataclass(frozen=True)
+class View:
+    """Every section as lines; empty ones are not shown."""
+
+    site: str
+    title: str
+    lead: str
+    days: tuple[DayLines, ...]
+    before: tuple[str, ...]
+    buy: tuple[str, ...]
+    machines: tuple[str, ...]
+    watering: tuple[str, ...]
+    rain: tuple[str, ...]
+    cheaper: tuple[str, ...]
+    nothing: tuple[str, ...]
+    left: tuple[str, ...]
+    cautions: tuple[str, ...]
+    totals: str
+    weather: str
+
+
+def view_of(plan: WorkPlan) -> View:
+    """The plan in the keeper's words and units."""
+    first, last = plan.days[0].date, plan.days[-1].date
+    span = f"{first:%A} {say_date(first)}"
+    if last != first:
+        span += f" to {last:%A} {say_date(last)}"
+    return View(
+        site=plan.lawn.site.name,
+        title=f"Work plan, {span} {last.year}",
+        lead=_lead(plan),
+        days=tuple(_day(plan, day) for day in plan.days),
+        before=tuple(_before(plan)),
+        buy=tuple(dict.fromkeys(_amounts(plan))),
+        machines=tuple(_machines(plan)),
+        watering=tuple(_watering(plan)),
+        rain=tuple(_if_rain(plan)),
+        cheaper=tuple(_cheaper(plan)),
+        nothing=tuple(_nothing(plan)),
+        left=tuple(_left(plan)),
+        cautions=tuple(_cautions(plan)),
+        totals=_totals(plan),
+        weather=weather_line(plan.lawn, plan.on),
+    )
+
+
+def _planned(plan: WorkPlan) -> tuple[Wanted, ...]:
+    """Wanted work of which at least one step has a time."""
+    done = {(plan.by_id[s.task].operation, plan.by_id[s.task].area) for s in plan.plan.slots}
+    order = list(dict.fromkeys(task.operation for task in plan.tasks))
+    found = [w for w in plan.wanted if (w.operation.id, w.area) in done]
+    return tuple(sorted(found, key=lambda w: order.index(w.operation.id)))
+
+
+def _titles(jobs: tuple[Wanted, ...]) -> str:
+    return listed(tuple(dict.fromkeys(_low(w.operation.title) for w in jobs)))
+
+
+def _lead(plan: WorkPlan) -> str:
+    jobs = _planned(plan)
+    if not plan.wanted:
+        return "Nothing that is wanted can be done on these days."
+    if not jobs:
+        return "None of the work fits into these days; see what to do instead below."
+    days = [d for d in plan.days if any(s.date == d.date for s in plan.plan.slots)]
+    on = listed(tuple(f"{d.date:%A}" for d in days))
+    missing = [w for w in plan.wanted if w not in jobs]
+    text = f"{_titles(jobs)}, on {on}.".replace("  ", " ")
+    text = text[0].upper() + text[1:]
+    if missing:
+        text += f" No room for {_titles(tuple(missing))}."
+    return text
+
+
+def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
+    slots = [s for s in plan.plan.slots if s.date == day.date]
+    lines = tuple(_task(plan, slot) for slot in slots)
+    notes = [day.note] if day.note else []
+    if slots:
+        hardest = sum(met_hours(plan.by_id[s.task], s.people) for s in slots)
+        share = hardest / (day.most_met_hours * (1 if plan.crew.people == 1 else plan.crew.people))
+        if share >= HEAVY_SHARE:
+            notes.append("a heavy day: eat, drink, and stop when you are tired")
+    heading = f"{day.date:%A} {say_date(day.date)}"
+    if slots:
+        begin, end = min(s.start for s in slots), max(s.end for s in slots)
+        heading += f", {clock(begin)} to {clock(end)}"
+    else:
+        notes.append("no work planned")
+    return DayLines(heading, sentence("; ".join(notes)), lines)
+
+
+def _task(plan: WorkPlan, slot: Slot) -> TaskLine:
+    task = plan.by_id[slot.task]
+    step = next(s for s in plan.work.steps[task.operation] if s.title == task.title)
+    who = f", {slot.people} people" if slot.people > 1 else ""
+    machine = f" ({plan.work.machines[task.machine].title})" if task.machine else ""
+    area = task.area[0].upper() + task.area[1:]
+    return TaskLine(
+        clock=f"{clock(slot.start)}–{clock(slot.end)}",
+        says=f"{area}: {task.title}{machine}{who}",
+        check=step.check,
+        stop=step.stop,
+    )
+
+
+def _before(plan: WorkPlan) -> Iterator[str]:
+    """What to see to beforehand, counted back from the first working day."""
+    answers = [
+        build_answer(w.decision, plan.lawn.book, plan.lawn.site.unit_system) for w in _planned(plan)
+    ]
+    for line in dated_lines(answers, plan.lawn.site, plan.on, chosen=plan.days[0].date):
+        if line.by >= plan.on:
+            yield f"{titles_of(line)}: {line.text(plan.on)}"
+        elif line.notice:
+            work = f"{line.work:%A}" if line.work else "the work"
+            yield (
+                f"Too late to be sure for {work}: {line.says}. Break no soil before that is done."
+            )
+        else:
+            yield f"{titles_of(line)}: late already; now, if it can still be done: {line.says}."
+
+
+def _amounts(plan: WorkPlan) -> Iterator[str]:
+    """Seed to get, and bags for what comes off."""
+    for wanted in _planned(plan):
+        grass = plan.lawn.book.grasses[wanted.decision.grass]
+        units = plan.lawn.site.unit_system
+        for amount in amounts(wanted.operation, grass, wanted.part.size_m2, units):
+            if amount.name in ("seed", "debris"):
+                yield sentence(f"{wanted.operation.title}, {wanted.area}: {amount.says}")
+
+
+def _machines(plan: WorkPlan) -> Iterator[str]:
+    used = [plan.by_id[s.task] for s in plan.plan.slots]
+    for id in machines_needed(used):
+        machine = plan.work.machines[id]
+        minutes = sum(t.minutes for t in used if t.machine == id)
+        text = f"{machine.title}: about {say_time(minutes)} of running"
+        if id in plan.crew.blocks:
+            length, price = plan.crew.blocks[id]
+            text += f", hired by the {length / 60:g} h"
+            if price:
+                text += f" at {price:g}"
+            text += "; ask for the hours of the shop on a holiday"
+        if machine.second:
+            text += "; a second person and proper ramps to load it"
+        yield sentence(text)
+
+
+def _watering(plan: WorkPlan) -> Iterator[str]:
+    """New seed is watered long after the free days are over: somebody has to be named."""
+    sown = [s for s in plan.plan.slots if plan.by_id[s.task].operation == "overseeding"]
+    if not sown:
+        return
+    workday = plan.days[-1].date + dt.timedelta(days=1)
+    yield (
+        f"The seed wants a moist surface until it is up, two or three short waterings a day for "
+        f"about two weeks, also from {workday:%A} {say_date(workday)} on. Agree now on who does it."
+    )
+
+
+def _if_rain(plan: WorkPlan) -> Iterator[str]:
+    """For each operation: what holds once begun, and the next day as likely fit as not."""
+    for wanted in {w.operation.id: w for w in _planned(plan)}.values():
+        operation = wanted.operation
+        following = plan.next_days[operation.id]
+        if following is None:
+            then = "no later free day of this season has even odds"
+        else:
+            chance = in_ten(round(following.chance * TENTHS))
+            then = (
+                f"next {following.date:%A} {say_date(following.date, relative_to=plan.on)}"
+                f" ({chance} fit)"
+            )
+        by = wanted.decision.by
+        until = f"; it should be done by {say_date(by, relative_to=plan.on)}" if by else ""
+        yield sentence(f"{operation.title}: {then}{until}")
+
+
+def _cheaper(plan: WorkPlan) -> Iterator[str]:
+    """What each hired machine costs, and what is lost without it."""
+    for id, (length, price) in plan.crew.blocks.items():
+        steps = plan.work.steps
+        jobs = [w for w in _planned(plan) if any(s.machine == id for s in steps[w.operation.id])]
+        if not jobs:
+            continue
+        sure = all(w.decision.judgement.truths["need"] for w in jobs)
+        saves = f" and save {price:g}" if price else ""
+        need = "needed" if sure else "perhaps not needed"
+        yield sentence(
+            f"Skip {_titles(tuple(jobs))}{saves} for {length / 60:g} h of hire: it is {need}"
+        )
+    if plan.crew.blocks:
+        yield "Share a hired machine with a neighbour: its block is longer than this work."
+
+
+def _nothing(plan: WorkPlan) -> Iterator[str]:
+    for wanted in {w.operation.id: w for w in _planned(plan)}.values():
+        if wanted.operation.do_nothing:
+            yield f"{wanted.operation.title}: {sentence(wanted.operation.do_nothing)}"
+
+
+def _left(plan: WorkPlan) -> Iterator[str]:
+    for id in dict.fromkeys(plan.by_id[t].operation for t in plan.plan.dropped):
+        areas = {plan.by_id[t].area for t in plan.plan.dropped if plan.by_id[t].operation == id}
+        title = plan.lawn.book.operations[id].title
+        yield sentence(f"{title} ({listed(tuple(sorted(areas)))}): no room in these days")
+    said = dict.fromkeys((left.wanted.operation.title, left.why) for left in plan.left)
+    for title, why in said:
+        if why not in OUT_OF_SEASON:
+            yield sentence(f"{title}: {why}")
+
+
+def _cautions(plan: WorkPlan) -> Iterator[str]:
+    ids = dict.fromkeys(id for w in _planned(plan) for id in w.operation.safety)
+    for id in ids:
+        yield plan.lawn.book.cautions[id].short
+
+
+def _totals(plan: WorkPlan) -> str:
+    minutes = sum(plan.by_id[s.task].minutes for s in plan.plan.slots)
+    hire = plan.hire
+    text = f"{say_time(minutes)} of work for one person in all"
+    if hire:
+        text += f"; hire of machines {hire:g}"
+    return sentence(text)
+
+
+def clock(minutes: int) -> str:
+    """`09:05`."""
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def _low(title: str) -> str:
+    return title[0].lower() + title[1:]

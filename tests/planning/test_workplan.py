@@ -1,0 +1,190 @@
+"""The work plan of a lawn: the demo's, and the arithmetic of its hours against printed examples."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from pathlib import Path
+
+import pytest
+
+from advisor.answers.lawn import Lawn, open_lawn
+from advisor.base.problems import BadInput
+from advisor.base.strict_yaml import load_text
+from advisor.demo.scenario import write_demo
+from advisor.planning.daylight import daylight
+from advisor.planning.field_capacity import effective_field_capacity, minutes_of_work
+from advisor.planning.lawn_tasks import all_before
+from advisor.planning.workplan import WorkPlan, compose_workplan
+from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.rulebook.work_steps import read_work, work_of
+from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
+
+SATURDAY = dt.date(2026, 9, 5)
+
+
+@pytest.fixture(scope="module")
+def lawn(tmp_path_factory: pytest.TempPathFactory) -> Lawn:
+    return open_lawn(write_demo(tmp_path_factory.mktemp("demo")), read_rulebook())
+
+
+@pytest.fixture(scope="module")
+def plan(lawn: Lawn) -> WorkPlan:
+    return compose_workplan(lawn, SATURDAY, SATURDAY, 3)
+
+
+def test_effective_field_capacity_in_us_units() -> None:
+    """Iowa State University A3-24: acres an hour = mph x ft x efficiency / 8.25."""
+    acre, mph, foot = 4046.8564224, 0.44704, 0.3048
+    for speed, width, efficiency in ((5, 15, 0.8), (2.5, 1.75, 0.75), (6, 20, 0.82)):
+        printed = speed * width * efficiency / 8.25
+        ours = effective_field_capacity(speed * mph, width * foot, efficiency) * 3600 / acre
+        assert ours == pytest.approx(printed, rel=1e-4)
+    # 10 ft at 4 mph and 75 %: 3.64 acres an hour, a printed row of such tables.
+    assert effective_field_capacity(4 * mph, 10 * foot, 0.75) * 3600 / acre == pytest.approx(
+        3.64, abs=0.005
+    )
+    assert minutes_of_work(3600, 2, 1, 1, 1) == pytest.approx(120)
+    with pytest.raises(ValueError, match="efficiency"):
+        effective_field_capacity(1, 1, 1.2)
+
+
+def test_daylight_against_a_printed_almanac() -> None:
+    """US Naval Observatory, Greenwich, 21 June: sunrise 03:43, sunset 20:21 UT (from memory)."""
+    rises, sets = daylight(dt.date(2026, 6, 21), 51.48, 0.0, "UTC")
+    assert abs(rises - (3 * 60 + 43)) <= 3
+    assert abs(sets - (20 * 60 + 21)) <= 3
+    assert daylight(dt.date(2026, 6, 21), 78, 15, "UTC") == (0, 1440)
+    polar = daylight(dt.date(2026, 12, 21), 78, 15, "UTC")
+    assert polar[0] == polar[1]
+
+
+def test_working_order_on_each_area(plan: WorkPlan) -> None:
+    before = all_before(plan.lawn.book)
+    ends = {}
+    for slot in plan.plan.slots:
+        task = plan.by_id[slot.task]
+        moment = dt.datetime.combine(slot.date, dt.time()) + dt.timedelta(minutes=slot.start)
+        for (operation, area), ended in ends.items():
+            if area == task.area and task.operation in before[operation]:
+                pytest.fail(f"{task.operation} after {operation} on {area}, which ended {ended}")
+        ends[task.operation, task.area] = moment
+
+
+def test_seed_is_covered_and_watered_the_day_it_is_spread(plan: WorkPlan) -> None:
+    days: dict[str, set[dt.date]] = {}
+    for slot in plan.plan.slots:
+        task = plan.by_id[slot.task]
+        if task.operation == "overseeding":
+            days.setdefault(task.area, set()).add(slot.date)
+    assert set(days) == {"front", "back"}
+    assert all(len(dates) == 1 for dates in days.values())
+
+
+def test_feeding_is_kept_off_new_seed_as_its_rule_file_says(plan: WorkPlan) -> None:
+    assert not any(plan.by_id[s.task].operation == "feeding" for s in plan.plan.slots)
+    assert any(left.wanted.operation.id == "feeding" and "overseeding" in left.why
+               for left in plan.left)  # fmt: skip
+
+
+def test_rain_moves_the_work(lawn: Lawn) -> None:
+    wet = compose_workplan(lawn, SATURDAY, SATURDAY, 3, rain=[SATURDAY])
+    assert wet.plan.slots
+    assert all(slot.date > SATURDAY for slot in wet.plan.slots)
+    every = [SATURDAY + dt.timedelta(days=n) for n in range(3)]
+    none = compose_workplan(lawn, SATURDAY, SATURDAY, 3, rain=every)
+    assert not none.plan.slots
+    assert "see what to do instead" in workplan_text(none).replace("\n", " ")
+
+
+def test_after_rain_the_next_days_lie_in_the_season(plan: WorkPlan) -> None:
+    """What the salvage names must agree with the rule files: an open window, and a free day."""
+    for wanted in plan.wanted:
+        found = plan.next_days[wanted.operation.id]
+        if found is None:
+            continue
+        assert found.date > plan.days[-1].date
+        assert found.date.weekday() >= 5
+        closes = wanted.decision.outlook.current
+        assert closes is not None
+        assert found.date <= closes.closes.p90
+
+
+def test_the_keepers_own_time_stands_above_ours(lawn: Lawn, tmp_path: Path) -> None:
+    site = write_demo(tmp_path)
+    with (site / "journal.csv").open("a", encoding="utf-8") as journal:
+        journal.write("r90,2025-09-14,work,core_aeration,took=100 min,back,\n")
+        journal.write("r91,2026-08-20,observation,soil_firmness,hard,back,\n")
+    own = compose_workplan(open_lawn(site, read_rulebook()), SATURDAY, SATURDAY, 3)
+    minutes = {t.area: t.minutes for t in own.tasks if t.operation == "core_aeration"}
+    assert minutes["back"] == pytest.approx(100)
+
+
+def test_pages_hold_every_caution_and_step(plan: WorkPlan) -> None:
+    text = " ".join(workplan_text(plan).split())
+    page = workplan_html(plan)
+    for slot in plan.plan.slots:
+        assert plan.by_id[slot.task].title in text
+        assert plan.by_id[slot.task].title in page
+    for operation in {plan.by_id[s.task].operation for s in plan.plan.slots}:
+        for id in plan.lawn.book.operations[operation].safety:
+            assert plan.lawn.book.cautions[id].short in text
+    told = json.loads(json.dumps(workplan_json(plan)))
+    assert all(task["safety"] for day in told["days"] for task in day["tasks"])
+    assert {"days", "totals", "if_rain"} <= told.keys()
+
+
+@pytest.mark.parametrize(
+    ("first", "days", "only", "says"),
+    [
+        (dt.date(2026, 9, 4), 2, [], "looks ahead"),
+        (SATURDAY, 0, [], "wanted 1 to 7"),
+        (SATURDAY, 8, [], "wanted 1 to 7"),
+        (SATURDAY, 2, ["dancing"], "has no steps to plan"),
+    ],
+)
+def test_refused(lawn: Lawn, first: dt.date, days: int, only: list[str], says: str) -> None:
+    with pytest.raises(BadInput, match=says):
+        compose_workplan(lawn, SATURDAY, first, days, only=only)
+
+
+def test_work_file() -> None:
+    book = read_rulebook()
+    work = read_work(book.sources, book.operations)
+    for operation, steps in work.steps.items():
+        effort = book.operations[operation].effort
+        assert effort is not None
+        minutes = sum(
+            minutes_of_work(92.90304, s.passes, m.speed_m_s, m.width_m, m.efficiency)
+            if (m := work.machines.get(s.machine or ""))
+            else sum(s.by_hand_min or ()) / 2
+            for s in steps
+        )
+        low, high = effort.minutes_per_1000_ft2
+        assert 0.9 * low <= minutes <= 1.1 * high, operation
+
+
+def test_broken_work_file() -> None:
+    text = """\
+format: 1
+machines:
+  corer: {title: corer, width: 19 lb, speed: 2 mph, efficiency: 70 %, met: 6, evidence: [x]}
+steps:
+  core_areation:
+    - {id: core, title: core, machine: korer, stop: stop, evidence: [memory]}
+    - {id: rake, title: rake, by_hand: [1 min, 2 min], stop: stop, evidence: [memory]}
+evidence:
+  - {id: memory, kind: from_memory, says: ours}
+"""
+    book = read_rulebook()
+    with pytest.raises(BadInput) as refused:
+        work_of(load_text(text, "work.yaml"), book.sources, book.operations)
+    said = "\n".join(str(p) for p in refused.value.problems)
+    for wanted in (
+        "work.yaml:3:32: '19 lb' is a mass",
+        "evidence 'x' is not declared",
+        "did you mean 'core_aeration'?",
+        "did you mean 'corer'?",
+        "say its effort under 'met'",
+    ):
+        assert wanted in said
