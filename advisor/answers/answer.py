@@ -148,7 +148,7 @@ def _amounts(
 def _season(decision: Decision) -> str:
     """The window in one or two sentences."""
     current = decision.outlook.current
-    if current is None:
+    if current is None or current.all_year:
         return ""
     on = decision.on
     opens, closes = current.opens, current.closes
@@ -192,7 +192,7 @@ def _measurements(decision: Decision, book: RuleBook) -> Iterator[Measurement]:
 
 def _meaning(outcome: Outcome, decision: Decision) -> str:
     current = decision.outlook.current
-    if current is None or outcome.verdict not in ("do", "wait"):
+    if current is None or current.all_year or outcome.verdict not in ("do", "wait"):
         return _RESULT[outcome.verdict]
     on = decision.on
     if outcome.verdict == "do":

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.answers.answer import Answer, build_answer
 from advisor.answers.law_line import law_line
-from advisor.answers.lawn import Lawn, Part, candidates, laws_of, parts_on
+from advisor.answers.lawn import Lawn, Part, as_grass, candidates, laws_of, parts_on
+from advisor.answers.mixture import both_suit, other_grasses, where_it_differs
 from advisor.answers.question_intent import Intent
 from advisor.answers.understand import understand
 from advisor.answers.understood import NotUnderstood, Understood
@@ -17,6 +18,8 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.problems import BadInput, Place, did_you_mean
+
+SPECIES = "species_choice"
 
 WHICH_GRASS = (
     "You have not said which grass it is, so each that would change the answer is answered for. "
@@ -60,7 +63,9 @@ def consult(
     named = understood.grasses[0] if len(understood.grasses) == 1 else ""
     tried = () if grass or named else candidates(lawn)
     found = [
-        _answer(lawn, part, asked, question)
+        _heard(lawn, part, asked, question)
+        if not (grass or named or guess)
+        else _answer(lawn, part, asked, question)
         for guess in tried or (None,)
         for part in parts_on(lawn, day, grass or named or None, unknown_as=guess)
         if not area or not part.areas or area in part.areas
@@ -96,6 +101,34 @@ def _day(understood: Understood, on: dt.date) -> dt.date:
     if first is None or (understood.until is not None and first <= on <= understood.until):
         return on
     return first
+
+
+def _heard(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
+    """The answer for a part of the lawn, and what further grasses of its stand would change."""
+    answer = _answer(lawn, part, operation, question)
+    others = other_grasses(lawn, part)
+    told = [
+        where_it_differs(answer, _answer(lawn, as_grass(lawn, part, id), operation, ""), share)
+        for id, share in others
+    ]
+    if others:
+        stand = tuple(lawn.book.grasses[id] for id in (part.grass, *(id for id, _ in others)))
+        told += both_suit(lawn, stand, operation)
+    if operation == SPECIES and answer.decision.verdict in ("do", "hold"):
+        told.append(_suited(lawn, part))
+    return replace(answer, advice=(*(text for text in told if text), *answer.advice))
+
+
+def _suited(lawn: Lawn, part: Part) -> str:
+    """The grasses that the same comparison finds nothing against."""
+    titles = [
+        grass.title
+        for id, grass in lawn.book.grasses.items()
+        if as_grass(lawn, part, id).decider.decide(SPECIES).verdict == "not_needed"
+    ]
+    if not titles:
+        return "By the same comparison no lawn grass suits it: think of mulch or ground cover."
+    return f"By the same comparison nothing speaks against {listed(tuple(titles))}."
 
 
 def _answer(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:

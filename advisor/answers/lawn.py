@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -126,6 +126,13 @@ def parts_on(
         label = () if len(groups) == 1 else tuple(areas)
         parts.append(Part(name, label, sum(sizes[area] for area in areas), decider))
     return tuple(sorted(parts, key=lambda part: -part.size_m2))
+
+
+def as_grass(lawn: Lawn, part: Part, grass: str) -> Part:
+    """The same part of the lawn on the same day, asked about as if it were of another grass."""
+    day = part.decider.day
+    axis = None if day.weather is None else day.weather.axis
+    return replace(part, grass=grass, decider=_decider(lawn, axis, day.on, grass, day.area))
 
 
 def candidates(lawn: Lawn) -> tuple[str, ...]:

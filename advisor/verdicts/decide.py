@@ -223,7 +223,7 @@ def _grade(verdict: VerdictName, seen: Outlook, close: tuple[Leaf, ...]) -> Grad
 
 def _last_good_day(seen: Outlook, on: dt.date) -> dt.date | None:
     """The day before which the window closes in only one year of ten, or the best guess after."""
-    if seen.current is None:
+    if seen.current is None or seen.current.all_year:
         return None
     closes = seen.current.closes
     return next((day for day in (closes.p10, closes.p50, closes.p90) if day >= on), on)

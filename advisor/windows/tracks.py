@@ -25,6 +25,9 @@ class Track:
     found: Intervals
 
 
+ALL_YEAR_DAYS = 360
+
+
 @dataclass(frozen=True)
 class Opening:
     """One window in one season year, over the members that know it.
@@ -40,6 +43,11 @@ class Opening:
     years: int
     never: int
     unknown: int
+
+    @property
+    def all_year(self) -> bool:
+        """Whether it is open as good as always, so that its first and last day say nothing."""
+        return (self.closes.p50 - self.opens.p50).days >= ALL_YEAR_DAYS
 
 
 def tracks(
