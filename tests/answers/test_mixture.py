@@ -1,8 +1,8 @@
 """A stand of several grasses: what the further ones would change is said.
 
 Outside sources: Purdue Turf Tips of late September (too late for bluegrass is not always too late
-for perennial ryegrass), Purdue AY-8 (bluegrass 2.5-3.5 in, tall fescue 3-4 in), Clemson HGIC 1223 (tall
-fescue and zoysia, but not bluegrass, in the Carolina Piedmont). Weather: tests/data/weather.
+for perennial ryegrass), Purdue AY-8 (bluegrass 2.5-3.5 in, tall fescue 3-4 in), Clemson HGIC 1223
+(tall fescue and zoysia, but not bluegrass, in the Carolina Piedmont). Weather: tests/data/weather.
 """
 
 from __future__ import annotations
