@@ -3,8 +3,8 @@
 Sources: K-State (Horticulture Newsletter, May 2015: thatch and cores June through July); Maryland
 (lawn aeration: June and July); Mississippi State (Wells 2011: late spring through midsummer);
 Georgia (1996: after green-up, before the heat of July and August; Waltz 2024: topdress in June and
-again in mid-August); Tennessee (2018: not in autumn). Records: tests/data/weather/README.md; that of
-Champion, Nebraska lies near the border of Kansas, that of Clemson, South Carolina near Georgia.
+again in mid-August); Tennessee (2018: not in autumn). Records: tests/data/weather/README.md; that
+of Champion, Nebraska lies near the border of Kansas, that of Clemson, South Carolina near Georgia.
 """
 
 from __future__ import annotations
