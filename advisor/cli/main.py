@@ -16,6 +16,7 @@ from advisor.cli import (
     replay,
     rules,
     sites,
+    spreader,
     weather,
     week,
     weekends,
@@ -33,7 +34,8 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 for module in (
-    demo, sites, records, weather, ask, week, measure, year, weekends, workplan, replay, rules
+    demo, sites, records, weather, ask, week, measure, year, weekends, workplan, spreader,
+    replay, rules,
 ):  # fmt: skip
     module.register(app)
 
