@@ -1,4 +1,7 @@
-"""Which sowing is meant: in autumn, dormant or in spring. Only the words decide, never the day."""
+"""Which sowing is meant: in autumn, dormant, in spring, or winter rye over a warm-season lawn.
+
+Only the words decide, never the day.
+"""
 
 from __future__ import annotations
 
@@ -8,12 +11,21 @@ from advisor.answers.date_spans import Season
 from advisor.answers.question_text import Mention
 
 OVERSEEDING, DORMANT, SPRING = "overseeding", "dormant_seeding", "spring_seeding"
-SOWINGS = frozenset({OVERSEEDING, DORMANT, SPRING})
+RYE = "rye_overseeding"
+SOWINGS = frozenset({OVERSEEDING, DORMANT, SPRING, RYE})
 _OF_SEASON = {"spring": SPRING, "winter": DORMANT}
 _DORMANT = re.compile(
     r"\bdormant(?:ly)? (?:\w+ )?(?:over)?(?:seed|sow)|\b(?:seed|sow)\w* dormant(?:ly)?\b"
     r"|\bdormant (?:or|and|versus|vs)\b|\bfrost (?:over)?seed"
     r"|\b(?:on|over|in|into|onto|top of) (?:the |some )?(?:snow|frozen (?:ground|soil))\b"
+)
+# Ryegrass as a guest of the winter; with a cool-season lawn it is a grass like others.
+_RYE = re.compile(
+    r"\b(?:winter|annual) rye|\bgreen winter lawn\b"
+    r"|\b(?:bermuda|zoysia|centipede|augustine|buffalo ?grass|bahia|warm season)"
+    r".*\bwith (?:\w+ )?rye(?: ?grass)?\b"
+    r"|\brye ?(?:grass|seed)?\b.* (?:over|on|onto|into) (?:\w+ )?"
+    r"(?:bermuda|zoysia|centipede|augustine)"
 )
 _SEASON_BEFORE = re.compile(r"\b(spring|summer|autumn|fall|winter)(?:time)? $")
 
@@ -24,6 +36,8 @@ def sowing(mention: Mention, text: str, season: Season | None, known: frozenset[
     Plain sowing is overseeding. A sowing that the rule book lacks is never chosen.
     """
     named = mention.ids & SOWINGS
+    if RYE in known and _RYE.search(text):
+        return RYE
     if OVERSEEDING not in named and len(named) == 1:
         return next(iter(named))
     own = _season_before(mention, text)
