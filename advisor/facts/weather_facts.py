@@ -14,6 +14,7 @@ from advisor.facts.axis import Axis, Values
 from advisor.facts.disease_facts import brown_patch_highest, dollar_spot_risk
 from advisor.facts.freezes import freeze_limit, warmth_before_frost
 from advisor.facts.season_days import SeasonDays, days_lengthen, season_days
+from advisor.facts.spring_warmth import spring_warmth
 from advisor.facts.year_facts import of_the_years
 from advisor.signals.climate import mean_hot_days, mean_lowest
 from advisor.signals.day_length import sunrise_to_sunset_hours
@@ -290,6 +291,9 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "lowest_night": WeatherFacts.lowest,
     "hot_days": WeatherFacts.hot_days,
     "day_length": WeatherFacts.day_length,
+    "spring_warmth": lambda facts: spring_warmth(
+        facts._column("air_max_c"), facts._column("air_min_c"), facts.seasons
+    ),
     "days_lengthen": lambda facts: days_lengthen(facts.seasons, facts.axis.shape),
     "growth_potential": WeatherFacts.growth,
     "soil_moisture_share": WeatherFacts.moisture,
