@@ -65,6 +65,7 @@ class WaitEntry(FileModel):
     after: Annotated[list[str], Field(min_length=1)]
     blocks: Annotated[list[str], Field(min_length=1)]
     length: str = Field(alias="for")
+    only: ForEntry = Field(ForEntry(), alias="on")
     strength: Strength
     says: str
     ahead: str = ""

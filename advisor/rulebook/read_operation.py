@@ -93,7 +93,7 @@ def read_operation(
         routine=file.routine,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         leads=parts.leads(),
-        waits=read_waits(file, document, evidence, problems),
+        waits=read_waits(file, document, evidence, problems, parts.grasses),
         cites=parts.cites(),
     )
     _check_grass_limits(operation, grasses, vocabulary, problems)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
@@ -21,14 +22,19 @@ def read_waits(
     document: Document,
     evidence: Mapping[str, Evidence],
     problems: Problems,
+    grasses: Callable[..., frozenset[str]],
 ) -> tuple[Wait, ...]:
-    """The waits in file order; what does not hold together goes to `problems`."""
+    """The waits in file order; what does not hold together goes to `problems`.
+
+    grasses: reads which grasses an entry admits, given the entry and its place.
+    """
     places = [document.place(("waits", i, "id")) for i in range(len(file.waits))]
     check_once([w.id for w in file.waits], "wait", places, problems)
-    return tuple(
-        _wait(entry, file.operation, document, ("waits", i), evidence, problems)
-        for i, entry in enumerate(file.waits)
-    )
+    found = []
+    for i, entry in enumerate(file.waits):
+        wait = _wait(entry, file.operation, document, ("waits", i), evidence, problems)
+        found.append(replace(wait, grasses=grasses(entry.only, "waits", i, "on")))
+    return tuple(found)
 
 
 def _wait(

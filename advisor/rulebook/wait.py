@@ -17,7 +17,8 @@ class Wait:
     declared: that job. days: None where the wait goes by the active ingredient of the weed
     preventer. says: why, as told to whoever asks for a blocked job. ahead: the same, told to
     whoever asks for the first job while a blocked one is planned within the wait; empty: the first
-    job need not give way. choice: what either way costs.
+    job need not give way. choice: what either way costs. grasses: those on which the later jobs
+    have to wait; empty: all of them.
     """
 
     id: str
@@ -31,6 +32,7 @@ class Wait:
     choice: str
     range: str
     evidence: tuple[str, ...]
+    grasses: frozenset[str] = frozenset()
     place: Place | None = None
 
     @property

@@ -101,7 +101,7 @@ def _after(wait: Wait, blocked: str, titles: Mapping[str, str]) -> Iterator[Conf
             range=wait.range,
             path=path,
         )
-        yield Conflict(wait.id, left, wait.says, wait.strength, names, wait=wait.name)
+        yield Conflict(wait.id, left, wait.says, wait.strength, names, wait.grasses, wait=wait.name)
         return
     for first in wait.after:
         id = wait.id if len(wait.after) == 1 else f"{wait.id}_{first}"
@@ -115,7 +115,7 @@ def _after(wait: Wait, blocked: str, titles: Mapping[str, str]) -> Iterator[Conf
             range=wait.range,
         )
         when = _if_known(since, f"conflict.{id}")
-        yield Conflict(id, when, wait.says, wait.strength, names, wait=wait.name)
+        yield Conflict(id, when, wait.says, wait.strength, names, wait.grasses, wait=wait.name)
 
 
 def _ahead(wait: Wait, first: str, blocked: str, titles: Mapping[str, str]) -> Conflict:

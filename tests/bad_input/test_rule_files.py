@@ -89,3 +89,22 @@ def test_all_files_are_reported_at_once(rules: Path) -> None:
     said = problems_with(rules)
     assert any(line.startswith("rules/facts.yaml:") for line in said)
     assert any(line.startswith("rules/sources.yaml:") for line in said)
+
+
+def test_waits_that_give_way_to_each_other(rules: Path) -> None:
+    """Raking gives way to a sowing, and the sowing to raking: neither could ever be decided."""
+    wait = (
+        "waits:\n  - id: {id}\n    after: [{first}]\n    blocks: [{later}]\n    for: 3 wk\n"
+        "    strength: caution\n    says: not so soon\n    ahead: the other first\n"
+        "    evidence: [memory]\nadvice:\n"
+    )
+    raking = rules / "operations/moss_raking.yaml"
+    text = raking.read_text(encoding="utf-8")
+    own = wait.format(id="a", first="moss_raking", later="moss_sowing")
+    raking.write_text(text.replace("advice:\n", own, 1), encoding="utf-8")
+    other = text.replace("operation: moss_raking", "operation: moss_sowing", 1)
+    theirs = wait.format(id="b", first="moss_sowing", later="moss_raking")
+    sowing = rules / "operations/moss_sowing.yaml"
+    sowing.write_text(other.replace("advice:\n", theirs, 1), encoding="utf-8")
+    (said,) = problems_with(rules)
+    assert "operations wait for each other's intentions in a circle" in said

@@ -1,12 +1,12 @@
 """Seasons of preventers, broadleaf weeds and grubs on real weather, against dates in print.
 
-Sources: Iowa State (preventers mid-April to 1 May in central Iowa; 1–15 April in the warm spring of
-2012, 19 April to 4 May in the cold one of 2014; broadleaf weeds mid-September to early November,
-1993), Nebraska (crabgrass soil at the end of April or early May, 2021; broadleaf weeds mid-September
-through October, 2006), Georgia (preventers mid-February to March), Delaware (2008) and Virginia Tech
-(annual bluegrass: late August; mid-August to early September), Illinois (grubs go down at the end of
-October: 28 October 1998, 30 October 2002). Records: tests/data/weather/README.md. A week's grace where
-the place is not the one in print.
+Sources: Iowa State (preventers mid-April to 1 May in central Iowa; 1-15 April in the warm spring
+of 2012, 19 April to 4 May in the cold one of 2014; broadleaf weeds mid-September to early November,
+1993), Nebraska (crabgrass soil at the end of April or early May, 2021; broadleaf weeds
+mid-September through October, 2006), Georgia (preventers mid-February to March), Delaware (2008)
+and Virginia Tech (annual bluegrass: late August; mid-August to early September), Illinois (grubs go
+down at the end of October: 28 October 1998, 30 October 2002). Records:
+tests/data/weather/README.md. A week's grace where the place is not the one in print.
 """
 
 from __future__ import annotations

@@ -42,9 +42,13 @@ def verdict(operation: Operation, facts: dict[str, float | bool | str | None]) -
     return Judge(operation, BOOK.vocabulary).what_if(facts, "open", None)
 
 
-def done_examples(operation: str) -> list[Example]:
-    """Examples of the file in which the job is to be done."""
-    return [e for e in BOOK.operations[operation].examples if not e.of and e.expect == "do"]
+def done_examples(operation: str, wait: Wait) -> list[Example]:
+    """Examples of the file in which the job is to be done, on a grass that the wait is for."""
+    return [
+        e
+        for e in BOOK.operations[operation].examples
+        if not e.of and e.expect == "do" and (not wait.grasses or e.grass in wait.grasses)
+    ]
 
 
 def facts_near(
@@ -80,7 +84,7 @@ def days_within(wait: Wait) -> st.SearchStrategy[float]:
 def test_nothing_blocked_is_done_while_the_wait_runs(
     wait: Wait, first: str, later: str, data: st.DataObject
 ) -> None:
-    example = data.draw(st.sampled_from(done_examples(later)))
+    example = data.draw(st.sampled_from(done_examples(later, wait)))
     operation = BOOK.operations[later].for_grass(BOOK.grasses[example.grass])
     facts = facts_near(data.draw, example, operation)
     facts = with_wait(facts, wait, first, data.draw(days_within(wait)), ahead=False)
@@ -99,7 +103,7 @@ def test_the_first_gives_way_to_what_is_planned_within_the_wait(
     wait: Wait, first: str, later: str, data: st.DataObject
 ) -> None:
     """So where the later job may be done today, the first may not: `do` implies `intended`."""
-    example = data.draw(st.sampled_from(done_examples(first)))
+    example = data.draw(st.sampled_from(done_examples(first, wait)))
     operation = BOOK.operations[first].for_grass(BOOK.grasses[example.grass])
     facts = facts_near(data.draw, example, operation)
     facts = with_wait(facts, wait, later, data.draw(days_within(wait)), ahead=True)
@@ -112,7 +116,7 @@ def test_it_is_the_wait_that_stops_them(wait: Wait, first: str, later: str) -> N
     sides = [(later, first, False), *([(first, later, True)] if wait.ahead else [])]
     for asked, other, ahead in sides:
         stopped = []
-        for example in done_examples(asked):
+        for example in done_examples(asked, wait):
             operation = BOOK.operations[asked].for_grass(BOOK.grasses[example.grass])
             kept = tuple(c for c in operation.conflicts if c.wait != wait.name)
             facts = with_wait(dict(example.facts), wait, other, 1.0, ahead=ahead)

@@ -1,0 +1,57 @@
+"""How far off another job's season is, by hand on made-up outlooks."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+
+from advisor.rulebook.conditions import Leaf
+from advisor.rulebook.model import Boundary, Window
+from advisor.verdicts.between_jobs import days_to, reaches
+from advisor.windows.outlook import Outlook, WindowState
+from advisor.windows.spread import Spread
+from advisor.windows.tracks import Opening
+
+ON = dt.date(2026, 4, 1)
+WINDOW = Window(
+    "autumn", "autumn", 1, Boundary("midsummer"), Boundary("midwinter"),
+    Leaf("day_length", "known", True), None, None,
+)  # fmt: skip
+
+
+def opening(first: dt.date) -> Opening:
+    last = first + dt.timedelta(days=30)
+    spread = [Spread(day, day, day) for day in (first, last)]
+    return Opening(WINDOW, first.year, *spread, years=30, never=0, unknown=0)
+
+
+def seen(state: WindowState, current: dt.date | None, *later: dt.date) -> Outlook:
+    now = None if current is None else opening(current)
+    return Outlook(state, 1.0, now, tuple(map(opening, later)), best=False, members=30)
+
+
+@pytest.mark.parametrize(
+    ("outlook", "days"),
+    [
+        (seen("open", dt.date(2026, 3, 20)), 0),
+        (seen("before", dt.date(2026, 8, 19), dt.date(2026, 8, 19)), 140),
+        (seen("over", dt.date(2025, 8, 19), dt.date(2026, 8, 19)), 140),
+        (seen("over", dt.date(2025, 8, 19)), None),
+        (seen("unknown", None), None),
+    ],
+)
+def test_days_to(outlook: Outlook, days: float | None) -> None:
+    assert days_to(outlook, ON) == days
+
+
+@pytest.mark.parametrize(
+    ("wait", "away", "clash"),
+    [
+        # Thirteen and seventeen weeks before a season that is twenty weeks off.
+        (91.0, 140.0, False), (141.0, 140.0, True), (140.0, 140.0, False),
+        (0.0, 0.0, False), (0.0, None, False), (None, 140.0, None), (91.0, None, None),
+    ],
+)  # fmt: skip
+def test_reaches(wait: float | None, away: float | None, clash: bool | None) -> None:
+    assert reaches(wait, away) is clash
