@@ -40,8 +40,8 @@ _ANYWHERE: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         (
             "repairing machines",
             r"\b(?:wont|doesnt|will not|not) start\b|\b(?:engine|carburett?or|spark plugs?|"
-            r"gearbox|sharpen\w*|clutch|pull cord)\b"
-            r"|\b(?:repair|fix|service|mend|clean|store)\w* (?:my |the |a |an )?(?:old )?"
+            r"gearbox|clutch|pull cord)\b"
+            r"|\b(?:repair|fix|service|mend)\w* (?:my |the |a |an )?(?:old )?"
             r"(?:mower|\w+er|aerator|machine|tool)s?\b",
         ),
         (
@@ -57,7 +57,11 @@ _ANYWHERE: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
         ("food and poison", r"\b(?:toxic|poison\w*|edible|eat|eating)\b"),
         ("electric plugs", r"\bplug(?:s|ged|ging)? (?:it |them )?in(?:to)?\b|\bsockets?\b"),
         ("planting plugs", r"\b(?:plant\w*|zoysia|bermuda|augustine) (?:\w+ )?plugs?\b"),
-        ("storing seed", r"\b(?:expired?|expires|shelf life|store|storing|stored)\b"),
+        (
+            "storing seed",
+            r"\b(?:expired?|expires|shelf life)\b|\b(?:store|storing|stored)\b"
+            r"(?!.*\b(?:mowers?|machines?|tools?|spreaders?|batter(?:y|ies))\b)",
+        ),
     )
 )
 _OTHER_THINGS = re.compile(
@@ -65,7 +69,7 @@ _OTHER_THINGS = re.compile(
     r"vegetables?|veg|herbs?|basil|flowers?|wildflowers?|sunflowers?|poppy|poppies|roses?|hedges?|"
     r"shrubs?|orchard|corn|maize|wheat|barley|oats|pasture|cover crop|raised beds?|greenhouse|"
     r"pots?|ponds?|compost (?:heap|pile)|aquarium|fish|tank|pool|wine|water garden|septic|sewage|"
-    r"sewing|hair|scalp|beard|lupins?|sweet peas?|houseplants?|cactus|cannabis|tray|"
+    r"sewing|hair|my scalp|beard|lupins?|sweet peas?|houseplants?|cactus|cannabis|tray|"
     r"seedlings? indoors)\b"
 )
 

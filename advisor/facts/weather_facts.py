@@ -179,6 +179,11 @@ class WeatherFacts:
         """Mean number of days a year of 90 °F (32.2 °C) or more; unknown from monthly normals."""
         return of_the_years(self.axis, "air_max_c", mean_hot_days)
 
+    def hard_freeze_ahead(self) -> Values:
+        """1 while a hard freeze comes within `SEARCH_DAYS`: over in spring after the last one."""
+        days = self.days_to_hard_freeze()
+        return _mark(days, days < SEARCH_DAYS)
+
     def moisture(self) -> Values:
         """Share of the root zone's available water left; NaN away from today."""
         return self._near_today(None if self._balance is None else self._balance.available_share)
@@ -287,6 +292,7 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "days_to_heat": WeatherFacts.days_to_heat,
     "days_to_cold_soil": WeatherFacts.days_to_cold,
     "days_to_hard_freeze": WeatherFacts.days_to_hard_freeze,
+    "hard_freeze_ahead": WeatherFacts.hard_freeze_ahead,
     "days_to_frost": WeatherFacts.days_to_frost,
     "lowest_night": WeatherFacts.lowest,
     "hot_days": WeatherFacts.hot_days,
