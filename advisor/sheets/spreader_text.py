@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from advisor.answers.words import sentence
 from advisor.base.problems import BadInput, Place
-from advisor.base.units import System, UnitError, parse_quantity, show
+from advisor.base.units import System, UnitError, convert, parse_quantity, show
 from advisor.planning.spreader import (
     EVEN_ENOUGH,
     TOLERANCE,
@@ -32,7 +32,7 @@ def pans_text(catches: Sequence[float], spacing: str) -> str:
     apart, units = _length(spacing, "--spacing")
     half, found = _swaths(catches, apart)
     lines = [
-        f"Walk {show(half, 'm', units)} apart: twice as far as where half of the middle is caught."
+        f"Walk {_walk(half, units)} apart: twice as far as where half of the middle is caught."
     ]
     even = variation(overlapped(catches, max(1, round(half / apart))))
     lines.append(f"There the cover varies by {even:.0%} (under {EVEN_ENOUGH:.0%} is even).")
@@ -40,7 +40,7 @@ def pans_text(catches: Sequence[float], spacing: str) -> str:
         lines.append("No distance gives an even cover; mend the pattern first.")
     elif even > EVEN_ENOUGH:
         lines.append(
-            f"An even cover needs {show(found.width_m, 'm', units)} or less "
+            f"An even cover needs {_walk(found.width_m, units)} or less "
             f"({found.variation:.0%}): walk that far apart instead."
         )
     left, right = sum(catches[: len(catches) // 2]), sum(catches[len(catches) // 2 + 1 :])
@@ -110,6 +110,13 @@ def _trial(spent: str, length: str, swath: str, wanted: str, passes: int) -> tup
         return trial(grams, metres, width, rate, passes), units
     except ValueError as error:
         raise BadInput.at(Place("the trial"), str(error)) from None
+
+
+def _walk(metres: float, units: System) -> str:
+    """To half a foot or a tenth of a metre."""
+    if units == "us":
+        return f"{round(convert(metres, 'm', 'ft') * 2) / 2:g} ft"
+    return f"{metres:.1f} m"
 
 
 def _length(text: str, option: str) -> tuple[float, System]:

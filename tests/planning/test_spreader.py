@@ -99,7 +99,7 @@ def test_trial_refuses_nothing() -> None:
 def test_commands_in_the_units_of_the_keeper() -> None:
     assert "Walk 12 ft apart" in pans_text(OHIO, "1 ft")
     assert "Walk 3.7 m apart" in pans_text(OHIO, "0.3048 m")
-    assert "More falls to the left" in pans_text([8, 8, 6, 6, 6, 3, 1, 0, 0], "1 ft")
+    assert "More falls to the left" in pans_text([1, 6, 8, 8, 6, 3, 1, 0, 0], "1 ft")
     said = trial_text("2 lb", "83 ft", "12 ft", "5 lb/1000ft2", 2)
     assert "1.25 times" in said
     assert "paving and water" in said
