@@ -14,8 +14,9 @@ def dry_spell(
     """Days since a soaking, 0 on its day, at most `search_days`; (..., days).
 
     `water_mm` is each day's rain and watering, NaN where unknown. A soaking is `soaking_mm` or more
-    within `within_days` days. NaN where an unknown day may have been the last soaking, and before
-    the record reaches back far enough. ValueError for a soaking not above 0.
+    within `within_days` days; its day is the last of them with any water. NaN where an unknown day
+    may have been the last soaking, and before the record reaches back far enough. ValueError for a
+    soaking not above 0.
     """
     if soaking_mm <= 0.0:
         raise ValueError("a soaking is more than 0 mm")
@@ -26,7 +27,7 @@ def dry_spell(
     since = np.full(water.shape[:-1], np.nan)
     dry = np.zeros(water.shape[:-1])
     for day in range(water.shape[-1]):
-        soaked = at_least[..., day] >= soaking_mm
+        soaked = (at_least[..., day] >= soaking_mm) & (water[..., day] > 0.0)
         known = soaked | ~np.isnan(total[..., day])
         since = np.where(soaked, 0.0, np.where(known, since + 1, np.nan))
         dry = np.where(known & ~soaked, dry + 1, 0)
