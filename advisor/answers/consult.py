@@ -23,7 +23,7 @@ SPECIES = "species_choice"
 
 WHICH_GRASS = (
     "You have not said which grass it is, so each that would change the answer is answered for. "
-    "A garden club or an extension office can name a sample."
+    "'advisor identify' asks what tells them apart."
 )
 
 

@@ -11,6 +11,7 @@ from advisor.base.problems import BadInput
 from advisor.cli import (
     ask,
     demo,
+    identify,
     measure,
     records,
     replay,
@@ -34,8 +35,8 @@ app = typer.Typer(
     rich_markup_mode=None,
 )
 for module in (
-    demo, sites, records, weather, ask, week, measure, year, weekends, workplan, spreader,
-    replay, rules,
+    demo, sites, identify, records, weather, ask, week, measure, year, weekends, workplan,
+    spreader, replay, rules,
 ):  # fmt: skip
     module.register(app)
 

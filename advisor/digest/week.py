@@ -21,8 +21,8 @@ from advisor.rulebook.model import Caution, RuleBook
 
 NO_WEATHER = "No weather yet, so no season can be told: put a weather.csv into the site's folder."
 WHICH_GRASS_HOW = (
-    "Take a sample with roots to a garden club or an extension office, and write its name under "
-    "'stand' in site.yaml."
+    "Ask 'advisor identify', or take a sample with roots to a garden club or an extension office, "
+    "and write its name under 'stand' in site.yaml."
 )
 MOST_COMING = 3
 COMING_DAYS = 56

@@ -14,6 +14,7 @@ from advisor.rulebook.effort import Spreads as Spreads
 from advisor.rulebook.evidence import Evidence as Evidence
 from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
 from advisor.rulebook.evidence import Source as Source
+from advisor.rulebook.key import Key
 from advisor.rulebook.law import Laws, Subject
 from advisor.rulebook.wait import Strength as Strength
 from advisor.rulebook.wait import Wait as Wait
@@ -253,6 +254,7 @@ class RuleBook:
     """Everything under rules/, read and checked. `hash` identifies its exact text.
 
     asked_as: of each operation the words that keepers use, to be had without opening the operation.
+    key: which grass it is; None where the folder has no identify.yaml.
     """
 
     operations: Mapping[str, Operation]
@@ -264,6 +266,7 @@ class RuleBook:
     hash: str
     asked_as: Mapping[str, tuple[str, ...]]
     laws: Mapping[str, Laws] = field(default_factory=dict)
+    key: Key | None = None
 
 
 def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:

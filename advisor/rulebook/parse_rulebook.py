@@ -18,6 +18,7 @@ from advisor.rulebook.read_cautions import read_cautions
 from advisor.rulebook.read_evidence import read_sources
 from advisor.rulebook.read_grass import read_grass
 from advisor.rulebook.read_ingredients import read_ingredients
+from advisor.rulebook.read_key import read_key
 from advisor.rulebook.read_laws import read_laws
 from advisor.rulebook.read_operation import operation_id, read_operation
 from advisor.rulebook.waits import expand_waits
@@ -62,12 +63,17 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
         }
     )
     found = expand_waits(found, parser.problems)
+    key = None
+    if "identify.yaml" in documents:
+        key = parser.one(read_key, documents["identify.yaml"], sources, grasses)
     _check_names(found, operations, parser.problems)
     _check_invalidations(vocabulary, operations, documents["facts.yaml"], parser.problems)
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
     words = {id: operation.asked_as for id, operation in found.items()}
-    return RuleBook(found, grasses, vocabulary, sources, cautions, ingredients, hash, words, laws)
+    return RuleBook(
+        found, grasses, vocabulary, sources, cautions, ingredients, hash, words, laws, key
+    )
 
 
 @dataclass

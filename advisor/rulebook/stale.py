@@ -11,8 +11,8 @@ from advisor.rulebook.model import Evidence, RuleBook
 
 @dataclass(frozen=True)
 class Stale:
-    """One piece of evidence. where: the operation, grass, ingredient or place (its laws) whose
-    file cites it.
+    """One piece of evidence. where: the operation, grass, ingredient, place (its laws) or key
+    (`identify`) whose file cites it.
 
     checked: None if nobody has written down when it was read.
     """
@@ -48,5 +48,8 @@ def _all_evidence(book: RuleBook) -> Iterator[tuple[str, Evidence]]:
         **{id: {e.id: e for e in i.evidence} for id, i in book.ingredients.items()},
         **{id: {e.id: e for r in law.rules for e in r.evidence} for id, law in book.laws.items()},
     }
+    if book.key is not None:
+        traits = [t for traits in book.key.grasses.values() for t in traits.values()]
+        files = {**files, "identify": {e.id: e for trait in traits for e in trait.evidence}}
     for where, evidence in files.items():
         yield from ((where, e) for e in evidence.values())
