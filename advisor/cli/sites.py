@@ -74,7 +74,8 @@ def new(
     )
     if answers.grass == UNKNOWN_GRASS:
         typer.echo(
-            "The grass is open; 'advisor identify' helps to name it. Until then ask with --grass NAME and compare: "
+            "The grass is open; 'advisor identify' helps to name it. Until then ask with "
+            "--grass NAME and compare: "
             f"{', '.join(book.grasses)}. Then write it under 'stand' in site.yaml."
         )
         return
