@@ -149,7 +149,7 @@ def test_rules_for_other_grasses_are_left_out(book: RuleBook) -> None:
 
 
 def test_a_law_grows_stale(book: RuleBook) -> None:
-    only = dataclasses.replace(book, operations={}, grasses={}, ingredients={})
+    only = dataclasses.replace(book, operations={}, grasses={}, ingredients={}, key=None)
     assert stale(only, dt.date(2028, 11, 24)) == ()
     later = stale(only, dt.date(2028, 11, 26))
     assert {found.where for found in later} == set(book.laws)

@@ -95,7 +95,7 @@ def test_what_was_checked_two_years_ago_is_stale(book: RuleBook) -> None:
     one = next(iter(book.operations.values()))
     dated = {id: replace(e, checked=DAY - dt.timedelta(days=730)) for id, e in one.evidence.items()}
     only = replace(book, operations={one.id: replace(one, evidence=dated)}, grasses={})
-    only = replace(only, ingredients={})
+    only = replace(only, ingredients={}, laws={}, key=None)
     published = sum(e.kind == "published" for e in dated.values())
     assert published > 0
     assert stale(only, DAY) == ()
