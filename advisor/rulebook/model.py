@@ -61,6 +61,11 @@ class Window:
     evidence: tuple[str, ...] = ()
     grasses: frozenset[str] = frozenset()
 
+    @property
+    def undated(self) -> bool:
+        """Whether it asks for nothing that a season brings: open at any time of the year."""
+        return self.closes is None and all(x.comparison == "known" for x in leaves(self.opens))
+
 
 @dataclass(frozen=True)
 class Conflict:

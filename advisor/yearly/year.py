@@ -116,5 +116,7 @@ def _windows(
         for id in decider.operations():
             operation = decider.book.operations[id].for_grass(decider.book.grasses[part.grass])
             for found in decider.year(id, weeks):
+                if found.track.window.undated:
+                    continue
                 if not found.known or bool((found.weeks > 0).any()):
                     yield YearWindow(operation, part.label, part.grass, found)
