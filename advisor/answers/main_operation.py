@@ -34,6 +34,7 @@ _PATTERNS: dict[Role, tuple[str, ...]] = {
         r"\b(?:best|right|good|ideal) (?:time|month|week|way|day)\b(?: (?:to|of|for))?",
         r"\bhow (?:much|many|long|often|late|early|soon|deep|low|to|about)\b",
         r"\bhow long (?:\w+ ){0,3}(?:until|till|before)\b(?!.*\b(?:should|can|do)\b)",
+        r"\bhow long (?:until|till|before) (?:i|we|you) can\b",
         r"\bwait(?:ing)? .{0,25}\bbefore\b",
         r"\bwhat (?:happens|is|are|about|if)\b|\bwhats\b|\bworth\b",
         r"\btime (?:to|for|of)\b|\b(?:ok|okay|safe|fine|possible|harmful|bad) to\b",
