@@ -33,7 +33,8 @@ def changes(
     """What is no longer as the kept digest said: verdicts with a reason, seasons with their days.
 
     Verdicts that changed alike are told in one sentence, with the first one's reason. soil: how
-    warm it is against other years, told where it can be why a season moved.
+    warm it is against other years, told where it can be why a season moved. Routine changes from
+    week to week, and nothing is said of it.
     """
     if kept is None:
         return ()
@@ -44,7 +45,7 @@ def changes(
     moved: dict[str, list[Answer]] = {}
     for answer in answers:
         old = before.get((answer.decision.operation.id, answer.area))
-        if old is None:
+        if old is None or answer.decision.operation.routine:
             continue
         if old["verdict"] != answer.decision.verdict:
             key = (old["verdict"], answer.decision.verdict)

@@ -24,11 +24,12 @@ def jobs_of(answers: Iterable[Answer]) -> list[Job]:
 def choose_jobs(answers: Iterable[Answer]) -> tuple[list[Job], list[Job]]:
     """The jobs to lead with, in working order, and the rest.
 
-    The season's work comes before routine (which goes on without a reminder), and what closes
-    first before what can wait.
+    What closes first comes before what can wait. Routine, which goes on without a reminder, leads
+    only where there is no season's work.
     """
     jobs = jobs_of(answers)
-    urgent = sorted(jobs, key=lambda job: (job[0].decision.operation.routine, last_good_day(job)))
+    season = [job for job in jobs if not job[0].decision.operation.routine]
+    urgent = sorted(season or jobs, key=last_good_day)
     chosen = {id(job) for job in urgent[:MOST_TO_DO]}
     return [j for j in jobs if id(j) in chosen], [j for j in jobs if id(j) not in chosen]
 

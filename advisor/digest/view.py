@@ -96,7 +96,7 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
             for line in dated_lines(week.answers, lawn.site, week.first)[:MOST_DATED]
         ),
         coming=tuple(_lines(week.coming))[:MOST_COMING],
-        leave=_leave(a for a in week.leave if _in_season(a)),
+        leave=_leave(a for a in week.leave if _worth_leaving(a)),
         water=week.water,
         cautions=tuple(caution.text for _, caution in week.safety),
         sources=cited(r for a in (*week.do, *week.hold, *week.coming) for r in a.told),
@@ -117,8 +117,9 @@ def news_of_missed(week: Week) -> Iterator[Answer]:
             yield answer
 
 
-def _in_season(answer: Answer) -> bool:
-    return answer.decision.outlook.state == "open"
+def _worth_leaving(answer: Answer) -> bool:
+    decision = answer.decision
+    return decision.outlook.state == "open" and not decision.operation.quiet
 
 
 def _finding(week: Week) -> Finding | None:
@@ -163,12 +164,15 @@ def _lines(answers: Iterable[Answer]) -> Iterator[Line]:
 
 
 def _leave(answers: Iterable[Answer]) -> str:
-    """One sentence on all that is not needed."""
-    by_area: dict[str, list[str]] = {}
+    """One sentence on all that is not needed, what holds for the same areas together."""
+    areas: dict[str, list[str]] = {}
     for answer in answers:
-        by_area.setdefault(answer.area, []).append(answer.title.lower())
+        areas.setdefault(answer.title.lower(), []).append(answer.area)
+    titles: dict[tuple[str, ...], list[str]] = {}
+    for title, where in areas.items():
+        titles.setdefault(tuple(filter(None, where)), []).append(title)
     parts = (
-        listed(tuple(titles)) + (f" in the {area}" if area else "")
-        for area, titles in by_area.items()
+        listed(tuple(jobs)) + (f" in the {listed(where)}" if where else "")
+        for where, jobs in titles.items()
     )
     return sentence("; ".join(parts))

@@ -84,7 +84,8 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
     waiting = sorted(by_verdict.get("wait", []), key=_opens)
     soon = on + dt.timedelta(days=COMING_DAYS)
-    coming = tuple(a for a in waiting if _opens(a) <= soon)
+    near = (a for a in waiting if _opens(a) <= soon and not _unasked(a))
+    coming = tuple(sorted(near, key=lambda a: a.decision.judgement.truths["need"] is not True))
     before = work_before(lawn.book)
     rank = {id: i for i, id in enumerate(TopologicalSorter(before).static_order())}
     do = tuple(sorted(by_verdict.get("do", []), key=lambda a: rank[a.decision.operation.id]))
@@ -158,6 +159,12 @@ def _answers(lawn: Lawn, part: Part) -> Iterable[Answer]:
         yield answer
 
 
+def _unasked(answer: Answer) -> bool:
+    """Whether it is a matter of its own that nobody has raised on this lawn."""
+    decision = answer.decision
+    return decision.operation.quiet and decision.judgement.truths["need"] is not True
+
+
 def _opens(answer: Answer) -> dt.date:
     assert answer.window is not None
     return answer.window.opens.p50
@@ -206,6 +213,8 @@ def _lead(
         names = tuple(job[0].title.lower() for job in jobs)
         first = min(jobs, key=last_good_day)
         by = min((a.decision.by for a in first if a.decision.by is not None), default=None)
+        if all(job[0].decision.operation.routine for job in jobs):
+            return f"Nothing but routine this week: {listed(names)}."
         until = f", by {say_date(by, relative_to=on)}" if by is not None else ""
         if len(names) > 1 and until:
             until = f"; {first[0].title.lower()} is the first to close{until}"

@@ -149,6 +149,7 @@ class Operation:
     spreads: Spreads | None = None
     laws: tuple[Subject, ...] = ()
     routine: bool = False
+    quiet: bool = False
     measure_lead: int = 28
     leads: tuple[Lead, ...] = ()
     waits: tuple[Wait, ...] = ()

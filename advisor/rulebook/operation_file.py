@@ -162,6 +162,7 @@ class OperationFile(FileModel):
     spreads: SpreadsEntry | None = None
     laws: list[Subject] = []
     routine: bool = False
+    quiet: bool = False
     measure_lead: str = "28 d"
     leads: list[LeadEntry] = []
     cites: CitesEntry = CitesEntry()

@@ -91,6 +91,7 @@ def read_operation(
         spreads=parts.spreads(file.spreads),
         laws=tuple(file.laws),
         routine=file.routine,
+        quiet=file.quiet,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         leads=parts.leads(),
         waits=read_waits(file, document, evidence, problems, parts.grasses),
