@@ -26,6 +26,7 @@ _DECIMAL = re.compile(r"[-+]?([0-9]+\.[0-9]*|\.[0-9]+)\Z")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _WORDS: dict[str, Scalar] = {"true": True, "false": False, "null": None, "": None}
 _MOST_DIGITS = 18
+_CLEVER = frozenset("&*!")
 # What YAML 1.1 forbids, and the line breaks that an editor does not count as lines.
 _UNWANTED = re.compile(
     r"[^\t\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
@@ -87,9 +88,11 @@ def load_text(text: str, file: str) -> Document:
             raise BadInput.at(Place(file, number, bad.start() + 1), what)
     problems = Problems()
     try:
-        for event in yaml.parse(text, Loader=_LOADER):
-            _refuse_cleverness(event, file, problems)
-        problems.raise_if_any()
+        # Without these signs there can be no anchor, alias or tag, and a second reading is saved.
+        if not _CLEVER.isdisjoint(text):
+            for event in yaml.parse(text, Loader=_LOADER):
+                _refuse_cleverness(event, file, problems)
+            problems.raise_if_any()
         root = yaml.compose(text, Loader=_LOADER)
     except yaml.MarkedYAMLError as error:
         raise BadInput([_syntax_problem(error, text, file)]) from None
@@ -104,15 +107,17 @@ def load_text(text: str, file: str) -> Document:
 
 
 def _refuse_cleverness(event: Any, file: str, problems: Problems) -> None:
-    place = _place(event, file)
     if isinstance(event, yaml.AliasEvent):
+        place = _place(event, file)
         problems.add(place, f"alias '*{event.anchor}' is not allowed; write the value out")
         return
     if getattr(event, "anchor", None):
-        problems.add(place, f"anchor '&{event.anchor}' is not allowed; write the value out")
+        problems.add(
+            _place(event, file), f"anchor '&{event.anchor}' is not allowed; write the value out"
+        )
     tag = getattr(event, "tag", None)
     if tag and tag != "!":
-        problems.add(place, f"tag '{tag}' is not allowed; remove it")
+        problems.add(_place(event, file), f"tag '{tag}' is not allowed; remove it")
 
 
 def _syntax_problem(error: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
