@@ -120,7 +120,7 @@ class Decider:
             outlook=seen,
             facts=self.day.facts,
             values=values,
-            by=_last_good_day(seen, self.day.on) if seen.state == "open" else None,
+            by=self._by(operation, seen),
             clears=self._clears(operation, verdict, judged),
             conflicts=tuple(binding),
             ends=ends,
@@ -130,6 +130,14 @@ class Decider:
             advice=tuple(a for a in operation.advice if _applies(a, verdict, values)),
             later=self._later(operation, seen),
         )
+
+    def _by(self, operation: Operation, seen: Outlook) -> dt.date | None:
+        """The last good day of an open window, or the day before the law forbids the work."""
+        last = _last_good_day(seen, self.day.on) if seen.state == "open" else None
+        ahead = self.day.facts["law_ban_in"].value if "blackout" in operation.laws else None
+        if last is None or not isinstance(ahead, float) or ahead < 1.0:
+            return last
+        return min(last, self.day.on + dt.timedelta(days=int(ahead) - 1))
 
     def outlook(self, id: str) -> Outlook:
         """The windows of an operation; unknown where there is no weather."""

@@ -13,21 +13,36 @@ from advisor.answers.lawn import Lawn, local_law, open_lawn
 from advisor.rulebook.read_rulebook import read_rulebook
 
 BOOK = read_rulebook()
+MONTHS = range(1, 13)
+SHAPE = (-6, -5, -3, 0, 2, 3, 4, 4, 3, 0, -3, -5)
 
 
 @pytest.fixture
 def lawn_in(tmp_path: Path):
     """lawn_in(country, subdivision, county) -> an invented lawn without records or weather."""
 
-    def opened(country: str = "", subdivision: str = "", county: str = "") -> Lawn:
+    def opened(
+        country: str = "",
+        subdivision: str = "",
+        county: str = "",
+        *,
+        grass: str = "kentucky_bluegrass",
+        normals: bool = False,
+    ) -> Lawn:
         place = [("country", country), ("subdivision", subdivision), ("county", county)]
         lines = "".join(f'  {key}: "{value}"\n' for key, value in place if value)
         (tmp_path / "site.yaml").write_text(
             "format: 1\nname: Test\nplace:\n  latitude: 40.0\n  longitude: -75.0\n"
-            f"{lines}stand:\n  - {{grass: kentucky_bluegrass}}\n"
+            f"{lines}stand:\n  - {{grass: {grass}}}\n"
             "areas:\n  - {name: front, size: 3000 ft2}\n",
             encoding="utf-8",
         )
+        if normals:
+            rows = (
+                f"{month},{30 + SHAPE[month - 1]},{18 + SHAPE[month - 1]},100" for month in MONTHS
+            )
+            text = "\n".join(("month,air_max_c,air_min_c,rain_mm", *rows)) + "\n"
+            (tmp_path / "normals.csv").write_text(text, encoding="utf-8")
         return open_lawn(tmp_path, BOOK)
 
     return opened
@@ -84,3 +99,16 @@ def test_the_law_is_said_with_the_job_that_it_concerns(lawn_in) -> None:
     (mowing,) = consult(lawn, "should I mow", dt.date(2026, 9, 5)).answers
     assert not any("New Jersey" in line for line in mowing.advice)
     assert consult(lawn, "should I mow", dt.date(2026, 9, 5)).law == law_line(lawn)
+
+
+def test_a_deadline_is_never_later_than_the_day_before_a_ban(lawn_in) -> None:
+    # Seminole County: none from 1 June on, while the season of the grass runs to the end of August
+    # (Georgia: August the last). Normals of an invented frost-free place.
+    lawn = lawn_in("US", "FL", "Seminole", grass="st_augustinegrass", normals=True)
+    (answer,) = consult(lawn, "should I feed the lawn", dt.date(2026, 5, 22)).answers
+    assert answer.decision.outlook.state == "open"
+    assert answer.decision.by == dt.date(2026, 5, 31)
+    elsewhere = lawn_in("US", "GA", grass="st_augustinegrass", normals=True)
+    (answer,) = consult(elsewhere, "should I feed the lawn", dt.date(2026, 5, 22)).answers
+    assert answer.decision.by is not None
+    assert answer.decision.by > dt.date(2026, 8, 1)
