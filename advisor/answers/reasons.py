@@ -148,12 +148,13 @@ def _of_tree(
 def disputes(told: Iterable[Reason], vocabulary: Vocabulary) -> tuple[str, ...]:
     """One line for each limit that decides, and that sources would judge differently here.
 
-    Whether a day is among the best decides nothing, and is left to the full trace.
+    Whether a day is among the best decides nothing, and an opening to come is not decided by
+    today's value: both are left to the full trace.
     """
     return tuple(
         f"sources differ on {vocabulary[r.fact].title}: {r.range}. The rule uses {r.limit}"
         for r in told
-        if r.disputed and r.part != "best"
+        if r.disputed and r.part not in ("best", "opens")
     )
 
 

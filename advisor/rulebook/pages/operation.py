@@ -95,9 +95,13 @@ def _window(window: Window, operation: Operation, book: RuleBook) -> Iterator[Bl
 
 
 def _conflicts(operation: Operation, book: RuleBook) -> Iterator[Block]:
-    if not operation.conflicts:
+    if not operation.conflicts and not operation.laws:
         return
     yield Heading("What forbids it?")
+    if operation.laws:
+        yield Text(f"Laws of a place may bear on it: {listed(map(plain, operation.laws))}.")
+    if not operation.conflicts:
+        return
     items: list[tuple[int, str]] = []
     for conflict in operation.conflicts:
         items.append((0, _conflict_said(conflict, book)))
