@@ -63,10 +63,13 @@ def all_reasons(decision: Decision, vocabulary: Vocabulary, words: Words) -> tup
 
 
 def telling_reasons(decision: Decision, reasons: tuple[Reason, ...]) -> tuple[Reason, ...]:
-    """Those that a reader needs to see why the verdict is what it is, most important first."""
+    """Those that a reader needs to see why the verdict is what it is, most important first.
+
+    What the keeper wrote into the site file, such as the grass, comes after what was found out.
+    """
     told: dict[str, Reason] = {}
     for gate in _SHOWN[decision.verdict]:
-        for reason in reasons:
+        for reason in sorted(reasons, key=lambda r: r.basis == "stated"):
             if reason.gate == gate and reason.deciding and _matters(decision, reason):
                 told.setdefault(reason.says, reason)
     return tuple(told.values())
