@@ -108,7 +108,9 @@ def build_answer(
         told=told,
         disputes=disputes(told, book.vocabulary),
         season=_season(decision),
-        advice=tuple(sentence(text) for text in (*_law(decision, laws), *_advice(decision))),
+        advice=tuple(
+            dict.fromkeys(sentence(t) for t in (*_law(decision, laws), *_advice(decision)))
+        ),
         amounts=_amounts(decision, grass, area_m2, units, laws, sprinklers) if area_m2 else (),
         flips=_flips(decision),
         measure=tuple(_measurements(decision, book)),

@@ -69,6 +69,7 @@ class WaitEntry(FileModel):
     strength: Strength
     says: str
     ahead: str = ""
+    rather: str = ""
     choice: str = ""
     range: str = ""
     evidence: list[str] = []

@@ -57,8 +57,11 @@ def _wait(
         if id not in evidence:
             what = f"evidence '{id}' is not declared{did_you_mean(id, evidence)}"
             problems.add(document.place((*at, "evidence", i)), what)
-    for key, text in (("says", entry.says), ("ahead", entry.ahead), ("choice", entry.choice)):
-        check_text(text, (), document.place((*at, key)), problems)
+    for key in ("says", "ahead", "rather", "choice"):
+        check_text(getattr(entry, key), (), document.place((*at, key)), problems)
+    if entry.rather and (not entry.ahead or entry.strength == "caution"):
+        what = "'rather' wants 'ahead' beside it, and the strength of a label or law"
+        problems.add(document.place((*at, "rather")), what)
     return Wait(
         id=entry.id,
         declared=operation,
@@ -68,6 +71,7 @@ def _wait(
         strength=entry.strength,
         says=entry.says,
         ahead=entry.ahead,
+        rather=entry.rather,
         choice=entry.choice,
         range=entry.range,
         evidence=tuple(entry.evidence),

@@ -17,8 +17,9 @@ class Wait:
     declared: that job. days: None where the wait goes by the active ingredient of the weed
     preventer. says: why, as told to whoever asks for a blocked job. ahead: the same, told to
     whoever asks for the first job while a blocked one is planned within the wait; empty: the first
-    job need not give way. choice: what either way costs. grasses: those on which the later jobs
-    have to wait; empty: all of them.
+    job need not give way. rather: the first job gives way only to a later one that is wished for;
+    told to whoever asks for one that is not, while the first is planned. choice: what either way
+    costs. grasses: those on which the later jobs have to wait; empty: all of them.
     """
 
     id: str
@@ -29,6 +30,7 @@ class Wait:
     strength: Strength
     says: str
     ahead: str
+    rather: str
     choice: str
     range: str
     evidence: tuple[str, ...]

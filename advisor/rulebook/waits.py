@@ -76,6 +76,8 @@ def _add(wait: Wait, titles: Mapping[str, str], added: Mapping[str, _Added]) -> 
         for blocked in wait.blocks:
             ahead = _ahead(wait, first, blocked, titles)
             added[first].conflicts.append(ahead)
+            if wait.rather:
+                added[blocked].conflicts.append(_rather(wait, first, blocked, titles))
             if wait.choice:
                 told = _choice(wait, first, blocked, ahead.when, _ASKED_BEFORE)
                 added[first].advice.append(told)
@@ -124,7 +126,7 @@ def _ahead(wait: Wait, first: str, blocked: str, titles: Mapping[str, str]) -> C
     path = f"conflict.{id}"
     names = _names(wait, first)
     planned = Leaf(
-        f"intended.{blocked}",
+        f"wanted.{blocked}" if wait.rather else f"intended.{blocked}",
         "is",
         True,
         says=f"{titles[blocked]} is planned",
@@ -154,6 +156,23 @@ def _ahead(wait: Wait, first: str, blocked: str, titles: Mapping[str, str]) -> C
         )
     when = Group("all", (_if_known(planned, f"{path}.0"), reached))
     return Conflict(id, when, wait.ahead, wait.strength, names, wait=wait.name)
+
+
+def _rather(wait: Wait, first: str, blocked: str, titles: Mapping[str, str]) -> Conflict:
+    """The later job, not wished for, while the first is planned."""
+    id = f"{wait.id}_or_{first}"
+    path = f"conflict.{id}"
+    planned = Leaf(f"intended.{first}", "is", True, says=f"{titles[first]} is planned")
+    wished = Leaf(f"wanted.{blocked}", "is", True)
+    when = Group(
+        "all",
+        (
+            _if_known(planned, f"{path}.0"),
+            Group("none", (_if_known(wished, f"{path}.1"),)),
+        ),
+    )
+    # As a caution it would bind only once the keeper has said yes or no to the later job.
+    return Conflict(id, when, wait.rather, wait.strength, _names(wait, blocked), wait=wait.name)
 
 
 def _choice(

@@ -121,7 +121,7 @@ def keeper_facts(operation: Operation, vocabulary: Vocabulary) -> tuple[str, ...
         operation.ready,
         *(conflict.when for conflict in operation.conflicts),
     )
-    names = dict.fromkeys(name for tree in trees for name in sorted(facts_of(tree)))
+    names = dict.fromkeys(leaf.fact for tree in trees for leaf in leaves(tree))
     return tuple(name for name in names if vocabulary[name].of_keeper)
 
 

@@ -68,7 +68,8 @@ def with_wait(
     """The facts with the wait running (`name`: the job done) or lying ahead (the job planned)."""
     if ahead:
         reached = {f"wait_reaches.{name}": True} if wait.days is None else {f"days_to.{name}": days}
-        return {**facts, f"intended.{name}": True, **reached}
+        planned = f"wanted.{name}" if wait.rather else f"intended.{name}"
+        return {**facts, planned: True, **reached}
     if wait.days is None:
         return {**facts, "seeding_wait_left": max(days, 1.0)}
     return {**facts, f"days_since.{name}": days}
@@ -144,7 +145,8 @@ def test_each_wait_ends_on_its_day(wait: Wait, first: str, later: str) -> None:
 )
 def test_a_plan_far_enough_off_forbids_nothing(wait: Wait, first: str, later: str) -> None:
     (conflict,) = (c for c in BOOK.operations[first].conflicts if c.id == f"{wait.id}_{later}")
-    planned = {f"intended.{later}": True}
+    family = "wanted" if wait.rather else "intended"
+    planned = {f"{family}.{later}": True}
     if wait.days is None:
         within, after = {f"wait_reaches.{later}": True}, {f"wait_reaches.{later}": False}
     else:
@@ -152,7 +154,34 @@ def test_a_plan_far_enough_off_forbids_nothing(wait: Wait, first: str, later: st
         after = {f"days_to.{later}": wait.days}  # type: ignore[dict-item]
     assert truth(conflict.when, planned | within) is True
     assert truth(conflict.when, planned | after) is False
-    assert truth(conflict.when, {f"intended.{later}": False} | within) is False
+    assert truth(conflict.when, {f"{family}.{later}": False} | within) is False
+
+
+RATHER = [(w, first, later) for w, first, later in AHEAD if w.rather]
+
+
+@ENOUGH
+@given(data=st.data())
+def test_what_is_not_wished_for_gives_way_to_what_is_planned(data: st.DataObject) -> None:
+    """`do` of the first implies that it is intended, so never both, wished for or not."""
+    wait, first, later = data.draw(st.sampled_from(RATHER))
+    example = data.draw(st.sampled_from(done_examples(later, wait)))
+    operation = BOOK.operations[later].for_grass(BOOK.grasses[example.grass])
+    facts = facts_near(data.draw, example, operation)
+    unwished = {f"wanted.{later}": data.draw(st.sampled_from([False, None]))}
+    assert verdict(operation, {**facts, f"intended.{first}": True, **unwished}) != "do"
+
+
+def test_a_wish_stands_above_the_plan() -> None:
+    for wait, first, later in RATHER:
+        (conflict,) = (
+            c for c in BOOK.operations[later].conflicts if c.id == f"{wait.id}_or_{first}"
+        )
+        planned = {f"intended.{first}": True}
+        assert truth(conflict.when, planned) is True
+        assert truth(conflict.when, planned | {f"wanted.{later}": True}) is False
+        assert truth(conflict.when, {f"intended.{first}": False}) is False
+        assert truth(conflict.when, {}) is False
 
 
 def test_who_asks_for_either_hears_of_the_choice() -> None:
