@@ -1,7 +1,7 @@
 """Preventer, weed killer and grub killer beside the sowings, through a real year of central Iowa.
 
-Every sign is set so that each of them is wanted; still neither weed preventer nor weed killer may be
-advised on a day on which a sowing is, and nothing outside the United States. Record:
+Every sign is set so that each of them is wanted; still neither weed preventer nor weed killer may
+be advised on a day on which a sowing is, and nothing outside the United States. Record:
 tests/data/weather/README.md.
 """
 
