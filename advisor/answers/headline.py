@@ -60,6 +60,9 @@ def _not_needed(decision: Decision, told: tuple[Reason, ...], book: RuleBook) ->
 
 def _missed(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
     following = later_text(decision.later[:1], decision, book)
+    if decision.outlook.current is None:
+        never = "No season for it here: it opens in hardly any year of the record"
+        return never + (f"; instead: {following}" if following else "")
     return "Too late this season" + (f" – next: {following}" if following else "")
 
 

@@ -111,7 +111,7 @@ def news_of_missed(week: Week) -> Iterator[Answer]:
         decision, current = answer.decision, answer.decision.outlook.current
         since = decision.facts[f"days_since.{decision.operation.id}"].value
         done = isinstance(since, float) and since <= DONE_DAYS
-        fresh = current is None or (decision.on - current.closes.p50).days <= NEWS_DAYS
+        fresh = current is not None and (decision.on - current.closes.p50).days <= NEWS_DAYS
         needed = decision.judgement.truths["need"] is True
         if fresh and needed and not done and not stood_in_for(answer, week.answers):
             yield answer

@@ -24,7 +24,8 @@ class Outlook:
     """The state of an operation's windows on the day asked about.
 
     state: what most members say. chance: share of the members that know, in that state.
-    current: the window that is open, or was last, or comes next, as `state` says. later: the
+    current: the window that is open, or was last, or comes next, as `state` says; None too where it
+    is over because it opens in no year. later: the
     openings that come after today, soonest first, best liked of each season first. best: whether
     today is graded best in most members.
     """
@@ -57,6 +58,8 @@ def outlook(
     # A tie goes to the more cautious word: over before open before not yet.
     state = max(words, key=lambda word: (words[word], _CAUTION[word]))
     usual = max((key for key in known if key[0] == state), key=lambda key: known[key])
+    if usual[1] == _NONE:
+        return Outlook(state, words[state] / sum(words.values()), None, later, False, members)
     track = found[usual[1]]
     return Outlook(
         state=state,
@@ -69,6 +72,15 @@ def outlook(
 
 
 _CAUTION: dict[WindowState, int] = {"over": 2, "open": 1, "before": 0, "unknown": -1}
+
+
+_NONE = -1
+
+
+def _without_season(found: list[Track], member: int) -> tuple[WindowState, int]:
+    """Over where the record knows that no window opens in a year like this; else unknown."""
+    never = found and all(int(track.found.opens[member]) == NEVER for track in found)
+    return ("over" if never else "unknown"), _NONE
 
 
 def _state(found: list[Track], member: int, today: int) -> tuple[WindowState, int]:
@@ -96,7 +108,7 @@ def _state(found: list[Track], member: int, today: int) -> tuple[WindowState, in
     if open_now:
         return "open", min(open_now)[1]
     if not coming:
-        return ("over", max(ended)[1]) if ended else ("unknown", -1)
+        return ("over", max(ended)[1]) if ended else _without_season(found, member)
     if ended and today < (max(ended)[0] + min(coming)[0]) / 2:
         return "over", max(ended)[1]
     return "before", min(coming)[1]

@@ -37,12 +37,12 @@ class Month:
 
 def rows_of(year: Year) -> tuple[Row, ...]:
     """The rows, the season's work before routine, then by when they are next open; none at all
-    where the weather cannot tell of any.
+    where the weather cannot tell of most. Quiet operations are left to questions about them.
 
     Areas of the lawn that share all dates and chances share a row.
     """
     by_window: dict[tuple[str, str, str], list[YearWindow]] = {}
-    for window in year.windows:
+    for window in (w for w in year.windows if not w.operation.quiet):
         key = (window.operation.id, window.found.track.window.id, window.area)
         by_window.setdefault(key, []).append(window)
     areas: dict[tuple[str, str, tuple[int | None, ...], tuple[str, ...]], list[str]] = {}
@@ -51,7 +51,8 @@ def rows_of(year: Year) -> tuple[Row, ...]:
         says = tuple(dict.fromkeys(_sentences(seasons, year)))
         of[operation, window_id] = seasons[0]
         areas.setdefault((operation, window_id, _tenths(seasons), says), []).append(area)
-    if not any(window.found.known for window in year.windows):
+    told = [window.found.known > 0 for window in year.windows]
+    if sum(told) * 2 < len(told) or not told:
         return ()
     everywhere = len(year.parts)
     found = []
