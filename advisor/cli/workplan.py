@@ -32,6 +32,9 @@ def workplan(
         list[str] | None, typer.Option(help="Plan just this operation; repeatable.")
     ] = None,
     html: Annotated[Path | None, typer.Option(help="Write a page to print to this file.")] = None,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Settle on it: digest and calendar count back from it.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Which job on which day, in what order, how long, with what, and what to do if it rains."""
@@ -51,3 +54,7 @@ def workplan(
         typer.echo(workplan_text(plan), nl=False)
     if html is not None:
         write_file(html, workplan_html(plan))
+    if keep:
+        from advisor.planning.kept_plan import keep_plan
+
+        keep_plan(plan)

@@ -10,6 +10,7 @@ from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.working_days import working_days_before
+from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.model import Lead
 from advisor.site.record import Site
 
@@ -44,11 +45,17 @@ class DatedLine:
 
 
 def dated_lines(
-    answers: Iterable[Answer], site: Site, on: dt.date, *, chosen: dt.date | None = None
+    answers: Iterable[Answer],
+    site: Site,
+    on: dt.date,
+    *,
+    chosen: dt.date | None = None,
+    kept: KeptPlan | None = None,
 ) -> tuple[DatedLine, ...]:
     """The lines due within `AHEAD_DAYS`; the same thing for several jobs once.
 
-    chosen: the day on which the work will be done; then every lead that counts to it is told.
+    chosen: the day on which the work will be done; then every lead that counts to it is told. kept:
+    the plan that the keeper has settled on, whose days stand above the next free ones.
 
     Notice to others (such as having lines marked) first, since safety hangs on it; then by date.
     """
@@ -56,7 +63,15 @@ def dated_lines(
     for answer in answers:
         if answer.decision.judgement.truths["need"] is not True:
             continue
-        for by, lead, work in _to(chosen, answer, site) if chosen else _dates(answer, site, on):
+        settled = kept.day_of(answer.decision.operation.id) if kept else None
+        if chosen is not None:
+            leads = _to(chosen, answer, site)
+        elif settled is not None:
+            near = on + dt.timedelta(days=AHEAD_DAYS)
+            leads = (x for x in _to(settled, answer, site) if on <= x[0] <= near)
+        else:
+            leads = _dates(answer, site, on)
+        for by, lead, work in leads:
             titles = found.setdefault((not lead.working_days, by, lead.says, work), [])
             if answer.title not in titles:
                 titles.append(answer.title)

@@ -18,6 +18,8 @@ from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.digest.tasks import Task, common_cautions, headline_of, task_of
 from advisor.digest.week import MOST_COMING, Week, stood_in_for, work_before
+from advisor.planning.kept_plan import read_plan
+from advisor.planning.plan_lines import plan_lines
 
 MOST_DATED = 4
 NEWS_DAYS = 21
@@ -64,6 +66,7 @@ class Digest:
     then: str
     held: tuple[Line, ...]
     dated: tuple[Line, ...]
+    plan: tuple[str, ...]
     coming: tuple[Line, ...]
     leave: str
     water: tuple[str, ...]
@@ -77,6 +80,7 @@ class Digest:
 def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
     """The digest of a composed week."""
     shown, rest = choose_jobs(week.do)
+    kept = read_plan(lawn.folder, week.first)
     common = common_cautions(shown)
     tasks = tuple(task_of(job, common, week) for job in shown)
     shared = [lawn.book.cautions[id].short for id in common]
@@ -93,8 +97,9 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         held=tuple(_lines((*week.hold, *news_of_missed(week)))),
         dated=tuple(
             Line(titles_of(line), line.text(week.first))
-            for line in dated_lines(week.answers, lawn.site, week.first)[:MOST_DATED]
+            for line in dated_lines(week.answers, lawn.site, week.first, kept=kept)[:MOST_DATED]
         ),
+        plan=plan_lines(kept, week.first, lawn.book),
         coming=tuple(_lines(week.coming))[:MOST_COMING],
         leave=_leave(a for a in week.leave if _worth_leaving(a)),
         water=week.water,

@@ -105,3 +105,8 @@ def met_hours(task: Task, people: int) -> float:
 def heavy_cost(hardest: float) -> float:
     """Cost of the hardest day, MET-hours of one person."""
     return HEAVY * max(0.0, hardest - COMFORT_MET_HOURS)
+
+
+def clock(minutes: int) -> str:
+    """`09:05`."""
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"

@@ -125,7 +125,10 @@ def compose_workplan(
         tasks=tasks,
         plan=plan,
         left=(*(Left(w, why) for w, why in apart), *left),
-        next_days={w.operation.id: _next_day(lawn, w, after) for w in wanted},
+        next_days={
+            id: _next_day(lawn, [w for w in wanted if w.operation.id == id], after)
+            for id in dict.fromkeys(w.operation.id for w in wanted)
+        },
         rain=wet,
     )
 
@@ -184,17 +187,21 @@ def _in_season(wanted: Wanted, dates: Sequence[dt.date]) -> float | None:
     return fit.chance_in_season(days) if days is not None else None
 
 
-def _next_day(lawn: Lawn, wanted: Wanted, after: dt.date) -> NextDay | None:
-    """The first free day from `after` on that is as likely fit for the operation as not."""
-    facts = wanted.part.decider.day.weather
-    fit = fit_days(wanted.part.decider, wanted.operation.id)
-    if facts is None or fit is None:
+def _next_day(lawn: Lawn, parts: Sequence[Wanted], after: dt.date) -> NextDay | None:
+    """The first free day from `after` on that is as likely fit for the operation as not.
+
+    parts: one operation on each part of the lawn; the least likely of them counts.
+    """
+    facts = parts[0].part.decider.day.weather
+    found = [fit_days(w.part.decider, w.operation.id) for w in parts]
+    if facts is None:
         return None
     for date in _free_dates(lawn, after):
         days = day_slice(facts, date, date)
-        chance = fit.chance(days) if days is not None else None
-        if chance is not None and chance >= EVEN:
-            return NextDay(date, chance)
+        chances = [fit.chance(days) if fit and days else None for fit in found]
+        known = [chance for chance in chances if chance is not None]
+        if len(known) == len(chances) and min(known) >= EVEN:
+            return NextDay(date, min(known))
     return None
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from advisor.digest.render import render
+from advisor.planning.timetable import clock
 from advisor.planning.workplan import WorkPlan
-from advisor.sheets.workplan_view import View, clock, view_of
+from advisor.sheets.workplan_view import View, view_of
 
 FORMAT = 1
 DESK = ("Before", "Not in this plan", "The cheapest adequate plan", "What if you do nothing")

@@ -13,7 +13,7 @@ from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.planning.lawn_tasks import Wanted, machines_needed
-from advisor.planning.timetable import Slot, WorkDay, met_hours
+from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
 from advisor.planning.workplan import WorkPlan
 
 OUT_OF_SEASON = ("not in season on these days", "its season is over")
@@ -267,11 +267,6 @@ def _totals(plan: WorkPlan) -> str:
     if hire:
         text += f"; hire of machines {hire:g}"
     return sentence(text)
-
-
-def clock(minutes: int) -> str:
-    """`09:05`."""
-    return f"{minutes // 60:02d}:{minutes % 60:02d}"
 
 
 def _low(title: str) -> str:

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from advisor.answers.lawn import Part
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
+from advisor.planning.kept_plan import read_plan
+from advisor.planning.plan_lines import day_line
 from advisor.verdicts.decide import Decision
 from advisor.windows.tracks import Opening
 from advisor.yearly.rows import basis_words, span
@@ -60,8 +62,40 @@ def events_of(year: Year) -> tuple[Event, ...]:
             opening = season.opening
             key = (season.decision.operation.id, opening.window.id, opening.season)
             shared.setdefault(key, []).append(season)
-    found = (_event(seasons, year) for seasons in shared.values())
+    found = [_event(seasons, year) for seasons in shared.values()]
+    found += _planned(year)
     return tuple(sorted(found, key=lambda event: (event.start, event.uid)))
+
+
+def _planned(year: Year) -> Iterator[Event]:
+    """The days of work that the keeper has settled on, and the watering of the seed after them.
+
+    Their uid holds the date: unlike a season, a day of work that moves by one is another day.
+    """
+    lawn = year.lawn
+    plan = read_plan(lawn.folder, year.on)
+    if plan is None:
+        return
+    for day in plan.days:
+        ids = dict.fromkeys(id for id, _ in day.work)
+        safety = dict.fromkeys(c for id in ids for c in lawn.book.operations[id].safety)
+        mind = " ".join(lawn.book.cautions[id].short for id in safety)
+        yield _plan_event(
+            year, f"{day.date}", (day.date, day.date + ONE_DAY), "Lawn work",
+            f"{day_line(day, year.on, lawn.book)}\nMind: {mind}",
+        )  # fmt: skip
+    if plan.sown is not None:
+        span = (plan.sown + ONE_DAY, plan.ends + ONE_DAY)
+        text = "New seed must not dry out: two or three short waterings a day until it is up."
+        yield _plan_event(year, f"seed {plan.sown}", span, "Water the new seed", text)
+
+
+def _plan_event(
+    year: Year, what: str, span: tuple[dt.date, dt.date], summary: str, text: str
+) -> Event:
+    name = f"{year.lawn.site.name}/plan/{what}"
+    uid = str(uuid.uuid5(_NAMESPACE, name))
+    return Event(uid, span[0], span[1], None, summary, text)
 
 
 def _of_part(part: Part) -> Iterator[_Season]:

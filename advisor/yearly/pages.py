@@ -10,6 +10,8 @@ from advisor.base.dates import say_date
 from advisor.base.units import System, show
 from advisor.digest.render import render
 from advisor.digest.week import NO_WEATHER, compose_week
+from advisor.planning.kept_plan import read_plan
+from advisor.planning.plan_lines import plan_lines
 from advisor.signals.soil_temperature import soil_coefficients
 from advisor.yearly.place_words import date_lines, growing_lines
 from advisor.yearly.rows import Row, basis_words, months_of, rows_of
@@ -50,11 +52,16 @@ def year_text(year: Year) -> str:
         heading=_month_line(year),
         lines=[(_label(*row.short), _weeks_line(row)) for row in rows],
         rows=rows,
+        plan=_plan(year),
         growing=[line for line in growing_lines(year) if line],
         frosts=date_lines(year, FROSTS),
         soils=date_lines(year, SOILS),
         cautions=_cautions(year),
     )
+
+
+def _plan(year: Year) -> tuple[str, ...]:
+    return plan_lines(read_plan(year.lawn.folder, year.on), year.on, year.lawn.book)
 
 
 def year_html(year: Year) -> str:
@@ -67,6 +74,7 @@ def year_html(year: Year) -> str:
         site=year.lawn.site.name,
         on=f"{say_date(year.on)} {year.on.year}",
         lead=week.lead,
+        plan=_plan(year),
         groups=verdict_groups(week),
         cautions=_cautions(year),
         note=basis_note(year),

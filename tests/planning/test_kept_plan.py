@@ -1,0 +1,119 @@
+"""A plan that the keeper settles on: digest, year and calendar follow it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+import vobject
+
+from advisor.answers.lawn import Lawn, open_lawn
+from advisor.base.problems import BadInput
+from advisor.base.working_days import is_working_day
+from advisor.demo.scenario import write_demo
+from advisor.digest.edition import compose_edition
+from advisor.digest.render import digest_html, digest_text
+from advisor.planning.kept_plan import PLAN_FILE, keep_plan, read_plan
+from advisor.planning.workplan import compose_workplan
+from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.yearly.calendar_feed import write_calendar
+from advisor.yearly.pages import year_html, year_text
+from advisor.yearly.year import compose_year
+
+MADE = dt.date(2026, 8, 20)
+SATURDAY = dt.date(2026, 9, 5)
+
+
+@pytest.fixture
+def lawn(tmp_path: Path) -> Lawn:
+    return open_lawn(write_demo(tmp_path), read_rulebook())
+
+
+def settle(lawn: Lawn, first: dt.date = SATURDAY) -> None:
+    keep_plan(compose_workplan(lawn, MADE, first, 3))
+
+
+def test_what_is_kept_is_what_was_planned(lawn: Lawn) -> None:
+    settle(lawn)
+    plan = read_plan(lawn.folder, MADE)
+    assert plan is not None
+    assert plan.first == SATURDAY
+    assert plan.day_of("thatch_removal") == SATURDAY
+    assert plan.sown is not None
+    assert plan.ends == plan.sown + dt.timedelta(days=21)
+    # It is not told before it was made, nor after the seed has been watered.
+    assert read_plan(lawn.folder, MADE - dt.timedelta(days=1)) is None
+    assert read_plan(lawn.folder, plan.ends) is not None
+    assert read_plan(lawn.folder, plan.ends + dt.timedelta(days=1)) is None
+
+
+def test_leads_count_back_from_the_chosen_day(lawn: Lawn) -> None:
+    """811 asks for two to three business days; the chosen Saturday stands above the next one."""
+    on = dt.date(2026, 8, 25)
+    before = digest_text(compose_edition(lawn, on).digest)
+    assert "for work on Saturday 5 Sep" not in " ".join(before.split())
+    settle(lawn)
+    digest = compose_edition(lawn, on).digest
+    marked = [line.says for line in digest.dated if "lines to be marked" in line.says]
+    assert any("By 2 Sep" in says and "Saturday 5 Sep" in says for says in marked)
+    days = [dt.date(2026, 9, day) for day in (2, 3, 4)]
+    assert all(is_working_day(day, "US", "OH") for day in days)
+    assert digest.plan[0].startswith("Saturday 5 Sep, 09:00 to ")
+    assert "waters the seed" in digest.plan[-1]
+    assert "YOUR PLAN" in digest_text(digest)
+    assert "Your plan" in digest_html(digest)
+
+
+def test_days_that_are_over_are_not_told_again(lawn: Lawn) -> None:
+    settle(lawn)
+    digest = compose_edition(lawn, dt.date(2026, 9, 9)).digest
+    assert len(digest.plan) == 1
+    assert digest.plan[0].startswith("From Wednesday 9 Sep")
+
+
+def test_year_and_calendar_hold_the_plan(lawn: Lawn, tmp_path: Path) -> None:
+    settle(lawn)
+    year = compose_year(lawn, MADE)
+    assert "YOUR PLAN" in year_text(year)
+    assert "Your plan" in year_html(year)
+    file = tmp_path / "lawn.ics"
+    write_calendar(year, file)
+    events = {
+        (e.dtstart.value, e.summary.value): e.description.value
+        for e in vobject.readOne(file.read_text(encoding="utf-8")).vevent_list
+    }
+    text = events[SATURDAY, "Lawn work"]
+    assert "Mind: " in text
+    assert any(summary == "Water the new seed" for _, summary in events)
+
+
+def test_a_plan_that_moves_leaves_no_event_behind(lawn: Lawn, tmp_path: Path) -> None:
+    file = tmp_path / "lawn.ics"
+    settle(lawn)
+    write_calendar(compose_year(lawn, MADE), file)
+    settle(lawn, SATURDAY + dt.timedelta(days=1))
+    write_calendar(compose_year(lawn, MADE), file)
+    starts = [
+        e.dtstart.value
+        for e in vobject.readOne(file.read_text(encoding="utf-8")).vevent_list
+        if e.summary.value == "Lawn work"
+        and getattr(getattr(e, "status", None), "value", "") != "CANCELLED"
+    ]
+    assert SATURDAY not in starts
+    assert starts
+
+
+@pytest.mark.parametrize(
+    "text", ["", "{}", '{"format": 2}', '{"format": 1, "made": "x", "days": []}']
+)
+def test_a_damaged_plan_is_named(lawn: Lawn, text: str) -> None:
+    (lawn.folder / PLAN_FILE).write_text(text, encoding="utf-8")
+    with pytest.raises(BadInput, match=r"plan\.json: the kept plan cannot be read"):
+        compose_edition(lawn, MADE)
+
+
+def test_a_plan_without_work_is_not_kept(lawn: Lawn) -> None:
+    rain = [SATURDAY + dt.timedelta(days=n) for n in range(3)]
+    with pytest.raises(BadInput, match="holds no work"):
+        keep_plan(compose_workplan(lawn, MADE, SATURDAY, 3, rain=rain))
