@@ -55,13 +55,14 @@ def test_the_simulated_autumn(autumn):
 
 
 def test_no_week_contradicts_the_last_without_saying_so(autumn):
-    """Every verdict that differs from the week before is named among the changes."""
+    """Every verdict on season's work that differs from the week before is named as a change."""
     _, weeks = autumn
     turned = 0
     for last, now in pairwise(weeks):
         before = {(a.title, a.area): a.decision.verdict for a in last.edition.week.answers}
         said = " ".join(now.edition.digest.changed).lower()
-        for answer in now.edition.week.answers:
+        season = (a for a in now.edition.week.answers if not a.decision.operation.routine)
+        for answer in season:
             if before[answer.title, answer.area] != answer.decision.verdict:
                 turned += 1
                 assert answer.title.lower() in said, (now.day, answer.title, answer.area)
