@@ -107,7 +107,7 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
         else NO_WEATHER,
         do=do,
         hold=hold,
-        wait=tuple(a for a in waiting if _opens(a) > soon),
+        wait=tuple(a for a in waiting if _opens(a) > soon or _unasked(a)),
         coming=coming,
         measure=measure,
         leave=tuple(by_verdict.get("not_needed", [])),
