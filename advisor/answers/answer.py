@@ -199,7 +199,9 @@ def _meaning(outcome: Outcome, decision: Decision) -> str:
     on = decision.on
     if outcome.verdict == "do":
         until = say_date(decision.by or current.closes.p50, relative_to=on)
-        return f"do it, until {until}"
+        open_too = [n for n in decision.outcomes if decision.values.get(n) is None]
+        # The outcome takes what else is unknown at its best.
+        return f"possible, until {until}" if len(open_too) > 1 else f"do it, until {until}"
     return f"plan it for about {say_date(current.opens.p50, relative_to=on)}"
 
 

@@ -98,10 +98,14 @@ def _share(answer: Answer, fact: str, vocabulary: Vocabulary) -> float:
     return settled_share(answer.decision, fact, vocabulary)
 
 
-def _rank(worth: Worth) -> tuple[bool, float, int, float, int]:
+def _rank(worth: Worth) -> tuple[bool, float, int, int, float, int]:
     best: dict[str, float] = {}
     for answer, share in worth.answers:
         best[answer.title] = max(share, best.get(answer.title, 0.0))
     routine = {a.title for a, _ in worth.answers if a.decision.operation.routine}
     season = [share for title, share in best.items() if title not in routine]
-    return (not worth.soon, -sum(season), -len(season), -sum(best.values()), -len(best))
+    # Whether work is needed at all is asked before whether it could be done.
+    first = {a.title for a, _ in worth.answers if a.measure[0].fact == worth.wanted.fact}
+    needed = len(first - routine)
+    total = -sum(best.values())
+    return (not worth.soon, -sum(season), -needed, -len(season), total, -len(best))

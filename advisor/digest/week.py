@@ -171,8 +171,12 @@ def _opens(answer: Answer) -> dt.date:
 
 
 def worthwhile(answers: list[Answer], book: RuleBook) -> tuple[Worth, ...]:
-    """What to find out, best first, for work that no better season stands in for."""
-    return rank_measurements((a for a in answers if not stood_in_for(a, answers)), book.vocabulary)
+    """What to find out, best first, for work that no better season stands in for.
+
+    Matters of their own count only once somebody has raised them.
+    """
+    raised = (a for a in answers if not _unasked(a) and not stood_in_for(a, answers))
+    return rank_measurements(raised, book.vocabulary)
 
 
 def _question(found: tuple[Worth, ...]) -> Question | None:
