@@ -37,12 +37,17 @@ def week(
 ) -> None:
     """What to do this week, what to leave alone, and what is coming."""
     from advisor.answers.lawn import default_day, open_lawn
+    from advisor.delivery.own_copy import own_copy
     from advisor.digest.edition import compose_edition, keep_edition, show
     from advisor.rulebook.read_rulebook import read_rulebook
 
     lawn = open_lawn(site, read_rulebook())
     edition = compose_edition(lawn, on or default_day(lawn))
-    shown = show(edition, "json" if as_json else form.value)
+    shown = (
+        own_copy(edition)
+        if form is Form.eml and not as_json
+        else show(edition, "json" if as_json else form.value)
+    )
     if out is not None:
         write_file(out, shown)
     else:

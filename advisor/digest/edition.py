@@ -11,13 +11,12 @@ from advisor.answers.lawn import Lawn
 from advisor.digest.changes import changes
 from advisor.digest.fit import fitted
 from advisor.digest.keep import keep, last_kept
-from advisor.digest.message import digest_message
 from advisor.digest.render import digest_html, digest_text, head_words
 from advisor.digest.view import Digest, digest_of
 from advisor.digest.week import Week, compose_week
 from advisor.digest.week_json import week_json
 
-Form = Literal["text", "html", "eml", "json"]
+Form = Literal["text", "html", "json"]
 
 
 @dataclass(frozen=True)
@@ -36,18 +35,19 @@ def compose_edition(lawn: Lawn, on: dt.date) -> Edition:
     return Edition(lawn, week, fitted(digest_of(week, lawn, changed), head_words))
 
 
-def show(edition: Edition, form: Form | str) -> str | bytes:
-    """The digest as text, HTML, a mail (bytes) or JSON."""
+def show(edition: Edition, form: Form | str) -> str:
+    """The digest as text, HTML or JSON."""
     if form == "json":
         data = week_json(edition.week, edition.lawn, edition.digest.changed)
         return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
     if form == "html":
         return digest_html(edition.digest)
-    text = digest_text(edition.digest)
-    if form == "eml":
-        subject = f"{edition.digest.site}: {edition.digest.lead}"
-        return digest_message(subject, text, digest_html(edition.digest))
-    return text
+    return digest_text(edition.digest)
+
+
+def subject_of(edition: Edition) -> str:
+    """The line that stands for the digest in a list of mails."""
+    return f"{edition.digest.site}: {edition.digest.lead}"
 
 
 def keep_edition(edition: Edition) -> None:

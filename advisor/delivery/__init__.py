@@ -1,0 +1,1 @@
+"""The weekly mailing: readers, editions, messages, the outbox and its sender."""

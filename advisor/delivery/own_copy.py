@@ -1,0 +1,11 @@
+"""A keeper's own digest as a mail to open or to forward; it goes to no list."""
+
+from __future__ import annotations
+
+from advisor.delivery.message import digest_message
+from advisor.digest.edition import Edition, show, subject_of
+
+
+def own_copy(edition: Edition) -> bytes:
+    """The message, without sender and recipient."""
+    return digest_message(subject_of(edition), show(edition, "text"), show(edition, "html"))

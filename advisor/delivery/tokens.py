@@ -1,0 +1,115 @@
+"""Tokens that name a reader and cannot be forged: for leaving the list, bounces and Message-IDs.
+
+They hold the list's and the reader's ids, never an address (RFC 8058 section 3.1).
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import hmac
+import os
+from hashlib import sha256
+from pathlib import Path
+
+from advisor.base.problems import BadInput, Place
+
+KEY_VARIABLE = "ADVISOR_MAIL_KEY"
+SHORTEST_KEY = 32
+_MAC = 16
+_VERSION = b"\x01"
+
+
+class Forged(Exception):
+    """A token that this key did not make. It says nothing about what is wrong with it."""
+
+
+def key_from_environment() -> bytes:
+    """The secret of ADVISOR_MAIL_KEY, or of the file that ADVISOR_MAIL_KEY_FILE names.
+
+    Raises `BadInput` if there is none, it is too short, or others may read the file.
+    """
+    return secret(KEY_VARIABLE, shortest=SHORTEST_KEY).encode()
+
+
+def secret(variable: str, *, shortest: int = 1) -> str:
+    """A secret from the environment or from a file that only its owner can read."""
+    place = Place(variable)
+    named = os.environ.get(f"{variable}_FILE", "")
+    if named:
+        path = Path(named)
+        place = Place(named)
+        try:
+            if path.stat().st_mode & 0o077:
+                raise BadInput.at(place, "can be read by others; run 'chmod 600' on it")
+            found = path.read_text(encoding="utf-8").strip()
+        except (OSError, UnicodeDecodeError) as error:
+            what = getattr(error, "strerror", None) or "is not text"
+            raise BadInput.at(place, f"cannot be read: {what}") from None
+    else:
+        found = os.environ.get(variable, "")
+    if not found:
+        raise BadInput.at(place, f"is empty; set {variable} or {variable}_FILE")
+    if len(found.encode()) < shortest:
+        what = f"is too short; wanted {shortest} bytes or more, such as of 'openssl rand -hex 32'"
+        raise BadInput.at(place, what)
+    return found
+
+
+def leaving_token(key: bytes, list_id: str, reader: str) -> str:
+    """The opaque part of a reader's unsubscribe address, in the letters of base64url."""
+    body = _VERSION + _field(list_id) + _field(reader)
+    return base64.urlsafe_b64encode(body + _mac(key, b"leave", body)).decode().rstrip("=")
+
+
+def read_leaving_token(key: bytes, token: str) -> tuple[str, str]:
+    """The list and the reader of a token. Raises `Forged` for any that this key did not make."""
+    try:
+        raw = base64.b64decode(token + "=" * (-len(token) % 4), altchars=b"-_", validate=True)
+    except (ValueError, binascii.Error):
+        raise Forged from None
+    body, mac = raw[:-_MAC], raw[-_MAC:]
+    # One token has one spelling, so that what is compared is what was sent.
+    respelled = base64.urlsafe_b64encode(raw).decode().rstrip("=")
+    if not hmac.compare_digest(mac, _mac(key, b"leave", body)) or respelled != token:
+        raise Forged
+    end = 2 + body[1]
+    return body[2:end].decode(), body[end + 1 :].decode()
+
+
+def message_id(key: bytes, list_id: str, edition: str, reader: str, domain: str) -> str:
+    """The same for every try to send one edition to one reader, and unique beside all others."""
+    named = _field(list_id) + _field(edition) + _field(reader)
+    return f"<{edition}.{_mac(key, b'message', named).hex()}@{domain}>"
+
+
+def bounce_address(key: bytes, list_id: str, reader: str, bounces: str) -> str:
+    """The envelope sender that tells which reader a bounce is about."""
+    local, _, domain = bounces.rpartition("@")
+    return f"{local}+{reader}-{_bounce_mac(key, list_id, reader)}@{domain}"
+
+
+def reader_of_bounce(key: bytes, list_id: str, recipient: str) -> str:
+    """The reader of a bounce's address. Raises `Forged` for one that this key did not make."""
+    tagged = recipient.rpartition("@")[0].partition("+")[2]
+    reader, _, mac = tagged.rpartition("-")
+    wanted = _bounce_mac(key, list_id, reader)
+    if not reader or not hmac.compare_digest(mac.encode(), wanted.encode()):
+        raise Forged
+    return reader
+
+
+def _bounce_mac(key: bytes, list_id: str, reader: str) -> str:
+    return _mac(key, b"bounce", _field(list_id) + _field(reader)).hex()[:20]
+
+
+def _mac(key: bytes, purpose: bytes, body: bytes) -> bytes:
+    return hmac.new(key, purpose + b"\0" + body, sha256).digest()[:_MAC]
+
+
+def _field(text: str) -> bytes:
+    """Length and text: no two pairs of texts run together to the same bytes."""
+    raw = text.encode()
+    if len(raw) > 255:
+        raise BadInput.at(Place("the mail's token"), f"'{text[:20]}…' is longer than 255 bytes")
+    return bytes([len(raw)]) + raw

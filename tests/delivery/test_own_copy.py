@@ -1,0 +1,28 @@
+"""The keeper's own digest as a mail, read back by the standard library's parser."""
+
+from __future__ import annotations
+
+from email import message_from_bytes
+from email.policy import default
+
+from advisor.answers.lawn import open_lawn
+from advisor.delivery.own_copy import own_copy
+from advisor.demo.scenario import DEMO_DAY, write_demo
+from advisor.digest.edition import compose_edition
+from advisor.digest.render import digest_html, digest_text
+from advisor.rulebook.read_rulebook import read_rulebook
+
+
+def test_both_parts_come_back_as_they_were(tmp_path):
+    edition = compose_edition(open_lawn(write_demo(tmp_path), read_rulebook()), DEMO_DAY)
+    raw = own_copy(edition)
+    mail = message_from_bytes(raw, policy=default)
+    assert not mail.defects
+    assert mail.get_content_type() == "multipart/alternative"
+    text, page = mail.iter_parts()
+    assert text.get_content_type() == "text/plain"
+    assert page.get_content_type() == "text/html"
+    assert text.get_content().split() == digest_text(edition.digest).split()
+    assert page.get_content().split() == digest_html(edition.digest).split()
+    assert edition.digest.lead in mail["Subject"]
+    assert max(len(line) for line in raw.split(b"\r\n")) <= 998
