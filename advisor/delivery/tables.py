@@ -1,0 +1,92 @@
+"""The tables of a mailing list: readers, who must not be written to, editions and their copies.
+
+Tables of other rooms of the mailing (the outbox) join the same `METADATA`.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import (
+    JSON,
+    CheckConstraint,
+    Column,
+    Date,
+    DateTime,
+    Float,
+    ForeignKey,
+    Integer,
+    LargeBinary,
+    MetaData,
+    String,
+    Table,
+    Text,
+    UniqueConstraint,
+)
+
+METADATA = MetaData()
+
+reader = Table(
+    "reader",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    # As written, for the mail; and case-folded, so that one person has one row.
+    Column("address", String(320), nullable=False),
+    Column("address_key", String(320), nullable=False, unique=True),
+    Column("name", Text, nullable=False, default=""),
+    Column("latitude", Float, nullable=False),
+    Column("longitude", Float, nullable=False),
+    Column("place", Text, nullable=False),
+    Column("country", String(2), nullable=False, default=""),
+    Column("subdivision", String(6), nullable=False, default=""),
+    Column("time_zone", Text, nullable=False, default=""),
+    Column("grass", String(64), nullable=False),
+    Column("area_m2", Float),
+    Column("units", String(8), nullable=False),
+    Column("permission_on", Date, nullable=False),
+    Column("permission_source", Text, nullable=False),
+    # Optional measurements: {fact: {"value": as written, "on": ISO date}}.
+    Column("extra", JSON, nullable=False, default=dict),
+    Column("created_on", Date, nullable=False),
+)
+
+suppression = Table(
+    "suppression",
+    METADATA,
+    # SHA-256 of the case-folded address: enough to refuse it, and erasing a person leaves no name.
+    Column("address_hash", String(64), primary_key=True),
+    Column("reason", Text, nullable=False),
+    Column("suppressed_on", Date, nullable=False),
+)
+
+edition = Table(
+    "edition",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("list_name", Text, nullable=False),
+    Column("first_day", Date, nullable=False),
+    Column("rulebook_hash", String(64), nullable=False),
+    Column("state", String(16), nullable=False, default="draft"),
+    Column("note", Text, nullable=False, default=""),
+    Column("question", Text, nullable=False, default=""),
+    Column("correction", Text, nullable=False, default=""),
+    Column("reply_to", Text, nullable=False, default=""),
+    Column("built_at", DateTime),
+    Column("approved_at", DateTime),
+    UniqueConstraint("list_name", "first_day"),
+    CheckConstraint("state IN ('draft', 'approved', 'sending', 'done')", name="edition_state"),
+)
+
+copy = Table(
+    "copy",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("edition_id", ForeignKey("edition.id"), nullable=False, index=True),
+    Column("reader_id", ForeignKey("reader.id", ondelete="CASCADE"), nullable=False, index=True),
+    Column("subject", Text, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("html", Text, nullable=False),
+    # The frozen message, once it has been made; a retry sends these bytes.
+    Column("message", LargeBinary),
+    # Of all that went into the copy, so that an unchanged one is not made again.
+    Column("content_key", String(64), nullable=False),
+    UniqueConstraint("edition_id", "reader_id"),
+)
