@@ -57,7 +57,13 @@ DIMENSIONS: dict[str, tuple[Unit, ...]] = {
     "money": (Unit("money", 1.0),),
     "wind": (Unit("m/s", 1.0), Unit("km/h", 1 / 3.6), Unit("mph", 0.44704)),
     "radiation": (Unit("MJ/m2", 1.0), Unit("W/m2", 0.0864), Unit("langley", 0.041868)),
-    "volume": (Unit("L", 1.0), Unit("gal", 3.785411784), Unit("m3", 1000.0)),
+    "volume": (
+        Unit("L", 1.0),
+        Unit("gal", 3.785411784),
+        Unit("m3", 1000.0),
+        Unit("ft3", 28.316846592),
+        Unit("yd3", 764.554857984),
+    ),
 }
 
 _SPELLINGS = {
@@ -79,6 +85,8 @@ _SPELLINGS = {
     "/ft²": "/ft2", "per ft2": "/ft2", "per m2": "/m2", "/m²": "/m2", "mj/m2": "MJ/m2",
     "mj/m²": "MJ/m2", "w/m2": "W/m2", "w/m²": "W/m2", "l": "L", "litre": "L", "litres": "L",
     "liter": "L", "liters": "L", "gallon": "gal", "gallons": "gal", "m³": "m3", "kpa": "kPa",
+    "ft³": "ft3", "cu ft": "ft3", "cubic feet": "ft3", "cubic foot": "ft3", "yd³": "yd3",
+    "cu yd": "yd3", "cubic yard": "yd3", "cubic yards": "yd3",
     "ly": "langley", "miles/h": "mph",
 }  # fmt: skip
 

@@ -153,6 +153,15 @@ water:
   # restrictions_checked: 2026-08-01
   # zones: [{{name: front, areas: [lawn], precipitation_rate: 0.5 in/h}}]
 
+# What you have bought or mean to buy, read off the bags; 'advisor amounts' reckons with it.
+# supplies:
+#   seed: [{{grass: tall_fescue, bag: 25 lb, price: 85, purity: 97 %, germination: 90 %,
+#     weed_seed: 0.02 %, other_crop: 0.1 %, inert: 2.88 %, tested: 2026-05-01}}]
+#   fertiliser: [{{analysis: 25-0-5, slow: 30 %, bag: 40 lb, price: 38}}]
+#   lime: {{equivalent: 90 %, bag: 40 lb, price: 7}}
+#   topdressing: {{material: compost, bulk: 0.5 yd3, price: 25}}
+#   quotes: [{{operation: core_aeration, price: 140}}]  # what having it done would cost
+
 # tools: [{{kind: core_aerator, have: hired, price: 80, block: 4 h, width: 19 in}}]
 
 people:

@@ -52,3 +52,8 @@ Share = Annotated[float, quantity("share", 0.01, 1)]
 MillimetresPerHour = Annotated[float, quantity("mm/h", 1, 150)]
 Millimetres = Annotated[float, quantity("mm", 50, 5000)]
 Hours = Annotated[float, quantity("h", 0.5, 24)]
+# On a seed label every share may be nil; a liming material can be stronger than pure lime.
+LabelShare = Annotated[float, quantity("share", 0, 1)]
+Equivalent = Annotated[float, quantity("share", 0.1, 1.8)]
+Kilograms = Annotated[float, quantity("kg", 0.05, 2000)]
+Litres = Annotated[float, quantity("L", 1, 50000)]

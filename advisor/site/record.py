@@ -22,6 +22,7 @@ from advisor.site.quantity import (
     Share,
     SquareMetres,
 )
+from advisor.site.supplies import Supplies
 from advisor.site.weather_columns import WeatherColumns
 from advisor.site.weather_source import WeatherSource
 from advisor.site.words import UNKNOWN_GRASS, as_flag, as_name
@@ -173,6 +174,7 @@ class Site(FileModel):
     water: Annotated[Water, SECTION] = Water()
     tools: Annotated[Listed[Tool], LISTING] = ()
     people: Annotated[People, SECTION] = People()
+    supplies: Annotated[Supplies, SECTION] = Supplies()
 
     @property
     def unit_system(self) -> System:

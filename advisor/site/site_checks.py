@@ -14,9 +14,12 @@ from advisor.base.problems import Problem, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity, show
 from advisor.site.place_checks import place_problems
+from advisor.site.supply_checks import supply_problems
 from advisor.site.words import UNKNOWN_GRASS, as_name
 
 _ROUNDING = 0.005
+_MOST_PARTS = 20
+"""Grasses on one seed label that are looked at; no label lists more."""
 
 
 def cross_problems(
@@ -31,6 +34,12 @@ def cross_problems(
     yield from _twice(document, ("areas",), "name", "area")
     yield from _twice(document, ("water", "zones"), "name", "zone")
     yield from _zone_problems(document)
+    for i, _ in _items(document, "supplies", "seed"):
+        here: Loc = ("supplies", "seed", i)
+        for loc in ((*here, "grass"), *((*here, "parts", j, "grass") for j in range(_MOST_PARTS))):
+            yield from _unknown_grass(document, loc, known_grasses, sown=True)
+        yield from _future(document, (*here, "tested"), today)
+    yield from supply_problems(document)
     for loc in (("sown_on",), ("water", "restrictions_checked")):
         yield from _future(document, loc, today)
 
@@ -114,7 +123,8 @@ def _at(document: Document, *loc: str | int) -> Any:
         if isinstance(found, dict):
             found = found.get(part)
         else:
-            found = found[int(part)] if isinstance(found, list) else None
+            inside = isinstance(found, list) and int(part) < len(found)
+            found = found[int(part)] if inside else None
     return found
 
 
