@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from advisor.answers.amount import Amount
 from advisor.base.units import System, convert, show
 from advisor.facts.fact import Fact
+from advisor.rulebook.effort import Spreads
 from advisor.rulebook.law import LawRule
 from advisor.rulebook.model import Grass, Operation
 
@@ -42,14 +43,9 @@ def spread_amounts(
     spread = operation.spreads
     if spread is None:
         return
-    caps = {"the most at a time": spread.most}
-    if spread.what == "lime":
-        left = _number(facts, "lime_left")
-        if not left:
-            return
-        caps["what the laboratory asks for and was not spread"] = left
-    else:
-        caps |= _nitrogen_caps(grass, facts, laws)
+    caps = dose_caps(spread, grass, facts, laws)
+    if not caps:
+        return
     reason = min(caps, key=lambda name: caps[name])
     rate = caps[reason]
     if rate <= 0:
@@ -66,6 +62,17 @@ def spread_amounts(
         text += f"{product_weight(weight, BAG[0]):.0f} {unit} of a {bag}, for example"
         steps += f"; divided by the first number on the bag and times 100 ({BAG[0]} here)"
     yield Amount(spread.what, weight, weight, unit, text, steps, spread.evidence)
+
+
+def dose_caps(
+    spread: Spreads, grass: Grass, facts: Mapping[str, Fact], laws: Iterable[LawRule]
+) -> dict[str, float]:
+    """What holds a dose down, each with its g/m²; empty where no amount may be told."""
+    caps = {"the most at a time": spread.most}
+    if spread.what == "nitrogen":
+        return caps | _nitrogen_caps(grass, facts, laws)
+    left = _number(facts, "lime_left")
+    return caps | {"what the laboratory asks for and was not spread": left} if left else {}
 
 
 def _nitrogen_caps(

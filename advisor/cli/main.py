@@ -9,6 +9,7 @@ import typer
 
 from advisor.base.problems import BadInput
 from advisor.cli import (
+    amounts,
     ask,
     demo,
     identify,
@@ -36,7 +37,7 @@ app = typer.Typer(
 )
 for module in (
     demo, sites, identify, records, weather, ask, week, measure, year, weekends, workplan,
-    spreader, replay, rules,
+    amounts, spreader, replay, rules,
 ):  # fmt: skip
     module.register(app)
 

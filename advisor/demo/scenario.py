@@ -41,6 +41,24 @@ tools:
   - {kind: core_aerator, have: hired, price: 85, block: 4 h, width: 19 in}
   - {kind: vertical_mower, have: hired, price: 70, block: 4 h, width: 20 in}
 people: {number: 1, hours_per_day: 6 h, free_days: [saturday, sunday]}
+supplies:
+  # Invented labels and prices.
+  seed:
+    - grass: kentucky_bluegrass
+      purity: 97 %
+      germination: 85 %
+      weed_seed: 0.1 %
+      other_crop: 0.4 %
+      inert: 2.5 %
+      tested: 2026-03-01
+      bag: 5 lb
+      price: 34
+  fertiliser:
+    - {analysis: 10-10-10, bag: 40 lb, price: 24}
+    - {analysis: 25-0-5, slow: 30 %, bag: 40 lb, price: 42}
+  topdressing: {material: compost, bulk: 0.5 yd3, price: 22}
+  quotes:
+    - {operation: core_aeration, price: 160}
 """
 
 JOURNAL = """\

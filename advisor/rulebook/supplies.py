@@ -35,7 +35,7 @@ class SupplyNumbers:
 
 
 class _Value(FileModel):
-    value: str | float | int
+    value: str
     unit: str
     evidence: Annotated[list[str], Field(min_length=1)]
     range: str = ""
@@ -64,7 +64,7 @@ def supply_numbers_of(document: Document, sources: Mapping[str, Source]) -> Supp
         loc = ("values", name)
         try:
             values[name] = parse_quantity(entry.value, entry.unit)
-        except (UnitError, KeyError) as error:
+        except UnitError as error:
             problems.add(document.place((*loc, "value")), str(error))
         for i, id in enumerate(entry.evidence):
             if id not in evidence:

@@ -6,15 +6,17 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from advisor.answers.amounts import amounts, say_time
+from advisor.answers.amounts import say_time
 from advisor.answers.answer import build_answer
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.digest.leads import dated_lines, titles_of
+from advisor.planning.amounts.compose import amounts_of
 from advisor.planning.lawn_tasks import Wanted, machines_needed
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
 from advisor.planning.workplan import WorkPlan
+from advisor.sheets.shopping_lines import plan_lines
 
 OUT_OF_SEASON = ("not in season on these days", "its season is over")
 HEAVY_SHARE = 0.8
@@ -73,7 +75,7 @@ def view_of(plan: WorkPlan) -> View:
         lead=_lead(plan),
         days=tuple(_day(plan, day) for day in plan.days),
         before=tuple(_before(plan)),
-        buy=tuple(dict.fromkeys(_amounts(plan))),
+        buy=tuple(plan_lines(amounts_of(plan.lawn, plan.on, _planned(plan)))),
         machines=tuple(_machines(plan)),
         watering=tuple(_watering(plan)),
         rain=tuple(_if_rain(plan)),
@@ -161,16 +163,6 @@ def _before(plan: WorkPlan) -> Iterator[str]:
             )
         else:
             yield f"{titles_of(line)}: late already; now, if it can still be done: {line.says}."
-
-
-def _amounts(plan: WorkPlan) -> Iterator[str]:
-    """Seed to get, and bags for what comes off."""
-    for wanted in _planned(plan):
-        grass = plan.lawn.book.grasses[wanted.decision.grass]
-        units = plan.lawn.site.unit_system
-        for amount in amounts(wanted.operation, grass, wanted.part.size_m2, units):
-            if amount.name in ("seed", "debris"):
-                yield sentence(f"{wanted.operation.title}, {wanted.area}: {amount.says}")
 
 
 def _machines(plan: WorkPlan) -> Iterator[str]:

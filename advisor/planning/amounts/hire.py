@@ -1,0 +1,109 @@
+"""Hire a machine, or have the work done? Both prices, and where they break even."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from advisor.answers.amounts import say_time
+from advisor.answers.lawn import Lawn
+from advisor.planning.amounts.say import money
+from advisor.planning.lawn_tasks import Wanted, crew_of, step_minutes
+from advisor.rulebook.work_steps import Work
+
+
+@dataclass(frozen=True)
+class Hire:
+    """One machine for the jobs that need it. cost: of whole blocks, the keeper's own money."""
+
+    machine: str
+    title: str
+    minutes: float
+    block_minutes: float
+    blocks: int
+    cost: float
+    sure: bool
+    says: str
+
+
+@dataclass(frozen=True)
+class Choice:
+    """An operation that somebody would do for a price. worth: own hour at which both cost the same;
+    None where doing it oneself costs more money as it is.
+    """
+
+    operation: str
+    quoted: float
+    hire: float
+    minutes: float
+    worth: float | None
+    says: str
+
+
+def break_even(quoted: float, hire: float, minutes: float) -> float | None:
+    """Value of an own hour at which hiring the machine and having it done cost the same.
+
+    hire + hours x value = quoted. None where the hire alone costs as much as the quote. Raises
+    `ValueError` for work that takes no time.
+    """
+    if minutes <= 0:
+        raise ValueError("work takes time")
+    return None if hire >= quoted else (quoted - hire) / (minutes / 60)
+
+
+def hires(lawn: Lawn, jobs: Sequence[Wanted], work: Work) -> tuple[Hire, ...]:
+    """Every hired machine that the jobs use, in whole blocks of hire."""
+    found = []
+    for id, (block, price) in crew_of(lawn, work).blocks.items():
+        mine = [j for j in jobs if any(s.machine == id for s in work.steps[j.operation.id])]
+        minutes = _machine_minutes(lawn, mine, work, id)
+        if not minutes:
+            continue
+        blocks = math.ceil(minutes / block - 1e-9)
+        title = work.machines[id].title
+        says = (
+            f"{title[0].upper()}{title[1:]}: {say_time(minutes)} of running, {blocks} × "
+            f"{block / 60:g} h of hire"
+        )
+        if price:
+            says += f" at {money(price)}: {money(blocks * price)}"
+        sure = any(j.decision.judgement.truths["need"] for j in mine)
+        found.append(Hire(id, title, minutes, block, blocks, blocks * price, sure, says))
+    return tuple(found)
+
+
+def choices(lawn: Lawn, jobs: Sequence[Wanted], work: Work) -> tuple[Choice, ...]:
+    """For each quote in the site file that concerns one of the jobs: where it breaks even."""
+    found = []
+    for quote in lawn.site.supplies.quotes:
+        mine = [j for j in jobs if j.operation.id == quote.operation]
+        if not mine:
+            continue
+        minutes = sum(
+            step_minutes(lawn, j, s, work) for j in mine for s in work.steps[j.operation.id]
+        )
+        cost = sum(h.cost for h in hires(lawn, mine, work))
+        worth = break_even(quote.price, cost, minutes)
+        own = f"{money(cost)} of hire and {say_time(minutes)} of your time"
+        title = mine[0].operation.title
+        says = f"{title}: {own}, or {money(quote.price)} to have it done"
+        if worth is None:
+            says += ". Have it done: the hire alone costs as much"
+        else:
+            says += (
+                f". ({money(quote.price)} − {money(cost)}) ÷ {minutes / 60:.2f} h = "
+                f"{money(round(worth))}: do it yourself if an hour of yours is worth less; count "
+                "fetching the machine as time, too"
+            )
+        found.append(Choice(quote.operation, quote.price, cost, minutes, worth, f"{says}."))
+    return tuple(found)
+
+
+def _machine_minutes(lawn: Lawn, jobs: Sequence[Wanted], work: Work, machine: str) -> float:
+    return sum(
+        step_minutes(lawn, job, step, work)
+        for job in jobs
+        for step in work.steps[job.operation.id]
+        if step.machine == machine
+    )

@@ -1,0 +1,71 @@
+"""Weights, volumes and money as a shopper says them."""
+
+from __future__ import annotations
+
+from advisor.base.units import System, convert, show
+
+_FINE = 100.0
+
+
+def mass(kg: float, units: System) -> str:
+    """`6.2 lb`, `31 kg`; one decimal under a hundred."""
+    unit = mass_unit(units)
+    return f"{number(convert(kg, 'kg', unit))} {unit}"
+
+
+def mass_unit(units: System) -> str:
+    return "lb" if units == "us" else "kg"
+
+
+def bulk(litres: float, units: System) -> str:
+    """Loose material: cubic yards or cubic metres."""
+    value = convert(litres, "L", "yd3" if units == "us" else "m3")
+    text = f"{value:,.2f}".rstrip("0").rstrip(".")
+    return f"{text} {'cubic yards' if units == 'us' else 'm³'}"
+
+
+def bagged(litres: float, units: System) -> str:
+    """The volume of a bag: cubic feet or litres."""
+    if units == "us":
+        return f"{number(convert(litres, 'L', 'ft3'))} ft³"
+    return f"{litres:,.0f} L"
+
+
+def number(value: float) -> str:
+    """One decimal under a hundred, whole numbers above; no trailing nought."""
+    text = f"{value:,.1f}" if abs(value) < _FINE else f"{value:,.0f}"
+    return text.removesuffix(".0")
+
+
+def money(value: float) -> str:
+    """In the keeper's own money, which the site file does not name."""
+    return f"{value:,.2f}".removesuffix(".00")
+
+
+def percent(share: float) -> str:
+    """A share of a label, with the decimals that it is printed with."""
+    return f"{100 * share:.3g} %"
+
+
+def area(m2: float, units: System) -> str:
+    return show(m2, "m2", units)
+
+
+def rate(g_m2: float, units: System) -> str:
+    """A rate with two decimals, as seed and nitrogen want them."""
+    return f"{_rate_number(g_m2, units)} {_rate_unit(units)}"
+
+
+def rates(low: float, high: float, units: System) -> str:
+    """`1 to 1.5 lb per 1,000 ft²`."""
+    ends = dict.fromkeys(_rate_number(each, units) for each in (low, high))
+    return f"{' to '.join(ends)} {_rate_unit(units)}"
+
+
+def _rate_number(g_m2: float, units: System) -> str:
+    value = convert(g_m2, "g/m2", "lb/1000ft2" if units == "us" else "g/m2")
+    return f"{value:.2f}".rstrip("0").rstrip(".")
+
+
+def _rate_unit(units: System) -> str:
+    return "lb per 1,000 ft²" if units == "us" else "g/m²"

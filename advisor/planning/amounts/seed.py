@@ -1,0 +1,158 @@
+"""How much seed: pure live seed from the label, a mixture by its shares, a little for waste."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from advisor.base.units import System, convert
+from advisor.planning.amounts.line import Line
+from advisor.planning.amounts.say import area, mass, mass_unit, number, percent
+from advisor.planning.amounts.say import rates as spread_of
+from advisor.rulebook.model import Grass, Operation
+from advisor.rulebook.supplies import SupplyNumbers
+from advisor.site.supplies import SeedBag
+
+PURPOSE = {"new": "a new lawn", "over": "overseeding"}
+
+
+def pure_live_seed(purity: float, germination: float) -> float:
+    """Share of the weight in the bag that is seed of the grass and will sprout.
+
+    Penn State, *Calculating the price of pure live seed*: 92 % x 80 % = 74 %.
+    """
+    return purity * germination
+
+
+def bag_rate(parts: Iterable[tuple[float, float]]) -> float:
+    """Rate of what is in the bag, from (pure live share, rate wanted of that grass alone).
+
+    One grass: rate / share. In a mixture each grass fills as much of the area as its live seed
+    would by itself, so the parts of the area add up to one (our own arithmetic).
+    Raises `ValueError` if nothing in the bag lives.
+    """
+    filled = sum(live / wanted for live, wanted in parts)
+    if filled <= 0:
+        raise ValueError("nothing in the bag will sprout")
+    return 1 / filled
+
+
+@dataclass(frozen=True)
+class Rates:
+    """Seed rates of a grass for a purpose, g/m² of live seed."""
+
+    low: float
+    high: float
+
+
+def rates_of(grass: Grass, purpose: str) -> Rates | None:
+    """The rates that the grass file prints; None where it has none."""
+    low, high = (grass.limits.get(f"seed_rate_{purpose}_{end}") for end in ("low", "high"))
+    return None if low is None or high is None else Rates(low.value, high.value)
+
+
+@dataclass(frozen=True)
+class Labelled:
+    """One grass of a bag as its label has it; shares from 0 to 1."""
+
+    grass: str
+    purity: float
+    germination: float
+
+
+def bag_parts(bag: SeedBag) -> tuple[Labelled, ...]:
+    """The grasses of a bag with what the label says of each; none where it says too little."""
+    if bag.parts:
+        return tuple(Labelled(p.grass, p.purity, p.germination) for p in bag.parts)
+    if bag.grass is None or bag.purity is None or bag.germination is None:
+        return ()
+    return (Labelled(bag.grass, bag.purity, bag.germination),)
+
+
+def seed_line(
+    operation: Operation,
+    grass: Grass,
+    grasses: Mapping[str, Grass],
+    bag: SeedBag | None,
+    area_m2: float,
+    numbers: SupplyNumbers,
+    units: System,
+) -> tuple[Line, float] | None:
+    """The line, and the kg to buy; None for a job that sows nothing, or a grass without rates."""
+    purpose = operation.seed_rate
+    if purpose is None:
+        return None
+    own = rates_of(grass, purpose)
+    if own is None:
+        return None
+    parts = bag_parts(bag) if bag is not None else ()
+    rated = [(p, rates_of(grasses[p.grass], purpose)) for p in parts if p.grass in grasses]
+    known = [(p, r) for p, r in rated if r is not None]
+    if known:
+        ends = [
+            bag_rate((pure_live_seed(p.purity, p.germination), getattr(r, end)) for p, r in known)
+            for end in ("low", "high")
+        ]
+    else:
+        ends = [own.low, own.high]
+    waste = numbers["seed_waste"]
+    low, high = (end * area_m2 / 1000 for end in ends)
+    buy = high * (1 + waste)
+    unit = mass_unit(units)
+    shown = [convert(kg, "kg", unit) for kg in (low, high)]
+    what = " and ".join(grasses[p.grass].title for p, _ in known) or grass.title
+    of_bag = f"{spread_of(ends[0], ends[1], units)} " if known else ""
+    steps = [
+        *_rate_steps(known, own, grass, grasses, purpose, units),
+        f"{of_bag}on {area(area_m2, units)}: {number(shown[0])} to {number(shown[1])} {unit}",
+        f"to buy: the upper amount and {percent(waste)} more for edges and spills, "
+        f"{mass(buy, units)}",
+    ]
+    notes = () if known else ("divide by purity × germination of the label before buying",)
+    limits = (grass.limits[f"seed_rate_{purpose}_low"], grass.limits[f"seed_rate_{purpose}_high"])
+    ids = dict.fromkeys(id for limit in limits for id in limit.evidence)
+    line = Line(
+        name="seed",
+        low=shown[0],
+        high=shown[1],
+        unit=unit,
+        says=f"{number(shown[0])} to {number(shown[1])} {unit} of {what} seed",
+        steps=tuple(steps),
+        notes=notes,
+        evidence=(
+            *(grass.evidence[id] for id in ids if id in grass.evidence),
+            *numbers.evidence("seed_waste"),
+        ),
+    )
+    return line, buy
+
+
+def _rate_steps(
+    known: list[tuple[Labelled, Rates]],
+    own: Rates,
+    grass: Grass,
+    grasses: Mapping[str, Grass],
+    purpose: str,
+    units: System,
+) -> Iterator[str]:
+    if not known:
+        yield _wanted_rate(grass, own, purpose, units)
+        return
+    for part, rates in known:
+        title = grasses[part.grass].title
+        live = pure_live_seed(part.purity, part.germination)
+        yield _wanted_rate(grasses[part.grass], rates, purpose, units)
+        yield (
+            f"{title} on the label: {percent(part.purity)} pure × "
+            f"{percent(part.germination)} germination = {percent(live)} pure live seed"
+        )
+        if len(known) == 1:
+            found = spread_of(rates.low / live, rates.high / live, units)
+            yield f"the rate ÷ {live:.3f}: {found} of what is in the bag"
+    if len(known) > 1:
+        yield "1 ÷ (live share ÷ rate, added up over the grasses) is the rate of the mixture"
+
+
+def _wanted_rate(grass: Grass, rates: Rates, purpose: str, units: System) -> str:
+    wanted = spread_of(rates.low, rates.high, units)
+    return f"{grass.title}, {PURPOSE[purpose]}: {wanted} of seed that sprouts"

@@ -1,0 +1,116 @@
+"""The amounts as text, as a page to take to the shop, and for other programs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from advisor.digest.render import render
+from advisor.planning.amounts.compose import Amounts
+from advisor.planning.amounts.line import Line
+from advisor.planning.amounts.reckon import Job
+from advisor.planning.amounts.shop import Buy
+from advisor.sheets.amounts_view import view_of
+
+FORMAT = 1
+
+
+def amounts_text(amounts: Amounts) -> str:
+    """The amounts for the terminal."""
+    return render("amounts.txt", view=view_of(amounts))
+
+
+def amounts_html(amounts: Amounts) -> str:
+    """One page: the list to take along, and how it adds up below it."""
+    return render("amounts.html", view=view_of(amounts))
+
+
+def amounts_json(amounts: Amounts) -> dict[str, Any]:
+    """Of `buy` kg or L, of `work` the `unit` of each amount; money is the keeper's own."""
+    lawn = amounts.lawn
+    return {
+        "format": FORMAT,
+        "rulebook": lawn.book.hash,
+        "site": lawn.site.name,
+        "on": amounts.on.isoformat(),
+        "units": lawn.site.unit_system,
+        "work": [_job(amounts, job) for job in amounts.jobs],
+        "buy": [_buy(amounts, buy) for buy in amounts.buys],
+        "hire": [
+            {
+                "machine": hire.machine,
+                "minutes": round(hire.minutes),
+                "block_minutes": hire.block_minutes,
+                "blocks": hire.blocks,
+                "cost": hire.cost,
+                "sure": hire.sure,
+            }
+            for hire in amounts.hires
+        ],
+        "or_have_it_done": [
+            {
+                "operation": choice.operation,
+                "quoted": choice.quoted,
+                "hire": choice.hire,
+                "minutes": round(choice.minutes),
+                "even_at_an_hour": None if choice.worth is None else round(choice.worth, 2),
+            }
+            for choice in amounts.choices
+        ],
+        "totals": {
+            "minutes": round(amounts.minutes),
+            "cost": round(amounts.cost(sure=False), 2),
+            "cost_sure": round(amounts.cost(sure=True), 2),
+            "unpriced": list(amounts.unpriced),
+        },
+        "without": [
+            {"operation": w.operation.id, "area": w.area, "verdict": w.decision.verdict}
+            for w in amounts.without
+        ],
+    }
+
+
+def _job(amounts: Amounts, job: Job) -> dict[str, Any]:
+    operation = job.wanted.operation
+    cautions = amounts.lawn.book.cautions
+    return {
+        "operation": operation.id,
+        "area": job.wanted.area,
+        "verdict": job.wanted.decision.verdict,
+        "sure": job.sure,
+        "amounts": [_line(line) for line in job.lines],
+        "warnings": list(job.warnings),
+        "safety": [cautions[id].text for id in operation.safety],
+    }
+
+
+def _line(line: Line) -> dict[str, Any]:
+    return {
+        "name": line.name,
+        "low": round(line.low, 3),
+        "high": round(line.high, 3),
+        "unit": line.unit,
+        "says": line.says,
+        "steps": list(line.steps),
+        "notes": list(line.notes),
+        "evidence": [{"kind": e.kind, "source": str(e)} for e in line.evidence],
+    }
+
+
+def _buy(amounts: Amounts, buy: Buy) -> dict[str, Any]:
+    bags = buy.bags
+    return {
+        "product": buy.product,
+        "for": list(buy.jobs),
+        "sure": buy.sure,
+        "needed": round(buy.needed, 3),
+        "unit": buy.dimension,
+        "bag": None if bags is None else round(bags.size, 3),
+        "bags": None if bags is None else bags.count,
+        "left": None if bags is None else round(bags.left, 3),
+        "cost": buy.cost,
+        "says": buy.says,
+        "steps": list(buy.steps),
+        "warnings": list(buy.warnings),
+        "notes": list(buy.notes),
+        "safety": [amounts.lawn.book.cautions[id].text for id in buy.safety],
+    }

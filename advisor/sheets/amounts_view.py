@@ -1,0 +1,122 @@
+"""The amounts in words: what any page of them shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from advisor.answers.amounts import say_time
+from advisor.answers.answer import build_answer
+from advisor.answers.law_line import law_line
+from advisor.answers.weather_line import weather_line
+from advisor.answers.words import listed, sentence
+from advisor.base.dates import say_date
+from advisor.planning.amounts.compose import Amounts
+from advisor.planning.amounts.reckon import Job
+from advisor.planning.amounts.shop import Buy
+from advisor.planning.lawn_tasks import Wanted
+from advisor.sheets.shopping_lines import buy_line, total_line
+
+
+@dataclass(frozen=True)
+class Item:
+    """A line with what stands below it in smaller type. mind: cautions, never left out."""
+
+    says: str
+    below: tuple[str, ...] = ()
+    mind: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Group:
+    """Lines under a heading of their own."""
+
+    heading: str
+    note: str
+    items: tuple[Item, ...]
+
+
+@dataclass(frozen=True)
+class View:
+    """get, perhaps: what to buy. hire: machines, or work done for money. jobs: how it adds up."""
+
+    site: str
+    title: str
+    lead: str
+    get: tuple[Item, ...]
+    perhaps: tuple[Item, ...]
+    leave: tuple[str, ...]
+    hire: tuple[str, ...]
+    total: str
+    jobs: tuple[Group, ...]
+    without: tuple[str, ...]
+    cautions: tuple[str, ...]
+    sources: tuple[str, ...]
+    ends: tuple[str, ...]
+
+
+def view_of(amounts: Amounts) -> View:
+    """The amounts in the keeper's words and units."""
+    lawn = amounts.lawn
+    mentioned = dict.fromkeys(id for b in amounts.buys for id in b.safety)
+    every = dict.fromkeys(id for job in amounts.jobs for id in job.wanted.operation.safety)
+    return View(
+        site=lawn.site.name,
+        title=f"What to get, as of {say_date(amounts.on)} {amounts.on.year}",
+        lead=_lead(amounts),
+        get=tuple(_item(amounts, b) for b in amounts.buys if b.sure),
+        perhaps=tuple(_item(amounts, b) for b in amounts.buys if not b.sure),
+        leave=tuple(dict.fromkeys(sentence(w) for job in amounts.jobs for w in job.warnings)),
+        hire=tuple(
+            sentence(each)
+            for each in (*(h.says for h in amounts.hires), *(c.says for c in amounts.choices))
+        ),
+        total=total_line(amounts),
+        jobs=tuple(_job(amounts, job) for job in amounts.jobs),
+        without=tuple(f"{_named(w)}: {_headline(amounts, w)}" for w in amounts.without),
+        cautions=tuple(lawn.book.cautions[id].short for id in every if id not in mentioned),
+        sources=tuple(
+            dict.fromkeys(str(e) for j in amounts.jobs for line in j.lines for e in line.evidence)
+        ),
+        ends=(weather_line(lawn, amounts.on), law_line(lawn)),
+    )
+
+
+def _lead(amounts: Amounts) -> str:
+    sure = [job for job in amounts.jobs if job.sure]
+    if not amounts.jobs:
+        return "Nothing that is wanted or near takes any amounts."
+    if not sure:
+        return "Nothing is known to be needed; what may be is reckoned below."
+    titles = dict.fromkeys(job.wanted.operation.title for job in sure)
+    names = listed(tuple(t[0].lower() + t[1:] for t in titles))
+    text = f"For {names}"
+    if amounts.minutes:
+        text += f"; about {say_time(amounts.minutes)} of steady work for one person"
+    return sentence(text)
+
+
+def _item(amounts: Amounts, buy: Buy) -> Item:
+    cautions = amounts.lawn.book.cautions
+    below = (*buy.steps, *buy.warnings, *buy.notes)
+    return Item(
+        buy_line(buy),
+        tuple(sentence(each) for each in below),
+        tuple(cautions[id].short for id in buy.safety),
+    )
+
+
+def _job(amounts: Amounts, job: Job) -> Group:
+    items = tuple(
+        Item(sentence(line.says), tuple(sentence(each) for each in (*line.steps, *line.notes)))
+        for line in job.lines
+    )
+    return Group(_named(job.wanted), sentence(_headline(amounts, job.wanted)), items)
+
+
+def _named(wanted: Wanted) -> str:
+    return f"{wanted.operation.title}, {wanted.area}"
+
+
+def _headline(amounts: Amounts, wanted: Wanted) -> str:
+    lawn = amounts.lawn
+    return build_answer(wanted.decision, lawn.book, lawn.site.unit_system).headline

@@ -1,0 +1,45 @@
+"""What to get, one line each: the same on the shopping list and in the work plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from advisor.answers.words import listed, sentence
+from advisor.planning.amounts.compose import Amounts
+from advisor.planning.amounts.say import money
+from advisor.planning.amounts.shop import Buy
+
+_SPREAD = ("seed", "fertiliser", "nitrogen", "lime", "topdressing")
+
+
+def buy_line(buy: Buy) -> str:
+    """`Kentucky bluegrass seed: 2 bags of 5 lb, 68 (overseeding, front).`"""
+    return sentence(f"{buy.says} ({'; '.join(buy.jobs)})")
+
+
+def plan_lines(amounts: Amounts) -> Iterator[str]:
+    """Short lines for a plan: what to buy, how much of it goes where, bags for what comes off."""
+    for buy in amounts.buys:
+        yield buy_line(buy)
+        yield from (sentence(note) for note in buy.warnings)
+    for job in amounts.jobs:
+        where = f"{job.wanted.operation.title}, {job.wanted.area}"
+        for line in job.lines:
+            if line.name in _SPREAD:
+                yield sentence(f"{where}: spread {line.says}")
+            elif line.name == "debris":
+                yield sentence(f"{where}: {line.says}")
+        yield from (sentence(f"{where}: {warning}") for warning in job.warnings)
+
+
+def total_line(amounts: Amounts) -> str:
+    """What it costs, as far as prices are known."""
+    sure, all_of_it = amounts.cost(sure=True), amounts.cost(sure=False)
+    if not all_of_it:
+        return "No prices are in site.yaml, so no total."
+    text = f"Bags and hire: {money(sure)}"
+    if all_of_it > sure:
+        text += f", with what is only perhaps needed {money(all_of_it)}"
+    if amounts.unpriced:
+        text += f"; without a price: {listed(amounts.unpriced)}"
+    return sentence(text)
