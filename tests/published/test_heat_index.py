@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import thermofeel
 
+from advisor.planning.work_days import HOT_C, WARM_C
 from advisor.signals.heat_index import heat_index
 
 
@@ -73,3 +74,33 @@ def test_shapes_and_unknowns() -> None:
     found = heat_index([[30.0, np.nan], [35.0, 40.0]], [50.0, 50.0])
     assert found.shape == (2, 2)
     assert np.isnan(found).tolist() == [[False, True], [False, False]]
+
+
+# National Weather Service, classes of the heat index chart (as restated by public bodies, °F):
+# caution from 80, extreme caution from 90, danger from 103, extreme danger from 125.
+BANDS = ((80, "caution"), (90, "extreme caution"), (103, "danger"), (125, "extreme danger"))
+
+
+@pytest.mark.parametrize(
+    ("air_f", "humidity", "printed"),
+    [
+        (80, 40, "caution"),
+        (84, 50, "caution"),
+        (90, 50, "extreme caution"),
+        (94, 45, "extreme caution"),
+        (90, 70, "danger"),
+        (96, 65, "danger"),
+        (100, 55, "danger"),
+        (100, 60, "extreme danger"),
+        (110, 40, "extreme danger"),
+    ],
+)
+def test_bands_of_the_chart(air_f: float, humidity: float, printed: str) -> None:
+    """Cells of the chart with the shading they carry (from memory)."""
+    index = round(in_fahrenheit(air_f, humidity))
+    assert [name for least, name in BANDS if index >= least][-1] == printed
+
+
+def test_the_planner_slows_down_where_the_first_two_bands_begin() -> None:
+    for celsius, (fahrenheit, _) in zip((WARM_C, HOT_C), BANDS, strict=False):
+        assert celsius * 1.8 + 32 == pytest.approx(fahrenheit, abs=0.1)

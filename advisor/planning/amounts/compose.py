@@ -51,12 +51,17 @@ class Amounts:
 def compose_amounts(lawn: Lawn, on: dt.date, only: Sequence[str] = ()) -> Amounts:
     """The amounts of all work of the coming season, or of these operations.
 
-    Raises `BadInput` for an operation that has no rule file.
+    Raises `BadInput` for an operation (asked for, or with a quote) that has no rule file.
     """
     for id in only:
         if id not in lawn.book.operations:
             near = did_you_mean(id, lawn.book.operations)
             raise BadInput.at(Place("--only"), f"'{id}' is no operation{near}")
+    for quote in lawn.site.supplies.quotes:
+        if quote.operation not in lawn.book.operations:
+            near = did_you_mean(quote.operation, lawn.book.operations)
+            what = f"supplies.quotes: '{quote.operation}' is no operation{near}"
+            raise BadInput.at(Place(str(lawn.folder / "site.yaml")), what)
     wanted, without = _choose(lawn, on, only)
     return amounts_of(lawn, on, wanted, without=without, every=bool(only))
 
