@@ -157,7 +157,8 @@ def test_how_long_a_germination_test_counts(book: RuleBook, numbers: SupplyNumbe
 
 def test_what_a_bag_holds(numbers: SupplyNumbers) -> None:
     # Minnesota, Getting what you paid for, tables 7.3 and 7.4: 60 lb of 30-4-4 hold 18 lb of
-    # nitrogen, 2.4 lb of phosphate and of potash, which are 1.1 lb of phosphorus and 2.0 lb of potassium.
+    # nitrogen, 2.4 lb of phosphate and of potash, which are 1.1 lb of phosphorus and 2.0 lb of
+    # potassium.
     bag = FertiliserBag.model_validate({"analysis": "30-4-4"})
     inside = content(bag, "US", numbers)
     assert 60 * inside.n == pytest.approx(18)
