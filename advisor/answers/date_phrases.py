@@ -48,6 +48,11 @@ _BOUND = (
 # In "winter rye" and "fall off" the season is no date.
 _NOT_A_DATE = r"(?! rye| grass| wheat| annual| kill| weed| patch| fertili| feed| dead spot| off\b)"
 
+# "For the winter" is what a job is for, not when it is done; "wait for winter" is a date.
+_NOT_FOR_WINTER = (
+    r"(?:(?!winter)|(?<=wait for )|(?<=wait for the )|(?<!for )(?<!for the )(?<!through the ))"
+)
+
 Reader = Callable[[re.Match[str], dt.date, float], tuple[dt.date, dt.date | None]]
 
 
@@ -174,7 +179,7 @@ READERS: tuple[tuple[re.Pattern[str], Reader], ...] = tuple(
         (rf"{_DAY} (?:of )?{_MONTH}{_YEAR}", _day),
         (rf"{_MONTH} {_DAY}(?![0-9]){_YEAR}", _day),
         (rf"{_PART}{_WHICH}{_MONTH}{_YEAR}", _month),
-        (rf"{_PART}{_WHICH}{_SEASON}{_NOT_A_DATE}{_YEAR}", _season),
+        (rf"{_PART}{_WHICH}{_NOT_FOR_WINTER}{_SEASON}{_NOT_A_DATE}{_YEAR}", _season),
         (r"day after tomorrow", _plus(2)),
         (r"tomorrow", _plus(1)),
         (r"(?:today|tonight|this morning|this afternoon|this evening)", _plus(0)),
