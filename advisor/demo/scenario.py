@@ -50,7 +50,7 @@ supplies:
       weed_seed: 0.1 %
       other_crop: 0.4 %
       inert: 2.5 %
-      tested: 2026-03-01
+      tested: 2025-06-01
       bag: 5 lb
       price: 34
   fertiliser:

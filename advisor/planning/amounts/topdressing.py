@@ -18,6 +18,11 @@ def topdressing_litres(depth_mm: float, area_m2: float) -> float:
     return depth_mm * area_m2
 
 
+def _exact(depth_mm: float, units: System) -> str:
+    """A depth with the digits that the sum needs: `0.25 in`, `6.35 mm`."""
+    return show(depth_mm, "mm", units) if units == "us" else f"{depth_mm:.3g} mm"
+
+
 def topdressing_line(
     given: Topdressing | None, area_m2: float, numbers: SupplyNumbers, units: System
 ) -> tuple[Line, float]:
@@ -32,7 +37,7 @@ def topdressing_line(
     heavy = " to ".join(f"{kg / 1000:.1f}" for kg in sorted(weights))
     name = kinds[0] if len(kinds) == 1 else "soil, compost or sand"
     steps = (
-        f"{show(depth, 'mm', units)} × {area(area_m2, units)} = {bulk(litres, units)}",
+        f"{_exact(depth, units)} × {area(area_m2, units)} = {bulk(litres, units)}",
         f"about {heavy} t, moist ({' or '.join(kinds)}); {loads} barrow loads of "
         f"{'3 ft³' if units == 'us' else '85 L'}",
     )
