@@ -8,11 +8,12 @@ from itertools import combinations
 from types import SimpleNamespace
 from typing import Any, cast
 
+from grid import busy_keeper
+
 from advisor.facts.fact import Value
 from advisor.planning.exclusions import forbidden_after
 from advisor.rulebook.model import RuleBook
 from advisor.verdicts.decide import Decider, Decision
-from tests.year_round.grid import busy_keeper
 
 SOWINGS = frozenset({"overseeding", "new_seeding", "spring_seeding", "dormant_seeding"})
 RENEWED = frozenset({"new_seeding", "patch_repair"})

@@ -121,12 +121,17 @@ def day_of(
 
 
 def keeper_facts(book: RuleBook, example: Example) -> dict[str, Value | None]:
-    """The facts of an example that weather does not tell."""
-    return {
+    """The facts of an example that weather does not tell; what it intends is noted as a wish."""
+    noted = {
         name: value
         for name, value in example.facts.items()
         if book.vocabulary[name].varies in ("record", "site") and name not in ("season_type",)
     }
+    for name, value in example.facts.items():
+        family, _, operation = name.partition(".")
+        if family == "intended":
+            noted.setdefault(f"wanted.{operation}", value)
+    return noted
 
 
 def wished_for(operation: Operation, book: RuleBook, grass: str) -> Example | None:

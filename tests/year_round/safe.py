@@ -18,6 +18,11 @@ LABELS = {
     "grubs": "grub_killer_label",
     "preemergent": "preventer_label",
 }
+READ = (
+    "frozen_ground", "soil_feel", "air_high_3d", *LABELS.values(), "in_united_states",
+    "lawn_flowers", "law_ban_left", "watering_allowed",
+)  # fmt: skip
+"""The facts that the cautions bear on."""
 HOT = (90.0 - 32.0) * 5 / 9
 """°C: above such a heat index the heat caution leaves heavy work for the morning or another day. At
 the humidity of a summer day the heat index is at least about the air temperature (US heat index
