@@ -137,8 +137,8 @@ def main(every: int) -> None:
         "",
         "## Is the published season reached?",
         "",
-        "A cell is a month of a season in tests/data/published_seasons.csv on one grass; it is reached",
-        "if one day of it, each tenth day over three years, comes to `do`.",
+        "A cell is a month of a season in tests/data/published_seasons.csv on one grass; it is",
+        "reached if one day of it, each tenth day over three years, comes to `do`.",
         "",
         *reached(found),
     ]
