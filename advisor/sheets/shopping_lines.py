@@ -18,18 +18,27 @@ def buy_line(buy: Buy) -> str:
 
 
 def plan_lines(amounts: Amounts) -> Iterator[str]:
-    """Short lines for a plan: what to buy, how much of it goes where, bags for what comes off."""
+    """Short lines for a plan: what to buy, how much of it goes where, bags for what comes off.
+
+    What to look for on a label that nobody has read yet stands on the shopping list only.
+    """
     for buy in amounts.buys:
         yield buy_line(buy)
-        yield from (sentence(note) for note in buy.warnings)
+        if buy.bags is not None:
+            yield from (sentence(note) for note in buy.warnings)
+    debris = []
     for job in amounts.jobs:
         where = f"{job.wanted.operation.title}, {job.wanted.area}"
-        for line in job.lines:
-            if line.name in _SPREAD:
-                yield sentence(f"{where}: spread {line.says}")
-            elif line.name == "debris":
-                yield sentence(f"{where}: {line.says}")
+        spread = [line.says for line in job.lines if line.name in _SPREAD]
+        yield from (sentence(f"{where}: spread {says}") for says in spread)
+        debris += [
+            f"{line.says.removesuffix(' of debris')} ({where[0].lower()}{where[1:]})"
+            for line in job.lines
+            if line.name == "debris"
+        ]
         yield from (sentence(f"{where}: {warning}") for warning in job.warnings)
+    if debris:
+        yield sentence(f"For debris: {', '.join(debris)}")
 
 
 def total_line(amounts: Amounts) -> str:

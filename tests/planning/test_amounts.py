@@ -293,7 +293,7 @@ def test_the_work_plan_buys_from_the_same_list(lawn: Lawn, found: Amounts) -> No
     listed = [buy_line(b) for b in found.buys if "overseeding" in "".join(b.jobs)]
     assert listed
     assert set(listed) <= set(plan.buy)
-    assert any("bags of debris" in line for line in plan.buy)
+    assert any("For debris: 3 to 6 bags (low mowing, front)" in line for line in plan.buy)
 
 
 @pytest.mark.parametrize("month", range(1, 13))
