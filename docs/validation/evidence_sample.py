@@ -21,7 +21,7 @@ SEED, HOW_MANY = 2026, 30
 
 
 def published(book: RuleBook) -> Iterator[tuple[str, str, Evidence]]:
-    """Where a limit stands, the limit in the file's canonical unit, and the evidence named first."""
+    """Where a limit stands, the limit in canonical units, and the evidence named first."""
     for id, operation in book.operations.items():
         own: list[Leaf] = [
             x for x in deciding_limits(operation) if not isinstance(x.limit, GrassLimit)

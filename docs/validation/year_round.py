@@ -90,9 +90,9 @@ def season_cells(number: int) -> list[Cell]:
 
 def histogram(counts: Counts) -> list[str]:
     lines = ["| operation | " + " | ".join(WORDS) + " |", "|---|" + "---:|" * len(WORDS)]
-    for id in sorted(counts):
-        lines.append(f"| {id} | " + " | ".join(str(counts[id][w]) for w in WORDS) + " |")
-    return lines
+    return lines + [
+        f"| {id} | " + " | ".join(str(counts[id][w]) for w in WORDS) + " |" for id in sorted(counts)
+    ]
 
 
 def reached(found: list[Cell]) -> list[str]:
