@@ -102,14 +102,21 @@ def default_day(lawn: Lawn) -> dt.date:
 
 
 def parts_on(
-    lawn: Lawn, on: dt.date, grass: str | None = None, *, unknown_as: str | None = None
+    lawn: Lawn,
+    on: dt.date,
+    grass: str | None = None,
+    *,
+    unknown_as: str | None = None,
+    axis: Axis | None = None,
 ) -> tuple[Part, ...]:
     """The parts of the lawn on a day, largest first.
 
     grass: ask as if all of it were of that grass. unknown_as: the grass to take where the keeper
-    does not know. Raises `BadInput` where the grass is not known and neither is given.
+    does not know. axis: that of the lawn's weather on the day, if it has been built already.
+    Raises `BadInput` where the grass is not known and neither is given.
     """
-    axis = build_axis(lawn.weather, lawn.normals, on, lawn.site.place.latitude)
+    if axis is None:
+        axis = build_axis(lawn.weather, lawn.normals, on, lawn.site.place.latitude)
     groups: dict[tuple[str, str], list[str]] = {}
     told_apart = {entry.area for entry in lawn.journal.standing if entry.area}
     for area in lawn.site.areas:

@@ -32,6 +32,9 @@ from advisor.delivery.tables import METADATA
 STORE_FILE = "mail.db"
 BUSY_MS = 30_000
 
+Store = Engine
+"""What the rest of the mailing passes around; only this module and the tables look inside."""
+
 schema_version = Table("schema_version", METADATA, Column("version", Integer, primary_key=True))
 
 

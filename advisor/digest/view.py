@@ -52,7 +52,8 @@ class Digest:
 
     then: what is to be done after the tasks. shared: short cautions of several tasks that do not
     stand beside one already. cautions: every caution of the tasks in full. Renderers show all.
-    changed_why: the changes with their reasons, where these had to give way above.
+    changed_why: the changes with their reasons, where these had to give way above. editor: what
+    the editor of a mailing list puts at the top.
     """
 
     site: str
@@ -75,6 +76,7 @@ class Digest:
     weather: str
     law: str
     changed_why: tuple[str, ...] = ()
+    editor: tuple[Line, ...] = ()
 
 
 def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:

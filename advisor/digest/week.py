@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from graphlib import TopologicalSorter
+from typing import Protocol
 
 from advisor.answers.answer import Answer, Measurement, build_answer
 from advisor.answers.law_line import law_line
@@ -76,9 +77,17 @@ class Week:
         return tuple({id: (id, caution) for a in self.do for id, caution in a.safety}.values())
 
 
-def compose_week(lawn: Lawn, on: dt.date) -> Week:
+class PartsOf(Protocol):
+    """How the parts of a lawn on a day are come by; `parts_on`, or one that remembers them."""
+
+    def __call__(
+        self, lawn: Lawn, on: dt.date, *, unknown_as: str | None = None
+    ) -> tuple[Part, ...]: ...
+
+
+def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
     """The digest for the seven days from `on`."""
-    parts, answers, open_question = all_answers(lawn, on)
+    parts, answers, open_question = all_answers(lawn, on, parts_of)
     by_verdict: dict[str, list[Answer]] = {}
     for answer in answers:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
@@ -121,13 +130,15 @@ def compose_week(lawn: Lawn, on: dt.date) -> Week:
     )
 
 
-def all_answers(lawn: Lawn, on: dt.date) -> tuple[tuple[Part, ...], list[Answer], Question | None]:
+def all_answers(
+    lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on
+) -> tuple[tuple[Part, ...], list[Answer], Question | None]:
     """The answers for every part. Where the grass is not known, only those on which all agree."""
     tried = candidates(lawn)
     if not tried:
-        parts = parts_on(lawn, on)
+        parts = parts_of(lawn, on)
         return parts, [a for part in parts for a in _answers(lawn, part)], None
-    by_grass = [parts_on(lawn, on, unknown_as=guess) for guess in tried]
+    by_grass = [parts_of(lawn, on, unknown_as=guess) for guess in tried]
     runs = [[a for part in parts for a in _answers(lawn, part)] for parts in by_grass]
     same_job: dict[tuple[str, str], list[Answer]] = {}
     for answer in (a for run in runs for a in run):

@@ -1,0 +1,17 @@
+"""`advisor mail`: the weekly mailing to many readers."""
+
+from __future__ import annotations
+
+import typer
+
+from advisor.cli import mail_editions, mail_readers
+
+
+def register(app: typer.Typer) -> None:
+    """Add the group of commands."""
+    mail = typer.Typer(
+        help="Write a digest to each reader of a list, once a week.", no_args_is_help=True
+    )
+    for module in (mail_readers, mail_editions):
+        module.register(mail)
+    app.add_typer(mail, name="mail")

@@ -1,0 +1,147 @@
+"""`advisor mail build`, `note`, `approve`, `preview` and `dry-run`."""
+
+from __future__ import annotations
+
+import os
+import random
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from advisor.base.problems import BadInput, Place
+from advisor.cli.mail_options import Address, ListFolder, OfList, Week, edition_in, list_store
+from advisor.cli.output import write_file
+
+if TYPE_CHECKING:
+    from advisor.delivery.build import Built
+    from advisor.delivery.store import Store
+
+Workers = Annotated[
+    int, typer.Option(min=1, max=256, help="Processes.", show_default="one for each core")
+]
+_CORES = os.cpu_count() or 1
+_SHOWN = 10
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands."""
+    for command in (build, note, approve, preview):
+        app.command()(command)
+    app.command("dry-run")(dry_run)
+
+
+def build(folder: ListFolder, week: Week, workers: Workers = _CORES) -> None:
+    """Compose and freeze the digest of every reader; what is built already stays as it is."""
+    built = _build(folder, list_store(folder), week, workers)
+    _tell(built)
+    if built.failed:
+        raise typer.Exit(1)
+
+
+def note(
+    folder: ListFolder,
+    week: Week,
+    note: Annotated[str | None, typer.Option(help="A note at the top.")] = None,
+    question: Annotated[str | None, typer.Option(help="A reader's question, answered.")] = None,
+    correction: Annotated[str | None, typer.Option(help="What was wrong last week.")] = None,
+    reply_to: Annotated[str | None, typer.Option(help="Where answers go.")] = None,
+) -> None:
+    """Say something in the edition of a week; an empty text takes it out again."""
+    from advisor.delivery.cells_text import mail_address
+    from advisor.delivery.edition_tables import set_editor
+    from advisor.delivery.guard import body_text
+
+    words = {"note": note, "question": question, "correction": correction}
+    given = {key: body_text(text, key) for key, text in words.items() if text is not None}
+    if reply_to is not None:
+        try:
+            given["reply_to"] = mail_address(reply_to) if reply_to else ""
+        except ValueError as error:
+            raise BadInput.at(Place("--reply-to"), str(error)) from None
+    store = list_store(folder)
+    edition = edition_in(folder, store, week)
+    if not set_editor(store, edition.id, given):
+        what = f"is {edition.state} already, so nothing in it can be changed"
+        raise BadInput.at(Place(f"the edition of {edition.first_day}"), what)
+    typer.echo(f"Noted for the week of {edition.first_day}. Build it (again) now.")
+
+
+def approve(folder: ListFolder, week: Week) -> None:
+    """Let the edition of a week go out, as it was built."""
+    from advisor.delivery.editing import approve_edition
+
+    store = list_store(folder)
+    copies = approve_edition(store, edition_in(folder, store, week))
+    typer.echo(f"Approved: {copies:,} copies may go out.")
+
+
+def preview(
+    reader: Address,
+    folder: OfList,
+    week: Week,
+    html: Annotated[Path | None, typer.Option(help="Write the page to this file.")] = None,
+) -> None:
+    """The digest of one reader, as it was built."""
+    from advisor.delivery.edition_tables import copy_of
+    from advisor.delivery.reader_tables import find_reader
+
+    store = list_store(folder)
+    found = find_reader(store, reader)
+    edition = edition_in(folder, store, week)
+    letter = copy_of(store, edition.id, found.id) if found else None
+    if letter is None:
+        what = "no copy for this address; is it a reader, and is the edition built?"
+        raise BadInput.at(Place(f"the edition of {edition.first_day}"), what)
+    if html is not None:
+        write_file(html, letter.html)
+    else:
+        typer.echo(f"Subject: {letter.subject}\n\n{letter.text}", nl=False)
+
+
+def dry_run(folder: ListFolder, week: Week, workers: Workers = _CORES) -> None:
+    """Build the draft and show what would go out: counts, sizes, slow cells, ten digests."""
+    from advisor.delivery.edition_tables import copy_keys, copy_of, sizes
+
+    store = list_store(folder)
+    built = _build(folder, store, week, workers)
+    _tell(built)
+    found = sorted(sizes(store, built.edition.id))
+    for at, name in enumerate(("text", "HTML")):
+        of = sorted(size[at] for size in found)
+        if of:
+            typer.echo(f"{name}: {of[len(of) // 2]:,} characters in the middle, {of[-1]:,} at most")
+    for name, seconds in built.slowest[:_SHOWN]:
+        typer.echo(f"{seconds:8.1f} s  {name}")
+    ids = sorted(copy_keys(store, built.edition.id))
+    chosen = random.Random(built.edition.first_day.toordinal()).sample(ids, min(_SHOWN, len(ids)))
+    for id in chosen:
+        letter = copy_of(store, built.edition.id, id)
+        if letter is not None:
+            typer.echo(f"\n{'=' * 78}\nSubject: {letter.subject}\n\n{letter.text}", nl=False)
+
+
+def _build(folder: Path, store: Store, week: Week, workers: int) -> Built:
+    from advisor.base.dates import today
+    from advisor.delivery.build import build_edition
+    from advisor.rulebook.read_rulebook import read_rulebook
+
+    def tell(done: int, of: int) -> None:
+        typer.echo(f"\r{done:,} of {of:,} digests", err=True, nl=done == of)
+
+    return build_edition(folder, store, read_rulebook(), week, today(), workers=workers, tell=tell)
+
+
+def _tell(built: Built) -> None:
+    if built.edition.state != "draft":
+        typer.echo(f"The edition is {built.edition.state} already; nothing was changed.")
+        return
+    typer.echo(
+        f"{built.readers:,} readers, {built.cases:,} different digests; {built.written:,} copies "
+        f"written, {built.dropped:,} taken away, {built.decided:,} sets of decisions made in "
+        f"{built.seconds:.1f} s of work."
+    )
+    if built.crashes:
+        typer.echo(f"{built.crashes} processes crashed; their shares were tried again.", err=True)
+    for id, why in built.failed:
+        typer.echo(f"reader {id} has no copy: {why}", err=True)

@@ -1,0 +1,42 @@
+"""Options and openings that the commands of a mailing list share."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from advisor.base.problems import BadInput, Place
+from advisor.cli.options import as_date
+
+if TYPE_CHECKING:
+    from advisor.delivery.edition_tables import EditionRow
+    from advisor.delivery.store import Store
+
+OfList = Annotated[Path, typer.Option("--list", metavar="FOLDER", help="The list's folder.")]
+ListFolder = Annotated[Path, typer.Argument(metavar="LIST", help="The list's folder.")]
+Address = Annotated[str, typer.Argument(metavar="ADDRESS", help="The reader's mail address.")]
+Week = Annotated[
+    dt.date,
+    typer.Option("--week", metavar="DATE", parser=as_date, help="A day of the edition's week."),
+]
+
+
+def list_store(folder: Path) -> Store:
+    """The store of a list's folder. Raises `BadInput` if there is no such folder."""
+    from advisor.delivery.store import STORE_FILE, open_store
+
+    if not folder.is_dir():
+        raise BadInput.at(Place(str(folder)), "no such folder; make one for the list")
+    return open_store(folder / STORE_FILE)
+
+
+def edition_in(folder: Path, store: Store, week: dt.date) -> EditionRow:
+    """The edition of a week, a new draft if there is none."""
+    from advisor.delivery.build import week_of
+    from advisor.delivery.edition_tables import open_edition
+    from advisor.rulebook.read_rulebook import read_rulebook
+
+    return open_edition(store, folder.resolve().name, week_of(week), read_rulebook().hash)

@@ -1,0 +1,106 @@
+"""`advisor mail import`, `readers`, `suppress`, `export` and `erase`."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from advisor.base.problems import BadInput, Place
+from advisor.cli.mail_options import Address, OfList, list_store
+from advisor.cli.output import write_file
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands."""
+    app.command("import")(import_)
+    for command in (readers, suppress, export, erase):
+        app.command()(command)
+
+
+def import_(
+    file: Annotated[Path, typer.Argument(metavar="FILE.csv", help="One row for each reader.")],
+    folder: OfList,
+    report: Annotated[
+        Path | None, typer.Option(help="Write what was refused to this CSV file, too.")
+    ] = None,
+) -> None:
+    """Take readers over from a CSV file; tell of each row that was refused, and why."""
+    from advisor.base.dates import today
+    from advisor.delivery.cells_text import csv_text
+    from advisor.delivery.import_readers import import_readers
+    from advisor.rulebook.read_rulebook import read_rulebook
+
+    done = import_readers(file, list_store(folder), read_rulebook(), today())
+    for refusal in done.refused:
+        typer.echo(f"{file}: {refusal}", err=True)
+    if report is not None:
+        rows = [("line", "field", "found", "why")]
+        rows += [(str(r.line), r.field, r.found, r.why) for r in done.refused]
+        write_file(report, csv_text(rows))
+    typer.echo(
+        f"{done.rows} rows: {done.added} added, {done.changed} changed, {done.unchanged} as before, "
+        f"{done.refused_rows} refused."
+    )
+    if done.refused:
+        raise typer.Exit(2)
+
+
+def readers(folder: OfList) -> None:
+    """How many readers there are, by country and grass."""
+    from advisor.delivery.reader_tables import all_readers, count_readers, suppressions
+
+    store = list_store(folder)
+    for country, grass, number in count_readers(store):
+        typer.echo(f"{number:>9,}  {country or '??'}  {grass.replace('_', ' ')}")
+    written_to = len(all_readers(store))
+    left = len(suppressions(store).by_hash)
+    typer.echo(f"{written_to:,} are written to; {left:,} addresses must never be.")
+
+
+def suppress(
+    address: Address,
+    folder: OfList,
+    reason: Annotated[str, typer.Option(help="Why.")] = "asked to leave",
+) -> None:
+    """Never write to an address again; no import can undo it."""
+    from advisor.base.dates import today
+    from advisor.delivery import reader_tables
+    from advisor.delivery.cells_text import harmless, mail_address
+
+    try:
+        plain, why = mail_address(address), harmless(reason)
+    except ValueError as error:
+        raise BadInput.at(Place("mail suppress"), str(error)) from None
+    new = reader_tables.suppress(list_store(folder), plain, why, today())
+    typer.echo("Will not be written to again." if new else "Was not written to already.")
+
+
+def export(
+    address: Address,
+    folder: OfList,
+    out: Annotated[Path | None, typer.Option(help="Write to this file.")] = None,
+) -> None:
+    """Everything that is kept about one person, as JSON."""
+    from advisor.delivery.reader_tables import export_reader
+
+    found = export_reader(list_store(folder), address)
+    if found is None:
+        raise BadInput.at(Place("mail export"), "nothing is kept about this address")
+    text = json.dumps(found, ensure_ascii=False, indent=2, default=str) + "\n"
+    if out is None:
+        typer.echo(text, nl=False)
+    else:
+        write_file(out, text)
+
+
+def erase(address: Address, folder: OfList) -> None:
+    """Delete everything about one person, who will not be written to again."""
+    from advisor.base.dates import today
+    from advisor.delivery.reader_tables import erase_reader
+
+    if not erase_reader(list_store(folder), address, today()):
+        raise BadInput.at(Place("mail erase"), "no reader has this address; it is suppressed now")
+    typer.echo("Erased. Only a hash of the address is kept, so that no import brings it back.")

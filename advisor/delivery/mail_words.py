@@ -1,0 +1,53 @@
+"""Words for readers who have no site file and no program: what speaks of these is left out."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from advisor.digest.view import Digest, Finding, Line
+from advisor.digest.week import NO_WEATHER
+
+_OF_THE_PROGRAM = re.compile(r"site\.yaml|weather\.csv|'?advisor [a-z]|journal\.csv|--[a-z]")
+NO_RECORD = "No weather record lies near you yet, so no season can be told."
+WHICH_GRASS = (
+    "Take a sample with roots to a garden club or an extension office, and answer this mail with "
+    "its name."
+)
+_ANSWER = "Answer this mail with what you found."
+
+
+def for_mail(digest: Digest) -> Digest:
+    """The digest in words that a reader without the program can follow."""
+    lead = NO_RECORD if digest.lead == NO_WEATHER else digest.lead
+    return replace(
+        digest,
+        lead=_told(lead),
+        tasks=tuple(
+            replace(task, steps=tuple(filter(None, map(_told, task.steps))),
+                    advice=tuple(filter(None, map(_told, task.advice))))
+            for task in digest.tasks
+        ),
+        finding=digest.finding and _finding(digest.finding),
+        held=tuple(Line(line.title, _told(line.says)) for line in digest.held),
+        dated=tuple(Line(line.title, _told(line.says)) for line in digest.dated),
+        coming=tuple(Line(line.title, _told(line.says)) for line in digest.coming),
+        water=tuple(line.replace("; note waterings or feel the soil", "; feel the soil")
+                    for line in map(_told, digest.water)),
+    )  # fmt: skip
+
+
+def _finding(finding: Finding) -> Finding:
+    if "advisor identify" in finding.how:
+        return replace(finding, how=WHICH_GRASS)
+    how = _told(finding.how)
+    return replace(finding, how=f"{how} {_ANSWER}".strip())
+
+
+def _told(text: str) -> str:
+    """The text without its sentences about files and commands."""
+    if not _OF_THE_PROGRAM.search(text):
+        return text
+    # A full stop inside a file's name has no blank after it.
+    parts = re.split(r"(?<=[.?!])\s+", text)
+    return " ".join(part for part in parts if not _OF_THE_PROGRAM.search(part))

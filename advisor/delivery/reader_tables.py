@@ -1,0 +1,176 @@
+"""Readers and suppressions in the store."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Engine, RowMapping, delete, func, insert, select, update
+
+from advisor.delivery.reader import Measured, Reader, address_key
+from advisor.delivery.store import reading, writing
+from advisor.delivery.tables import copy, reader, suppression
+
+
+@dataclass(frozen=True)
+class Suppressed:
+    """Why and since when an address must not be written to."""
+
+    reason: str
+    on: dt.date
+
+
+@dataclass(frozen=True)
+class Suppressions:
+    """Everybody who must not be written to, by the hash of the address."""
+
+    by_hash: Mapping[str, Suppressed]
+
+    def of(self, address: str) -> Suppressed | None:
+        return self.by_hash.get(address_hash(address))
+
+
+def address_hash(address: str) -> str:
+    """SHA-256 of the case-folded address, in hex."""
+    return hashlib.sha256(address_key(address).encode()).hexdigest()
+
+
+def suppressions(store: Engine) -> Suppressions:
+    """All suppressed addresses."""
+    with reading(store) as connection:
+        rows = connection.execute(select(suppression)).mappings()
+        return Suppressions(
+            {r["address_hash"]: Suppressed(r["reason"], r["suppressed_on"]) for r in rows}
+        )
+
+
+def suppress(store: Engine, address: str, reason: str, on: dt.date) -> bool:
+    """Never write to an address again; False if it was so already. The first reason stays."""
+    hashed = address_hash(address)
+    with writing(store) as connection:
+        same = suppression.c.address_hash == hashed
+        if connection.execute(select(suppression.c.reason).where(same)).first():
+            return False
+        connection.execute(
+            insert(suppression).values(address_hash=hashed, reason=reason, suppressed_on=on)
+        )
+        return True
+
+
+def put_readers(store: Engine, readers: Iterable[Reader], today: dt.date) -> tuple[int, int, int]:
+    """Add readers, or change those whose address is known. Returns added, changed, unchanged."""
+    added, changed, unchanged = [], [], 0
+    with writing(store) as connection:
+        known = {row["address_key"]: row for row in connection.execute(select(reader)).mappings()}
+        for one in readers:
+            values = _values(one)
+            row = known.get(one.key)
+            if row is None:
+                added.append(values | {"created_on": today})
+            elif any(row[name] != value for name, value in values.items()):
+                changed.append((row["id"], values))
+            else:
+                unchanged += 1
+        if added:
+            connection.execute(insert(reader), added)
+        for id, values in changed:
+            connection.execute(update(reader).where(reader.c.id == id).values(**values))
+    return len(added), len(changed), unchanged
+
+
+def all_readers(store: Engine) -> list[Reader]:
+    """Every reader who may be written to, in the order of their rows."""
+    gone = suppressions(store)
+    with reading(store) as connection:
+        rows = connection.execute(select(reader).order_by(reader.c.id)).mappings()
+        found = [_reader(row) for row in rows]
+    return [one for one in found if gone.of(one.address) is None]
+
+
+def find_reader(store: Engine, address: str) -> Reader | None:
+    """The reader with an address, suppressed or not."""
+    with reading(store) as connection:
+        query = select(reader).where(reader.c.address_key == address_key(address))
+        row = connection.execute(query).mappings().first()
+        return None if row is None else _reader(row)
+
+
+def export_reader(store: Engine, address: str) -> dict[str, Any] | None:
+    """Everything kept about a person, as plain data; None if nothing is."""
+    left = suppressions(store).of(address)
+    with reading(store) as connection:
+        query = select(reader).where(reader.c.address_key == address_key(address))
+        row = connection.execute(query).mappings().first()
+        copies = []
+        if row is not None:
+            columns = (copy.c.edition_id, copy.c.subject, copy.c.text)
+            mine = select(*columns).where(copy.c.reader_id == row["id"]).order_by(copy.c.id)
+            copies = [dict(found) for found in connection.execute(mine).mappings()]
+    if row is None and left is None:
+        return None
+    return {
+        "format": 1,
+        "reader": None if row is None else dict(row),
+        "suppressed": None if left is None else {"reason": left.reason, "on": left.on},
+        "copies": copies,
+    }
+
+
+def erase_reader(store: Engine, address: str, on: dt.date) -> bool:
+    """Delete everything about a person; only the hash of the address stays, as suppressed.
+
+    Without it the next import would bring the person back. False if there was no such reader.
+    """
+    suppress(store, address, "asked to be erased", on)
+    with writing(store) as connection:
+        gone = connection.execute(
+            delete(reader).where(reader.c.address_key == address_key(address))
+        ).rowcount
+    if store.dialect.name == "sqlite":
+        # Deleted text lingers in the log of changes until it is folded into the file.
+        with store.connect() as connection:
+            connection.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").close()
+    return gone > 0
+
+
+def count_readers(store: Engine) -> list[tuple[str, str, int]]:
+    """How many readers there are, by country and grass, suppressed ones included."""
+    columns = (reader.c.country, reader.c.grass)
+    with reading(store) as connection:
+        query = select(*columns, func.count()).group_by(*columns).order_by(*columns)
+        return [(row[0], row[1], row[2]) for row in connection.execute(query)]
+
+
+def _values(one: Reader) -> dict[str, Any]:
+    return {
+        "address": one.address,
+        "address_key": one.key,
+        "name": one.name,
+        "latitude": one.latitude,
+        "longitude": one.longitude,
+        "place": one.place,
+        "country": one.country,
+        "subdivision": one.subdivision,
+        "time_zone": one.time_zone,
+        "grass": one.grass,
+        "area_m2": one.area_m2,
+        "units": one.units,
+        "permission_on": one.permission_on,
+        "permission_source": one.permission_source,
+        "extra": {m.fact: {"value": m.value, "on": m.on.isoformat()} for m in one.measured},
+    }
+
+
+def _reader(row: RowMapping) -> Reader:
+    measured = (
+        Measured(fact, said["value"], dt.date.fromisoformat(said["on"]))
+        for fact, said in sorted(row["extra"].items())
+    )
+    names = (
+        "address", "name", "latitude", "longitude", "place", "country", "subdivision", "time_zone",
+        "grass", "area_m2", "units", "permission_on", "permission_source", "id",
+    )  # fmt: skip
+    return Reader(measured=tuple(measured), **{name: row[name] for name in names})

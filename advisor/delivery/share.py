@@ -1,0 +1,68 @@
+"""A share of an edition: some cases of one weather cell, and the work on it in a process."""
+
+from __future__ import annotations
+
+import datetime as dt
+import time
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
+
+from advisor.delivery.case import Case
+from advisor.delivery.compose import Composer, Editor
+from advisor.delivery.letter import Letter
+from advisor.delivery.weather_places import CellWeather, cell_weather
+from advisor.rulebook.model import RuleBook
+from advisor.rulebook.read_rulebook import read_rulebook
+
+
+@dataclass(frozen=True)
+class Share:
+    """cases: of one cell, those that differ only in size next to each other."""
+
+    folder: Path
+    cases: tuple[Case, ...]
+    on: dt.date
+    today: dt.date
+    editor: Editor
+    rulebook_hash: str
+
+
+@dataclass(frozen=True)
+class Done:
+    """letters: for each case its digest, or what went wrong. seconds: of work."""
+
+    letters: tuple[Letter | str, ...]
+    decided: int
+    seconds: float
+
+
+def compose_share(share: Share) -> Done:
+    """Compose all cases of a share. A case that fails does not stop the others."""
+    began = time.perf_counter()
+    book = _book()
+    if book.hash != share.rulebook_hash:
+        raise RuntimeError("the rule files were changed while the edition was being built")
+    cell = share.cases[0].cell
+    weather = cell_weather(share.folder, cell, share.today) if cell else CellWeather(None, None)
+    composer = Composer(weather, book, share.on, share.today, share.editor)
+    letters: list[Letter | str] = []
+    for case in share.cases:
+        try:
+            letters.append(composer.letter(case))
+        except Exception as error:  # one reader's fault is told, not fatal
+            letters.append(f"{type(error).__name__}: {error}")
+    return Done(tuple(letters), composer.distinct, time.perf_counter() - began)
+
+
+def split(share: Share) -> list[Share]:
+    """The share in two halves; one that holds a single case stays as it is."""
+    half = len(share.cases) // 2
+    if not half:
+        return [share]
+    return [replace(share, cases=share.cases[:half]), replace(share, cases=share.cases[half:])]
+
+
+@lru_cache(maxsize=1)
+def _book() -> RuleBook:
+    return read_rulebook()
