@@ -41,8 +41,8 @@ def import_(
         rows += [(str(r.line), r.field, r.found, r.why) for r in done.refused]
         write_file(report, csv_text(rows))
     typer.echo(
-        f"{done.rows} rows: {done.added} added, {done.changed} changed, {done.unchanged} as before, "
-        f"{done.refused_rows} refused."
+        f"{done.rows} rows: {done.added} added, {done.changed} changed, {done.unchanged} as "
+        f"before, {done.refused_rows} refused."
     )
     if done.refused:
         raise typer.Exit(2)

@@ -13,6 +13,7 @@ from advisor.cli import (
     ask,
     demo,
     identify,
+    mail,
     measure,
     records,
     replay,
@@ -37,7 +38,7 @@ app = typer.Typer(
 )
 for module in (
     demo, sites, identify, records, weather, ask, week, measure, year, weekends, workplan,
-    amounts, spreader, replay, rules,
+    amounts, spreader, replay, rules, mail,
 ):  # fmt: skip
     module.register(app)
 

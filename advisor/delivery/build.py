@@ -119,7 +119,7 @@ def build_edition(
     built.crashes = pool.crashes
     built.slowest = sorted(spent.items(), key=lambda pair: -pair[1])
     if built.written or built.dropped or edition.built_at is None:
-        mark_built(store, edition.id, book.hash, None if built.failed else _now())
+        mark_built(store, edition, book.hash, None if built.failed else _now())
     return built
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable
 
 from email_validator import EmailNotValidError, validate_email
@@ -12,11 +13,15 @@ from advisor.base.problems import BadInput
 from advisor.delivery import guard
 
 LONGEST_TEXT = 120
+_SIGNED = re.compile(r"[-+][0-9.]+[ ,;][-+ 0-9.,;]*\Z")
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
-def harmless(text: str) -> str:
-    """The text, stripped. Raises `ValueError` with what is wrong with it."""
+def harmless(text: str, *, signed: bool = False) -> str:
+    """The text, stripped. Raises `ValueError` with what is wrong with it.
+
+    signed: a number may come first, with its sign.
+    """
     plain = text.strip(" ")
     if len(plain) > LONGEST_TEXT:
         raise ValueError(f"has {len(plain)} characters; wanted at most {LONGEST_TEXT}")
@@ -26,7 +31,7 @@ def harmless(text: str) -> str:
         raise ValueError(error.problems[0].what) from None
     if "<" in plain or ">" in plain:
         raise ValueError("holds '<' or '>'; wanted plain text without HTML")
-    if plain.startswith(_FORMULA):
+    if plain.startswith(_FORMULA) and not (signed and _SIGNED.match(plain)):
         raise ValueError(
             f"begins with '{plain[0]}', which spreadsheets run as a formula; remove it"
         )
@@ -60,12 +65,14 @@ def mail_address(text: str) -> str:
 
 def shown(text: str, longest: int = 40) -> str:
     """A hostile cell as it may stand in a message: controls escaped, long text cut."""
-    safe = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text[:longest])
-    return f"{safe}…" if len(text) > longest else safe
+    return f"{_escaped(text[:longest])}{'…' if len(text) > longest else ''}"
 
 
 def csv_text(rows: Iterable[Iterable[object]]) -> str:
-    """Rows as CSV whose cells no spreadsheet runs: a formula's first sign gets an apostrophe."""
+    """Rows as CSV whose cells no spreadsheet runs: a formula's first sign gets an apostrophe.
+
+    Controls are escaped.
+    """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     for row in rows:
@@ -73,7 +80,11 @@ def csv_text(rows: Iterable[Iterable[object]]) -> str:
     return out.getvalue()
 
 
+def _escaped(text: str) -> str:
+    return "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text)
+
+
 def _neutral(cell: object) -> object:
-    if isinstance(cell, str) and cell.startswith(_FORMULA):
-        return f"'{cell}"
-    return cell
+    if not isinstance(cell, str):
+        return cell
+    return f"'{_escaped(cell)}" if cell.startswith(_FORMULA) else _escaped(cell)

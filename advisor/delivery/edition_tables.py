@@ -54,12 +54,21 @@ def set_editor(store: Store, id: int, words: Mapping[str, str]) -> bool:
         return done.rowcount == 1
 
 
-def mark_built(store: Store, id: int, rulebook_hash: str, at: dt.datetime | None) -> None:
-    """Note when a draft was completed, and by which rule book."""
+def mark_built(store: Store, built: EditionRow, rulebook_hash: str, at: dt.datetime | None) -> None:
+    """Note when a draft was completed, and by which rule book.
+
+    Nothing is noted if the editor has changed the draft since `built` was read.
+    """
+    same = (
+        (edition.c.id == built.id)
+        & (edition.c.state == "draft")
+        & (edition.c.note == built.editor.note)
+        & (edition.c.question == built.editor.question)
+        & (edition.c.correction == built.editor.correction)
+    )
     with writing(store) as connection:
-        draft = (edition.c.id == id) & (edition.c.state == "draft")
         connection.execute(
-            update(edition).where(draft).values(rulebook_hash=rulebook_hash, built_at=at)
+            update(edition).where(same).values(rulebook_hash=rulebook_hash, built_at=at)
         )
 
 

@@ -69,7 +69,11 @@ def read_row(
     address = take("address", mail_address)
     name = take("name", harmless, "")
     country = take("country", _country, "")
-    spot = None if country is None else take("place", lambda text: _spot(harmless(text), country))
+    spot = (
+        None
+        if country is None
+        else take("place", lambda text: _spot(harmless(text, signed=True), country))
+    )
     grass = take("grass", lambda text: _grass(harmless(text), book))
     area = take("area", lambda text: _area(harmless(text)))
     units = take("units", lambda text: _units(harmless(text)))

@@ -1,0 +1,208 @@
+"""An edition: each distinct digest once and right, frozen, and whole in spite of crashes."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+from sqlalchemy import select
+
+from advisor.answers.lawn import parts_on
+from advisor.base.problems import BadInput
+from advisor.delivery.build import build_edition, week_of
+from advisor.delivery.case import case_of, lawn_of
+from advisor.delivery.compose import Composer, Editor, shortened
+from advisor.delivery.editing import approve_edition
+from advisor.delivery.edition_tables import copy_of, open_edition, set_editor
+from advisor.delivery.import_readers import import_readers
+from advisor.delivery.mail_words import for_mail
+from advisor.delivery.pool import SharedWork
+from advisor.delivery.reader import Measured, Reader
+from advisor.delivery.reader_tables import all_readers, erase_reader, suppress
+from advisor.delivery.store import open_store, reading
+from advisor.delivery.tables import copy
+from advisor.delivery.weather_places import cell_weather, nearest_cell, read_places
+from advisor.digest.edition import compose_edition
+from advisor.digest.render import digest_text
+
+from .conftest import ROWS, TODAY, WEEK, write_list
+
+
+def build(mailing, book, **options):
+    folder, store = mailing
+    return build_edition(folder, store, book, WEEK, TODAY, workers=2, **options)
+
+
+def copies(store):
+    with reading(store) as connection:
+        query = select(copy.c.id, copy.c.reader_id, copy.c.subject, copy.c.text, copy.c.html)
+        return connection.execute(query.order_by(copy.c.reader_id)).all()
+
+
+def test_build_twice_changes_nothing_and_approval_freezes(mailing, book):
+    _, store = mailing
+    first = build(mailing, book)
+    assert (first.readers, first.cases, first.written, first.failed) == (5, 4, 5, [])
+    before = copies(store)
+    assert [row[1] for row in before] == [1, 2, 3, 4, 5]
+    # Ann and Bo share the cell, the grass and all else that matters: one digest.
+    assert before[0][2:] == before[1][2:]
+    second = build(mailing, book)
+    assert (second.written, second.decided) == (0, 0)
+    assert copies(store) == before
+
+    edition = open_edition(store, "list", week_of(WEEK), book.hash)
+    assert approve_edition(store, edition) == 5
+    assert not set_editor(store, edition.id, {"note": "Too late."})
+    third = build(mailing, book)
+    assert (third.edition.state, third.written) == ("approved", 0)
+    assert copies(store) == before
+
+
+def test_the_editor_speaks_at_the_top_and_must_build_again(mailing, book):
+    _, store = mailing
+    build(mailing, book)
+    edition = open_edition(store, "list", week_of(WEEK), book.hash)
+    words = {"note": "Hello <all>.", "question": "Is moss bad?", "correction": "Not 3 in but 2."}
+    assert set_editor(store, edition.id, words)
+    with pytest.raises(BadInput, match="is not built as it stands"):
+        approve_edition(store, open_edition(store, "list", week_of(WEEK), book.hash))
+    assert build(mailing, book).written == 5
+    letter = copy_of(store, edition.id, 1)
+    head, _, _ = letter.text.partition("\nTO DO")
+    for said in words.values():
+        assert said in head
+    assert "Hello &lt;all&gt;." in letter.html
+    assert approve_edition(store, open_edition(store, "list", week_of(WEEK), book.hash)) == 5
+
+
+def test_who_left_gets_no_copy_and_who_is_erased_has_none(mailing, book):
+    _, store = mailing
+    build(mailing, book)
+    suppress(store, "a@example.org", "asked to leave", TODAY)
+    erase_reader(store, "b@example.org", TODAY)
+    assert [row[1] for row in copies(store)] == [1, 3, 4, 5]
+    again = build(mailing, book)
+    assert (again.dropped, again.written) == (1, 0)
+    assert [row[1] for row in copies(store)] == [3, 4, 5]
+
+
+def test_a_worker_killed_in_the_middle(mailing, book):
+    from crashing import killed_once
+
+    _, store = mailing
+    built = build(mailing, book, work=killed_once)
+    assert built.crashes >= 1
+    assert (built.written, built.failed) == (5, [])
+    assert [row[1] for row in copies(store)] == [1, 2, 3, 4, 5]
+
+
+def test_a_poisonous_reader_is_reported_and_costs_nobody_else(tmp_path, book):
+    from crashing import poisonous
+
+    bad = "z@example.org,Zoe,50010,US,zoysiagrass,,,2018-01-01,form,,"
+    folder = write_list(tmp_path / "list", (*ROWS, bad))
+    store = open_store(folder / "mail.db")
+    import_readers(folder / "readers.csv", store, book, TODAY)
+    built = build((folder, store), book, work=poisonous)
+    assert built.failed == [(6, "the process that worked on it crashed")]
+    assert [row[1] for row in copies(store)] == [1, 2, 3, 4, 5]
+    with pytest.raises(BadInput, match="1 readers have no copy"):
+        approve_edition(store, open_edition(store, "list", week_of(WEEK), book.hash))
+
+
+def test_a_build_that_was_stopped_goes_on_where_it_was(mailing, book):
+    from crashing import interrupted
+
+    folder, store = mailing
+    (folder / "stop").touch()
+    with pytest.raises(KeyboardInterrupt):
+        build(mailing, book, work=interrupted)
+    done = len(copies(store))
+    (folder / "stop").unlink()
+    built = build(mailing, book, work=interrupted)
+    assert built.written == 5 - done
+    assert len(copies(store)) == 5
+
+
+def test_the_pool_finds_the_one_that_crashes():
+    from crashing import double, halves
+
+    work = SharedWork(double, halves, 2)
+    shares = [tuple(range(start, start + 4)) for start in range(0, 24, 4)]
+    found = dict(work.run(shares))
+    assert found.pop((13,)) is None
+    assert {n for share in found for n in share} == set(range(24)) - {13}
+    assert sorted(n for share in found for n in share) == sorted(set(range(24)) - {13})
+    assert all(result == [2 * n for n in share] for share, result in found.items())
+
+
+GRASSES = ("tall_fescue", "kentucky_bluegrass")
+DEPTHS = ("0.8 in",)
+
+
+def test_shared_digests_equal_those_made_one_by_one(tmp_path, book):
+    """All combinations of what can matter, composed in one go and each by itself."""
+    folder = write_list(tmp_path)
+    cells = read_places(folder)
+    readers = [
+        Reader("x@example.org", "X", 42.0 + shift, -93.1, "50010", country, "IA" if country else "",
+               "", grass, area, units, TODAY, "form", measured)
+        for shift in (0.0, 0.013)
+        for country, units in (("US", "us"), ("", "metric"))
+        for grass in GRASSES
+        for area in (None, 371.612)
+        for measured in ((), *(
+            (Measured("thatch_depth", depth, dt.date(2018, 8, 20)),) for depth in DEPTHS
+        ))
+    ]  # fmt: skip
+    cases = [case_of(r, nearest_cell(cells, r.latitude, r.longitude)) for r in readers]
+    distinct = sorted(set(cases), key=lambda c: (repr(c.of_any_size), c.area_m2))
+    assert len(distinct) * 2 == len(readers)
+    weather = cell_weather(folder, cells[0], TODAY)
+    shared = Composer(weather, book, WEEK, TODAY, Editor())
+    letters = {case: shared.letter(case) for case in distinct}
+    assert shared.distinct * 2 == len(distinct)
+    for case in distinct:
+        alone = Composer(weather, book, WEEK, TODAY, Editor())
+        assert alone.letter(case) == letters[case]
+        if case.area_m2:
+            # The way of `advisor week`, which knows nothing of sharing.
+            plain = compose_edition(lawn_of(case, weather, book, TODAY), WEEK)
+            assert digest_text(shortened(for_mail(plain.digest))) == letters[case].text
+    # A size changes amounts, but no verdict: so decisions may be shared between sizes.
+    for case in distinct[::5]:
+        small, large = (
+            parts_on(lawn_of(c, weather, book, TODAY), WEEK)[0].decider
+            for c in (case.of_any_size, case)
+        )
+        for id in small.operations():
+            assert small.decide(id).verdict == large.decide(id).verdict
+
+
+@pytest.mark.parametrize("month", [1, 4, 7, 9, 10])
+def test_a_reader_with_a_place_and_a_grass_gets_a_digest_without_invented_facts(
+    tmp_path, book, month
+):
+    folder = write_list(tmp_path)
+    cell = read_places(folder)[0]
+    reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "tall_fescue",
+                    None, "us", TODAY, "form")  # fmt: skip
+    weather = cell_weather(folder, cell, TODAY)
+    lawn = lawn_of(case_of(reader, cell), weather, book, TODAY)
+    assert lawn.journal.entries == ()
+    assert lawn.site.water.irrigated is None
+    composer = Composer(weather, book, dt.date(2018, month, 5), TODAY, Editor())
+    letter = composer.letter(case_of(reader, cell))
+    assert "site.yaml" not in letter.text + letter.html
+    assert "advisor" not in letter.text.lower()
+    assert "record of central Iowa" in letter.text
+
+
+def test_no_weather_near_is_said(mailing, book):
+    _, store = mailing
+    build(mailing, book)
+    ed = next(r for r in all_readers(store) if r.address == "e@example.org")
+    letter = copy_of(store, 1, ed.id)
+    assert "No weather record lies near you yet" in letter.text
+    assert "Weather: no record yet." in letter.text
