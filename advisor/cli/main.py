@@ -20,6 +20,7 @@ from advisor.cli import (
     rules,
     sites,
     spreader,
+    waterplan,
     weather,
     week,
     weekends,
@@ -38,7 +39,7 @@ app = typer.Typer(
 )
 for module in (
     demo, sites, identify, records, weather, ask, week, measure, year, weekends, workplan,
-    amounts, spreader, replay, rules, mail,
+    amounts, spreader, waterplan, replay, rules, mail,
 ):  # fmt: skip
     module.register(app)
 

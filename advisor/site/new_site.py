@@ -151,7 +151,8 @@ water:
   # irrigated: yes
   # can_water_seed: yes  # two or three times a day for three weeks, and allowed to
   # restrictions_checked: 2026-08-01
-  # zones: [{{name: front, areas: [lawn], precipitation_rate: 0.5 in/h}}]
+  # zones: [{{name: front, areas: [lawn], precipitation_rate: 0.5 in/h, uniformity: 70 %}}]
+  # price: 6.50  # of 1,000 gallons; of a cubic metre where units are metric
 
 # What you have bought or mean to buy, read off the bags; 'advisor amounts' reckons with it.
 # supplies:

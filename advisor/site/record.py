@@ -105,23 +105,26 @@ class Soil(FileModel):
 
 
 class Zone(FileModel):
-    """An irrigation zone and what it puts down, mm/h."""
+    """An irrigation zone and what it puts down, mm/h; uniformity: of its lowest quarter."""
 
     name: Name
     areas: Annotated[Listed[Name], Field(min_length=1)] | None = None
     precipitation_rate: MillimetresPerHour | None = None
+    uniformity: Share | None = None
 
 
 class Water(FileModel):
     """can_water_seed: someone can water two or three times a day for three weeks, legally.
 
-    restrictions_checked: the day the keeper last looked up the local watering rules.
+    restrictions_checked: the day the keeper last looked up the local watering rules. price: of
+    1,000 gallons on a site in US units, else of a cubic metre, in the keeper's money.
     """
 
     irrigated: Flag | None = None
     can_water_seed: Flag | None = None
     restrictions_checked: dt.date | None = None
     zones: Annotated[Listed[Zone], LISTING] = ()
+    price: float | None = Field(default=None, ge=0)
 
 
 class Tool(FileModel):

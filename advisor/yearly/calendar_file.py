@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from icalendar import Alarm, Calendar, vDuration
 from icalendar import Event as CalendarEvent
@@ -13,6 +14,20 @@ from advisor.yearly.calendar_memory import Remembered
 REFRESH = dt.timedelta(days=1)
 REMINDER_DAYS = 7
 """Before the cautious last good day."""
+REMINDER_MINUTES = 15
+"""Before a timed event."""
+
+
+@dataclass(frozen=True)
+class Timed:
+    """An event of a few minutes or hours, in UTC. issued: the day on which it was planned."""
+
+    uid: str
+    issued: dt.date
+    start: dt.datetime
+    end: dt.datetime
+    summary: str
+    text: str
 
 
 def calendar_bytes(name: str, events: Iterable[Remembered]) -> bytes:
@@ -20,16 +35,42 @@ def calendar_bytes(name: str, events: Iterable[Remembered]) -> bytes:
 
     It holds no time of its own making, so the same events give the same bytes.
     """
-    calendar = Calendar()
-    calendar.add("prodid", "-//Turf Windows//Year of a lawn//EN")
-    calendar.add("version", "2.0")
-    calendar.add("name", _clean(name))
-    calendar.add("x-wr-calname", _clean(name))
+    calendar = _calendar(name, "Year of a lawn")
     calendar.add("refresh-interval", vDuration(REFRESH), parameters={"VALUE": "DURATION"})
     calendar.add("x-published-ttl", vDuration(REFRESH))
     for event in events:
         calendar.add_component(_component(event))
     return bytes(calendar.to_ical())
+
+
+def timed_bytes(name: str, events: Iterable[Timed]) -> bytes:
+    """The file of timed events, each with a reminder; the same events give the same bytes."""
+    calendar = _calendar(name, "Water for a lawn")
+    for event in events:
+        component = CalendarEvent()
+        component.add("uid", event.uid)
+        component.add("dtstamp", dt.datetime.combine(event.issued, dt.time(), dt.UTC))
+        component.add("transp", "TRANSPARENT")
+        component.add("dtstart", event.start)
+        component.add("dtend", event.end)
+        component.add("summary", _clean(event.summary))
+        component.add("description", _clean(event.text))
+        alarm = Alarm()
+        alarm.add("action", "DISPLAY")
+        alarm.add("description", _clean(event.summary))
+        alarm.add("trigger", dt.timedelta(minutes=-REMINDER_MINUTES))
+        component.add_component(alarm)
+        calendar.add_component(component)
+    return bytes(calendar.to_ical())
+
+
+def _calendar(name: str, what: str) -> Calendar:
+    calendar = Calendar()
+    calendar.add("prodid", f"-//Turf Windows//{what}//EN")
+    calendar.add("version", "2.0")
+    calendar.add("name", _clean(name))
+    calendar.add("x-wr-calname", _clean(name))
+    return calendar
 
 
 def _component(found: Remembered) -> CalendarEvent:
