@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -74,25 +75,30 @@ def _turns(depth: float, most: int) -> tuple[float, ...]:
 
 
 def turf_days(
-    deficit: float | None, holds: float, kc: float, days: Sequence[Weather]
+    deficit: float | None,
+    holds: float,
+    kc: float,
+    days: Sequence[Weather],
+    most: float = math.inf,
 ) -> tuple[Wanted, ...]:
     """Grown turf: refill the root zone on the day on which half of its water is gone.
 
     deficit: what it lacks on the first morning, mm; None: unknown, taken as due on the first day
     if the grass says so. holds: available water of the full root zone, mm. kc: turf over reference
-    ET. Rain to come counts off first.
+    ET. most: depth that one morning has room for; the rest waits until it is due again. Rain to
+    come counts off first.
     """
     limit = DRY_SHARE * holds
     lacks = limit if deficit is None else deficit
     out = []
     for number, day in enumerate(days):
         if lacks >= limit and lacks - day.rain > 0:
-            depth = lacks - day.rain
+            depth = min(lacks - day.rain, most)
             why = f"{lacks / holds:.0%} of the root zone's water is gone"
             if deficit is None and number == 0:
                 why = "only if footprints stay: what the soil lacks is not known"
             out.append(Wanted((depth,), why))
-            lacks = 0.0
+            lacks -= day.rain + depth
         else:
             out.append(Wanted((), "the soil still holds enough"))
             lacks = max(0.0, lacks - day.rain)

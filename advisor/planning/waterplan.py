@@ -23,6 +23,8 @@ from advisor.signals.evapotranspiration import reference_et
 from advisor.signals.turf_water import TURF_KC, total_available_water
 
 MOST_DAYS = 60
+SLACK = 0.75
+"""Share of the morning that one zone of grown turf may claim, soaking included (chosen)."""
 EARLY, MORNING_END = 5 * 60, 10 * 60
 """Georgia: after midnight and before 10; five o'clock is our choice."""
 NOON, AFTERNOON = (11 * 60, 13 * 60 + 30), (14 * 60, 16 * 60 + 30)
@@ -97,8 +99,8 @@ def compose_waterplan(
     sky, sure = tuple(w for w, _ in told), tuple(known for _, known in told)
     wanted, kept = {}, []
     for zone in zones if allowed else ():
-        wishes = _wanted(zone, lawn, dates, sky)
         try:
+            wishes = _wanted(zone, lawn, dates, sky, (hours[1] - hours[0]) * SLACK)
             wanted[zone.name] = tuple((w, tuple(_cycles(zone, d) for d in w.turns)) for w in wishes)
             kept.append(zone)
         except ValueError as error:
@@ -149,7 +151,11 @@ def _cycles(zone: ZoneUse, depth: float) -> Cycles:
 
 
 def _wanted(
-    zone: ZoneUse, lawn: Lawn, dates: tuple[dt.date, ...], sky: tuple[Weather, ...]
+    zone: ZoneUse,
+    lawn: Lawn,
+    dates: tuple[dt.date, ...],
+    sky: tuple[Weather, ...],
+    room: float,
 ) -> tuple[Wanted, ...]:
     """Seed for a month by its age, then turf; after the month the soil is taken as full."""
     day = zone.part.decider.day
@@ -164,7 +170,20 @@ def _wanted(
     out = [seed_day(ages[n], sky[n], ages[n] % 2 == 1) for n in range(young)]
     deficit = day.values(["water_deficit"])["water_deficit"]
     known = 0.0 if young else (deficit if isinstance(deficit, float) else None)
-    return (*out, *turf_days(known, holds, kc, sky[young:]))
+    return (*out, *turf_days(known, holds, kc, sky[young:], _most(zone, room)))
+
+
+def _most(zone: ZoneUse, room: float) -> float:
+    """The depth, mm, that a zone can be given in cycles within `room` minutes; at least a minute's.
+
+    Raises `ValueError` where not even a minute would soak in.
+    """
+    best = 1
+    for total in range(1, int(room) + 1):
+        job = split(total, zone.rate, zone.intake, zone.slope)
+        if job.total + job.rest * (len(job.minutes) - 1) <= room:
+            best = total
+    return best / run_minutes(1.0, zone.rate, zone.uniformity)
 
 
 def _weather(lawn: Lawn, axis: Axis, on: dt.date, date: dt.date) -> tuple[Weather, bool]:
