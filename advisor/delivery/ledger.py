@@ -1,0 +1,101 @@
+"""What the mail server's own log says of mails whose sending was interrupted.
+
+It reads the log that Postfix writes. A message id alone proves nothing: it is logged for a text
+that was broken off too. Only `qmgr: ID: … (queue active)` for the same queue id says accepted.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from advisor.base.dates import now_utc
+from advisor.base.problems import BadInput, Place
+
+_ID = re.compile(r"/cleanup\[\d+\]: ([0-9A-Za-z]+): message-id=(<[^>]*>)")
+_ACTIVE = re.compile(r"/qmgr\[\d+\]: ([0-9A-Za-z]+): from=.*\(queue active\)")
+# The server was started anew: lines of what it had accepted just before may be lost.
+_STARTED = re.compile(r"/master\[\d+\]: daemon started")
+_STAMP = re.compile(r"^(\d{4}-\d\d-\d\dT\S+|[A-Z][a-z]{2} [ \d]\d \d\d:\d\d:\d\d) ")
+#: Seconds by which the times of a log (whole seconds, another process) and ours may differ.
+SLACK = 2.0
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """A log as it was read. first, last: the moments that it spans; starts: of the server."""
+
+    accepted: frozenset[str]
+    first: float
+    last: float
+    starts: tuple[float, ...]
+
+    def became(self, message_id: str, began: float, slack: float = SLACK) -> bool | None:
+        """Whether a mail whose sending began then was accepted; None where the log cannot tell.
+
+        It can tell only if it goes back far enough, goes on after that moment, and the server was
+        not started anew in between.
+        """
+        if message_id in self.accepted:
+            return True
+        spans = self.first <= began - slack and self.last > began + slack
+        return False if spans and all(start < began - slack for start in self.starts) else None
+
+
+def read_ledger(path: Path) -> Ledger:
+    """The log at a path, and the one before it (`.1`) if it is there.
+
+    Raises `BadInput` if it cannot be read or has no line with a time.
+    """
+    lines: list[str] = []
+    try:
+        for part in (path.with_name(path.name + ".1"), path):
+            if part == path or part.exists():
+                lines += part.read_text(encoding="utf-8", errors="replace").splitlines()
+    except OSError as error:
+        raise BadInput.at(Place(str(path)), f"cannot be read: {error.strerror}") from None
+    return parse_ledger(lines, now_utc(), str(path))
+
+
+def parse_ledger(lines: Iterable[str], now: dt.datetime, shown_as: str = "log") -> Ledger:
+    """The ledger of a log's lines. now: for stamps without a year, which are in local time."""
+    ids: dict[str, str] = {}
+    accepted: set[str] = set()
+    times: list[float] = []
+    starts: list[float] = []
+    for line in lines:
+        at = _moment(line, now)
+        if at is None:
+            continue
+        times.append(at)
+        if found := _ID.search(line):
+            ids[found[1]] = found[2]
+        elif found := _ACTIVE.search(line):
+            # A queue id may be used again later, so each pair is taken when it is complete.
+            if found[1] in ids:
+                accepted.add(ids.pop(found[1]))
+        elif _STARTED.search(line):
+            starts.append(at)
+    if not times:
+        raise BadInput.at(Place(shown_as), "holds no line that begins with a time")
+    return Ledger(frozenset(accepted), min(times), max(times), tuple(starts))
+
+
+def _moment(line: str, now: dt.datetime) -> float | None:
+    stamp = _STAMP.match(line)
+    if stamp is None:
+        return None
+    try:
+        if stamp[1][0].isdigit():
+            return dt.datetime.fromisoformat(stamp[1]).timestamp()
+        local = now.astimezone()
+        read = dt.datetime.strptime(f"{local.year} {stamp[1]}", "%Y %b %d %H:%M:%S")
+        # A stamp of the old year, read in the new one.
+        if read.replace(tzinfo=local.tzinfo) > local + dt.timedelta(days=1):
+            read = read.replace(year=local.year - 1)
+        return read.astimezone().timestamp()
+    except ValueError:
+        return None

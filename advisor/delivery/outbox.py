@@ -1,0 +1,228 @@
+"""The outbox: who holds which mail, and each change of its state, made by compare-and-set.
+
+ready → claimed → sending → sent | ready (again later) | failed | unknown; and suppressed, expired.
+A claim that ran out goes back to ready. A `sending` that ran out may have been accepted: unknown.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+import socket
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sqlalchemy import ColumnElement, Engine, event, func, select, update
+
+from advisor.base.dates import now_utc
+from advisor.delivery.outbox_tables import mail, run
+from advisor.delivery.store import reading, writing
+from advisor.delivery.tables import copy, reader
+
+#: Nothing more is to be done about these. `unknown` waits for a word, or for the server's log.
+FINAL = ("sent", "failed", "suppressed", "expired")
+STATES = ("ready", "claimed", "sending", "unknown", *FINAL)
+_LONGEST_SAID = 300
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A mail that this sender holds until its lease runs out. message: the bytes of a first try."""
+
+    copy_id: int
+    reader_id: int
+    address: str
+    message_id: str
+    attempts: int
+    message: bytes | None
+
+
+@dataclass(frozen=True)
+class Unknown:
+    """A mail that may or may not have been accepted. began: its sending; since: unknown since."""
+
+    copy_id: int
+    message_id: str
+    began: float
+    since: float
+
+
+def now() -> float:
+    """Seconds since 1970, in UTC."""
+    return now_utc().timestamp()
+
+
+def new_owner() -> str:
+    """A name for a sender that tells its machine and process, and is never used twice."""
+    return f"{socket.gethostname()[:60]}/{os.getpid()}/{secrets.token_hex(6)}"
+
+
+def durable(store: Engine) -> Engine:
+    """The store, each change of which stands even if the power fails right after it."""
+    if store.dialect.name == "sqlite":
+        store.dispose()
+        event.listen(store, "connect", lambda db, _: db.execute("PRAGMA synchronous=FULL").close())
+    return store
+
+
+class Outbox:
+    """One edition's mails, as one sender sees them. lease: seconds; longer than any try takes."""
+
+    def __init__(self, store: Engine, edition_id: int, owner: str, lease: float) -> None:
+        self.store, self.edition_id, self.owner, self.lease = store, edition_id, owner, lease
+
+    def claim(self, most: int) -> list[Claim]:
+        """Take up to so many mails that are due. No two senders get the same one."""
+        with writing(self.store) as db:
+            phase = db.scalar(select(run.c.phase).where(run.c.edition_id == self.edition_id))
+            if phase not in ("canary", "open"):
+                return []
+            due = [*self._in("ready"), mail.c.next_at <= now()]
+            if phase == "canary":
+                due.append(mail.c.canary)
+            chosen = select(mail.c.copy_id).where(*due).order_by(mail.c.copy_id).limit(most)
+            ids = list(db.scalars(chosen.with_for_update(skip_locked=True)))
+            taken = update(mail).where(mail.c.copy_id.in_(ids), mail.c.state == "ready")
+            until = now() + self.lease
+            db.execute(taken.values(state="claimed", owner=self.owner, until=until))
+            held = (
+                select(
+                    mail.c.copy_id, copy.c.reader_id, reader.c.address, mail.c.message_id,
+                    mail.c.attempts, copy.c.message,
+                )
+                .join_from(mail, copy, copy.c.id == mail.c.copy_id)
+                .join(reader, reader.c.id == copy.c.reader_id)
+                .where(mail.c.copy_id.in_(ids), *self._mine("claimed"))
+                .order_by(mail.c.copy_id)
+            )  # fmt: skip
+            return [Claim(*row) for row in db.execute(held)]
+
+    def begin(self, claim: Claim, message: bytes) -> bool:
+        """Put down, before the first byte of the text goes out, that it does. False: not ours."""
+        with writing(self.store) as db:
+            one = update(mail).where(mail.c.copy_id == claim.copy_id, *self._mine("claimed"))
+            ours = db.execute(
+                one.values(
+                    state="sending", began=now(), until=now() + self.lease,
+                    attempts=claim.attempts + 1,
+                )
+            ).rowcount == 1  # fmt: skip
+            if ours and claim.message is None:
+                frozen = update(copy).where(copy.c.id == claim.copy_id)
+                db.execute(frozen.values(message=message))
+            return ours
+
+    def renew(self, claims: Iterable[Claim]) -> None:
+        """Hold what is still claimed for another lease."""
+        self._claimed(claims, until=now() + self.lease)
+
+    def give_back(self, claims: Iterable[Claim]) -> None:
+        """What was claimed and not begun, or begun without anything accepted."""
+        self._claimed(claims, state="ready", owner="", until=0.0)
+
+    def settle(
+        self, claim: Claim, state: str, code: int, said: str, *, at: float = 0.0, tried: bool = True
+    ) -> bool:
+        """The end of a try. at: when it is due again. False: it is no longer ours to say.
+
+        tried: whether it counts as one; a busy server or our own fault is no try of this mail.
+        """
+        with writing(self.store) as db:
+            one = update(mail).where(
+                mail.c.copy_id == claim.copy_id,
+                mail.c.owner == self.owner,
+                mail.c.state.in_(("claimed", "sending")),
+            )
+            values = {
+                "state": state, "code": code, "said": said[:_LONGEST_SAID], "next_at": at,
+                "owner": "", "until": 0.0, "attempts": claim.attempts + (1 if tried else 0),
+            }  # fmt: skip
+            return db.execute(one.values(values)).rowcount == 1
+
+    def recover(self) -> None:
+        """What senders that are gone left: claims are free again, what was begun is unknown."""
+        with writing(self.store) as db:
+            for state, left in (("claimed", "ready"), ("sending", "unknown")):
+                old = [*self._in(state), mail.c.until <= now()]
+                owners = db.scalars(select(mail.c.owner).where(*old).distinct())
+                gone = [owner for owner in owners if not _alive(owner)]
+                freed = update(mail).where(*old, mail.c.owner.in_(gone))
+                db.execute(freed.values(state=left, owner="", until=0.0, next_at=now()))
+
+    def unknown(self) -> list[Unknown]:
+        """The mails that may or may not have been accepted."""
+        columns = select(mail.c.copy_id, mail.c.message_id, mail.c.began, mail.c.next_at)
+        with reading(self.store) as db:
+            return [Unknown(*row) for row in db.execute(columns.where(*self._in("unknown")))]
+
+    def resolve(self, copy_id: int, state: str, said: str) -> None:
+        """An unknown one of which is known now what became of it."""
+        with writing(self.store) as db:
+            one = update(mail).where(mail.c.copy_id == copy_id, *self._in("unknown"))
+            db.execute(one.values(state=state, said=said[:_LONGEST_SAID], next_at=0.0))
+
+    def expire(self) -> None:
+        """After the edition's last hour nothing more of it is begun."""
+        with writing(self.store) as db:
+            if db.scalar(select(run.c.expires).where(run.c.edition_id == self.edition_id)) <= now():
+                db.execute(update(mail).where(*self._in("ready")).values(state="expired"))
+
+    def pause(self, why: str) -> None:
+        """Stop every sender of this edition until someone says to go on."""
+        with writing(self.store) as db:
+            this = update(run).where(run.c.edition_id == self.edition_id, run.c.phase != "paused")
+            db.execute(this.values(phase="paused", why_paused=why[:_LONGEST_SAID]))
+
+    def paused(self) -> bool:
+        """Whether the run stands still."""
+        with reading(self.store) as db:
+            phase = select(run.c.phase).where(run.c.edition_id == self.edition_id)
+            return db.scalar(phase) == "paused"
+
+    def next_due(self) -> float | None:
+        """When to look again: the next try, or the end of another's lease. None: nothing is left."""
+        with reading(self.store) as db:
+            phase = db.scalar(select(run.c.phase).where(run.c.edition_id == self.edition_id))
+            waiting = [*self._in("ready"), *([mail.c.canary] if phase == "canary" else [])]
+            held = (mail.c.edition_id == self.edition_id, mail.c.state.in_(("claimed", "sending")))
+            found = (
+                db.scalar(select(func.min(mail.c.next_at)).where(*waiting)),
+                db.scalar(select(func.min(mail.c.until)).where(*held)),
+            )
+        return min((t for t in found if t is not None), default=None)
+
+    def refusals(self) -> tuple[int, int]:
+        """How many of this edition were refused for good, and how many were sent."""
+        with reading(self.store) as db:
+            counts = select(mail.c.state, func.count()).where(
+                mail.c.edition_id == self.edition_id, mail.c.state.in_(("failed", "sent"))
+            )
+            found = {state: n for state, n in db.execute(counts.group_by(mail.c.state))}
+        return found.get("failed", 0), found.get("sent", 0)
+
+    def _in(self, state: str) -> list[ColumnElement[bool]]:
+        return [mail.c.edition_id == self.edition_id, mail.c.state == state]
+
+    def _mine(self, state: str) -> tuple[ColumnElement[bool], ...]:
+        return (mail.c.state == state, mail.c.owner == self.owner)
+
+    def _claimed(self, claims: Iterable[Claim], **values: object) -> None:
+        ids = [claim.copy_id for claim in claims]
+        with writing(self.store) as db:
+            held = update(mail).where(mail.c.copy_id.in_(ids), *self._mine("claimed"))
+            db.execute(held.values(values))
+
+
+def _alive(owner: str) -> bool:
+    """Whether the sender still runs on this machine; of other machines only the lease tells."""
+    host, _, rest = owner.partition("/")
+    pid = rest.partition("/")[0]
+    if host != socket.gethostname()[:60] or not pid.isdecimal():
+        return False
+    try:
+        os.kill(int(pid), 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        return True
+    return True

@@ -1,0 +1,174 @@
+"""Sending an edition: take what is due, send it, put down what became of it; over and over."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Literal
+
+from sqlalchemy import Engine
+
+from advisor.base.problems import BadInput
+from advisor.delivery.backoff import Backoff
+from advisor.delivery.guard import address as checked_address
+from advisor.delivery.ledger import SLACK, read_ledger
+from advisor.delivery.letter import list_message
+from advisor.delivery.outbox import Claim, Outbox, durable, new_owner, now
+from advisor.delivery.replies import Outcome, Reply, classify
+from advisor.delivery.run import letter_of, may_be_sent, sender_of
+from advisor.delivery.server_settings import ServerSettings
+from advisor.delivery.smtp_link import Link
+from advisor.delivery.tokens import bounce_address
+
+Policy = Literal["reconcile", "hold", "resend"]
+
+
+@dataclass(frozen=True)
+class Rules:
+    """How to send. Times in seconds.
+
+    interrupted: what to do with a mail that may have been accepted: ask the server's log, hold it
+    for a person, or send it again. log: that log. settle: how long the log may lag. slack: by how
+    much its times may be off. tries: before a reader is given up. refused_share, refused_least: the run pauses when so many are refused.
+    """
+
+    interrupted: Policy = "hold"
+    log: Path | None = None
+    settle: float = 30.0
+    slack: float = SLACK
+    lease: float = 3600.0
+    batch: int = 20
+    tries: int = 8
+    refused_share: float = 0.2
+    refused_least: int = 20
+    backoff: Backoff = field(default_factory=Backoff)
+    connection: Backoff = field(default_factory=lambda: Backoff(first=10.0, longest=900.0))
+
+
+class Sender:
+    """One process that sends. key: for tokens and envelope senders."""
+
+    def __init__(
+        self, store: Engine, edition_id: int, server: ServerSettings, key: bytes, rules: Rules,
+        sleep: Callable[[float], None] = time.sleep,
+    ) -> None:  # fmt: skip
+        self._store, self._key, self._rules, self._sleep = durable(store), key, rules, sleep
+        self._identity, self._dated, self._edition = sender_of(store, edition_id)
+        self._outbox = Outbox(store, edition_id, new_owner(), rules.lease)
+        self._link = Link(server)
+        self._troubles = 0
+
+    def run(self, *, wait: bool = True) -> None:
+        """Send until nothing is due any more. wait: also for later tries, and for others' leases."""
+        try:
+            while True:
+                self.look_after()
+                claims = self._outbox.claim(self._rules.batch)
+                if claims:
+                    self._send_all(claims)
+                    continue
+                due = min(self._due(), default=None)
+                if due is None or not wait or self._outbox.paused():
+                    return
+                self._sleep(min(max(due - now(), 0.01), 30.0))
+        finally:
+            self._link.close()
+
+    def _due(self) -> Iterator[float]:
+        """When to look again, for each reason there is."""
+        due = self._outbox.next_due()
+        if due is not None:
+            yield due
+        if self._rules.interrupted == "reconcile":
+            # One that the log could not tell of when it was ripe is left to a person.
+            ripe = (one.since + self._rules.settle for one in self._outbox.unknown())
+            yield from (at for at in ripe if at > now())
+
+    def look_after(self) -> None:
+        """What is too late, what others left, and what is unknown."""
+        self._outbox.expire()
+        self._outbox.recover()
+        unknown = self._outbox.unknown()
+        if not unknown or self._rules.interrupted == "hold":
+            return
+        if self._rules.interrupted == "resend":
+            for one in unknown:
+                self._outbox.resolve(one.copy_id, "ready", "sent again after an interruption")
+            return
+        assert self._rules.log is not None
+        ripe = [one for one in unknown if one.since + self._rules.settle <= now()]
+        if not ripe:
+            return
+        self._link.show_up()
+        ledger = read_ledger(self._rules.log)
+        for one in ripe:
+            became = ledger.became(one.message_id, one.began, self._rules.slack)
+            if became is not None:
+                said = "in the server's log" if became else "not in the server's log"
+                self._outbox.resolve(one.copy_id, "sent" if became else "ready", said)
+
+    def _send_all(self, claims: list[Claim]) -> None:
+        for number, claim in enumerate(claims):
+            rest = claims[number:]
+            self._outbox.renew(rest)
+            if not may_be_sent(self._store, claim.address):
+                self._outbox.settle(claim, "suppressed", 0, "left the list", tried=False)
+                continue
+            try:
+                to = checked_address(claim.address, "To")
+                raw = claim.message or self._message(claim, to)
+            except BadInput as error:
+                self._outbox.settle(claim, "failed", 0, str(error))
+                continue
+            envelope = bounce_address(
+                self._key, self._identity.list_id, str(claim.reader_id), self._identity.bounces
+            )
+            reply = self._link.send(
+                envelope, to, raw, lambda c=claim, r=raw: self._outbox.begin(c, r)
+            )
+            if reply is not None and not self._settled(claim, reply):
+                self._outbox.give_back(rest[1:])
+                return
+
+    def _message(self, claim: Claim, to: str) -> bytes:
+        letter = letter_of(self._store, claim.copy_id)
+        return list_message(
+            letter, self._identity, self._key, edition=self._edition, dated=self._dated,
+            reader=str(claim.reader_id), to=to,
+        )  # fmt: skip
+
+    def _settled(self, claim: Claim, reply: Reply) -> bool:
+        """Put down what became of it. False: let the others wait."""
+        outcome, said = classify(reply), f"{reply.phase.value}: {reply.text}"
+        box, rules = self._outbox, self._rules
+        if outcome is Outcome.SENT:
+            self._troubles = 0
+            box.settle(claim, "sent", reply.code, reply.text)
+            return True
+        if outcome is Outcome.AMBIGUOUS:
+            box.settle(claim, "unknown", reply.code, said, at=now())
+            return True
+        if outcome is Outcome.OURS:
+            box.settle(claim, "ready", reply.code, said, tried=False)
+            box.pause(f"the server refuses us at {said} ({reply.code})")
+            return False
+        if outcome is Outcome.FAILED or (
+            outcome is Outcome.RETRY and claim.attempts + 1 >= rules.tries
+        ):
+            box.settle(claim, "failed", reply.code, said)
+            failed, sent = box.refusals()
+            if failed >= rules.refused_least and failed > rules.refused_share * (failed + sent):
+                box.pause(f"{failed} of {failed + sent} were refused; look at the replies first")
+                return False
+            return True
+        seconds = rules.backoff.wait(claim.attempts + 1, claim.message_id)
+        if outcome is Outcome.RETRY:
+            box.settle(claim, "ready", reply.code, said, at=now() + seconds)
+            return True
+        # A full or silent server says nothing about this reader: no try of it, but all slow down.
+        self._troubles += 1
+        box.settle(claim, "ready", reply.code, said, at=now() + seconds, tried=False)
+        self._sleep(rules.connection.wait(self._troubles, claim.message_id))
+        return False

@@ -1,0 +1,154 @@
+"""Kill a sender again and again, and count what the server took and what the outbox says."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime as dt
+import multiprocessing
+import random
+import subprocess
+import sys
+import time
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+
+from mail_samples import IDENTITY, KEY, LETTER
+from sqlalchemy import func, insert, select
+
+from advisor.delivery.backoff import Backoff
+from advisor.delivery.outbox_tables import mail
+from advisor.delivery.run import put_on_its_way
+from advisor.delivery.sender import Rules, Sender
+from advisor.delivery.server_settings import ServerSettings
+from advisor.delivery.store import open_store, reading, writing
+from advisor.delivery.tables import copy, edition, reader
+
+FAULTS = ("r421", "r450", "r451", "r452", "r550", "r551", "r554", "drop", "taken", "hang")
+REFUSED = ("r550", "r551", "r554")
+
+
+@dataclass(frozen=True)
+class Result:
+    """What came of it. doubles: accepted twice or more. lost: said to be sent and was not, or never
+    sent although nothing stood against it. undelivered: held as unknown, and not accepted."""
+
+    kills: int
+    doubles: int
+    lost: int
+    unknown: int
+    undelivered: int
+    wrong: int
+    states: dict[str, int]
+
+
+def invented_edition(folder: Path, readers: int, faults: int = 0) -> None:
+    """An approved edition for invented readers; so many of each fault among them."""
+    store = open_store(folder / "mail.db")
+    names = [f"{fault}-{n}" for fault in FAULTS for n in range(faults)]
+    names += [f"plain-{n}" for n in range(readers - len(names))]
+    random.Random(1).shuffle(names)
+    day = dt.date(2026, 9, 4)
+    with writing(store) as db:
+        db.execute(
+            insert(edition).values(
+                id=1, list_name="l", first_day=day, rulebook_hash="h", state="approved"
+            )
+        )
+        person = {
+            "latitude": 40.0, "longitude": -83.0, "place": "Nowhere", "grass": "tall_fescue",
+            "units": "us", "permission_on": day, "permission_source": "invented", "created_on": day,
+        }  # fmt: skip
+        for number, name in enumerate(names, 1):
+            to = f"{name}@example.com"
+            db.execute(insert(reader).values(id=number, address=to, address_key=to, **person))
+        letter = {**vars(LETTER), "content_key": "c", "edition_id": 1}
+        for number in range(1, len(names) + 1):
+            db.execute(insert(copy).values(id=number, reader_id=number, **letter))
+    assert put_on_its_way(store, 1, IDENTITY, KEY) == len(names)
+    store.dispose()
+
+
+def rules(folder: Path, policy: str, **given: object) -> Rules:
+    """Quick rules for a server on this machine."""
+    quick = Backoff(first=0.05, longest=0.1)
+    usual = {
+        "interrupted": policy, "log": folder / "mail.log", "settle": 0.3, "slack": 0.0,
+        "lease": 0.2, "batch": 10, "refused_least": 10**6, "backoff": quick,
+        "connection": Backoff(first=0.01, longest=0.02),
+    }  # fmt: skip
+    return Rules(**{**usual, **given})
+
+
+def send(folder: Path, port: int, made: Rules) -> None:
+    """A whole sender, as a process of its own runs it."""
+    server = ServerSettings("127.0.0.1", port, "none", patience=5.0, after_dot=0.6)
+    store = open_store(folder / "mail.db")
+    Sender(store, 1, server, KEY, made).run()
+    store.dispose()
+
+
+@contextlib.contextmanager
+def server_process(folder: Path, seed: int):
+    """The faulty server in a process of its own; its port."""
+    script = Path(__file__).with_name("faulty_server.py")
+    command = [sys.executable, str(script), str(folder), str(seed)]
+    with subprocess.Popen(command) as running:
+        try:
+            while not (folder / "port").exists():
+                assert running.poll() is None
+                time.sleep(0.02)
+            yield int((folder / "port").read_text())
+        finally:
+            running.kill()
+
+
+def kill_often(
+    folder: Path, policy: str, kills: int, seed: int, *, readers: int, faults: int, senders: int = 1
+) -> Result:
+    """Start senders and kill them, so many times; then let one finish, and count."""
+    draw, done = random.Random(seed), 0
+    invented_edition(folder, readers, faults)
+    fork = multiprocessing.get_context("fork")
+    with server_process(folder, seed) as port:
+        made = rules(folder, policy)
+        while done < kills:
+            workers = [fork.Process(target=send, args=(folder, port, made)) for _ in range(senders)]
+            for worker in workers:
+                worker.start()
+            time.sleep(draw.uniform(0.03, 0.15))
+            alive = [worker for worker in workers if worker.is_alive()]
+            for worker in workers:
+                worker.kill()
+                worker.join()
+            done += len(alive)
+            if not alive:
+                break
+        last = fork.Process(target=send, args=(folder, port, made))
+        last.start()
+        last.join()
+        assert last.exitcode == 0
+    return _counted(folder, done)
+
+
+def _counted(folder: Path, kills: int) -> Result:
+    lines = (folder / "journal").read_text().split("\n")
+    taken = Counter(line.partition(" ")[0] for line in lines if line)
+    store = open_store(folder / "mail.db")
+    with reading(store) as db:
+        columns = select(reader.c.address, mail.c.state).join_from(mail, copy)
+        found = {to: state for to, state in db.execute(columns.join(reader))}
+        everyone = db.scalar(select(func.count()).select_from(reader))
+    store.dispose()
+    assert len(found) == everyone
+    refused = {to for to in found if to.startswith(REFUSED)}
+    return Result(
+        kills=kills,
+        doubles=sum(n > 1 for n in taken.values()),
+        lost=sum(to not in taken and s not in ("unknown", "failed") for to, s in found.items()),
+        unknown=sum(s == "unknown" for s in found.values()),
+        undelivered=sum(s == "unknown" and to not in taken for to, s in found.items()),
+        wrong=sum((s == "failed") != (to in refused) for to, s in found.items() if s != "unknown")
+        + sum(to in taken for to in refused),
+        states=dict(Counter(found.values())),
+    )
