@@ -92,10 +92,10 @@ def _moment(line: str, now: dt.datetime) -> float | None:
         if stamp[1][0].isdigit():
             return dt.datetime.fromisoformat(stamp[1]).timestamp()
         local = now.astimezone()
-        read = dt.datetime.strptime(f"{local.year} {stamp[1]}", "%Y %b %d %H:%M:%S")
+        read = dt.datetime.strptime(f"{local.year} {stamp[1]}", "%Y %b %d %H:%M:%S").astimezone()
         # A stamp of the old year, read in the new one.
-        if read.replace(tzinfo=local.tzinfo) > local + dt.timedelta(days=1):
+        if read > local + dt.timedelta(days=1):
             read = read.replace(year=local.year - 1)
-        return read.astimezone().timestamp()
+        return read.timestamp()
     except ValueError:
         return None

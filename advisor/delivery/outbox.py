@@ -180,7 +180,7 @@ class Outbox:
             return db.scalar(phase) == "paused"
 
     def next_due(self) -> float | None:
-        """When to look again: the next try, or the end of another's lease. None: nothing is left."""
+        """When the next try is due or another's lease ends. None: nothing is left."""
         with reading(self.store) as db:
             phase = db.scalar(select(run.c.phase).where(run.c.edition_id == self.edition_id))
             waiting = [*self._in("ready"), *([mail.c.canary] if phase == "canary" else [])]
@@ -197,7 +197,7 @@ class Outbox:
             counts = select(mail.c.state, func.count()).where(
                 mail.c.edition_id == self.edition_id, mail.c.state.in_(("failed", "sent"))
             )
-            found = {state: n for state, n in db.execute(counts.group_by(mail.c.state))}
+            found = {row[0]: row[1] for row in db.execute(counts.group_by(mail.c.state))}
         return found.get("failed", 0), found.get("sent", 0)
 
     def _in(self, state: str) -> list[ColumnElement[bool]]:

@@ -136,7 +136,7 @@ def status_of(store: Engine, edition_id: int) -> Status | None:
             return None
         ours = mail.c.edition_id == edition_id
         counted = select(mail.c.state, func.count()).where(ours).group_by(mail.c.state)
-        counts = {state: n for state, n in db.execute(counted)}
+        counts = {row[0]: row[1] for row in db.execute(counted)}
         canary = db.scalar(select(func.count()).where(ours, mail.c.canary)) or 0
         due = select(func.min(mail.c.next_at)).where(ours, mail.c.state == "ready")
         next_at = db.scalar(due)

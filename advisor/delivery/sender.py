@@ -31,7 +31,8 @@ class Rules:
 
     interrupted: what to do with a mail that may have been accepted: ask the server's log, hold it
     for a person, or send it again. log: that log. settle: how long the log may lag. slack: by how
-    much its times may be off. tries: before a reader is given up. refused_share, refused_least: the run pauses when so many are refused.
+    much its times may be off. tries: before a reader is given up. refused_share, refused_least:
+    the run pauses when so many are refused.
     """
 
     interrupted: Policy = "hold"
@@ -61,7 +62,7 @@ class Sender:
         self._troubles = 0
 
     def run(self, *, wait: bool = True) -> None:
-        """Send until nothing is due any more. wait: also for later tries, and for others' leases."""
+        """Send until nothing is due. wait: also for later tries and the leases of others."""
         try:
             while True:
                 self.look_after()
@@ -110,9 +111,13 @@ class Sender:
                 self._outbox.resolve(one.copy_id, "sent" if became else "ready", said)
 
     def _send_all(self, claims: list[Claim]) -> None:
+        renewed = now()
         for number, claim in enumerate(claims):
             rest = claims[number:]
-            self._outbox.renew(rest)
+            # Well before the lease ends, so that no other sender takes what is still to be sent.
+            if now() > renewed + self._rules.lease / 3:
+                self._outbox.renew(rest)
+                renewed = now()
             if not may_be_sent(self._store, claim.address):
                 self._outbox.settle(claim, "suppressed", 0, "left the list", tried=False)
                 continue

@@ -82,29 +82,18 @@ class Link:
         """A connection, or the reply that refused it."""
         if self._smtp is not None:
             return None
-        given, phase = self._settings, Phase.CONNECT
+        phase = Phase.CONNECT
         try:
-            if given.security == "tls":
-                context = ssl.create_default_context()
-                self._smtp = smtplib.SMTP_SSL(timeout=given.patience, context=context)
-            else:
-                self._smtp = smtplib.SMTP(timeout=given.patience)
-            # smtplib checks the certificate against this name.
-            self._smtp._host = given.host  # type: ignore[attr-defined]
-            code, text = self._smtp.connect(given.host, given.port)
-            if code != 220:
+            smtp = self._smtp = _unconnected(self._settings)
+            code, text = smtp.connect(self._settings.host, self._settings.port)
+            if code == 220:
+                phase = Phase.GREET
+                code, text = _greet(smtp, self._settings)
+            if phase is Phase.CONNECT or code != 250:
                 return self._refused(phase, code, text)
-            phase = Phase.GREET
-            code, text = self._smtp.ehlo()
-            if code == 250 and given.security == "starttls":
-                code, text = self._smtp.starttls(context=ssl.create_default_context())
-                if code == 220:
-                    code, text = self._smtp.ehlo()
-            if code != 250:
-                return self._refused(phase, code, text)
-            if given.user:
+            if self._settings.user:
                 phase = Phase.LOGIN
-                self._smtp.login(given.user, given.password)
+                smtp.login(self._settings.user, self._settings.password)
         except smtplib.SMTPResponseException as error:
             told = error.smtp_error
             raw = told if isinstance(told, bytes) else str(told).encode()
@@ -137,3 +126,24 @@ def _dotted(message: bytes) -> bytes:
     body = message if message.endswith(b"\r\n") else message + b"\r\n"
     stuffed = body.replace(b"\r\n.", b"\r\n..")
     return (b"." if stuffed.startswith(b".") else b"") + stuffed + b".\r\n"
+
+
+def _unconnected(given: ServerSettings) -> smtplib.SMTP:
+    if given.security == "tls":
+        context = ssl.create_default_context()
+        smtp: smtplib.SMTP = smtplib.SMTP_SSL(timeout=given.patience, context=context)
+    else:
+        smtp = smtplib.SMTP(timeout=given.patience)
+    # smtplib checks the certificate against this name.
+    smtp._host = given.host  # type: ignore[attr-defined]
+    return smtp
+
+
+def _greet(smtp: smtplib.SMTP, given: ServerSettings) -> tuple[int, bytes]:
+    """EHLO, and again after STARTTLS, which must be there if it is asked for."""
+    code, text = smtp.ehlo()
+    if code == 250 and given.security == "starttls":
+        code, text = smtp.starttls(context=ssl.create_default_context())
+        if code == 220:
+            code, text = smtp.ehlo()
+    return code, text

@@ -7,7 +7,6 @@ mail that the server has taken, before it says so. Run: faulty_server.py FOLDER 
 from __future__ import annotations
 
 import asyncio
-import datetime as dt
 import random
 import re
 import sys
@@ -15,6 +14,8 @@ from collections import Counter
 from pathlib import Path
 
 from aiosmtpd.smtp import SMTP
+
+from advisor.base.dates import now_utc
 
 HANG = 1.2
 REFUSE_AT_RCPT = {"r550": "550 5.1.1 no such mailbox", "r551": "551 not local"}
@@ -34,7 +35,7 @@ class Faults:
 
     def log(self, text: str) -> None:
         with (self.folder / "mail.log").open("a", encoding="utf-8") as out:
-            out.write(f"{dt.datetime.now(dt.UTC).isoformat()} mx {text}\n")
+            out.write(f"{now_utc().isoformat()} mx {text}\n")
 
     async def handle_EHLO(self, server, session, envelope, hostname, responses):  # noqa: N802
         self.log("postfix/smtpd[2]: connect from localhost[127.0.0.1]")
@@ -59,7 +60,7 @@ class Faults:
         named = f"{self.queue:010X}"
         # A text that is broken off or refused leaves this line too; it proves nothing.
         self.log(f"postfix/cleanup[3]: {named}: message-id={message_id}")
-        await asyncio.sleep(self.draw.uniform(0.0, 0.006))
+        await asyncio.sleep(self.draw.uniform(0.0, 0.010))
         if kind == "r554":
             return "554 5.6.0 not in this form"
         if kind == "drop" and first:
@@ -72,7 +73,7 @@ class Faults:
         with (self.folder / "journal").open("a", encoding="utf-8") as out:
             out.write(f"{address} {message_id}\n")
         self.log(f"postfix/qmgr[4]: {named}: from=<b@example.org>, size=9, nrcpt=1 (queue active)")
-        await asyncio.sleep(self.draw.uniform(0.0, 0.006))
+        await asyncio.sleep(self.draw.uniform(0.0, 0.010))
         if kind == "taken" and first:
             server.transport.abort()
             return "250 nobody hears this"

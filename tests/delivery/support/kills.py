@@ -137,7 +137,7 @@ def _counted(folder: Path, kills: int) -> Result:
     store = open_store(folder / "mail.db")
     with reading(store) as db:
         columns = select(reader.c.address, mail.c.state).join_from(mail, copy)
-        found = {to: state for to, state in db.execute(columns.join(reader))}
+        found = {row[0]: row[1] for row in db.execute(columns.join(reader))}
         everyone = db.scalar(select(func.count()).select_from(reader))
     store.dispose()
     assert len(found) == everyone

@@ -1,0 +1,66 @@
+"""`advisor mail send` and `advisor mail status`."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+ListFolder = Annotated[
+    Path, typer.Argument(metavar="LIST", help="The list's folder.", show_default=False)
+]
+
+
+class Interrupted(StrEnum):
+    """What to do with a mail that may have been accepted."""
+
+    reconcile = "reconcile"
+    hold = "hold"
+    resend = "resend"
+
+
+def add_to(group: typer.Typer) -> None:
+    """Add the commands."""
+    group.command()(send)
+    group.command()(status)
+
+
+def send(
+    folder: ListFolder,
+    canary: Annotated[
+        float, typer.Option(help="Send this share first (0.02 is 2 in 100); the rest waits.")
+    ] = 0.0,
+    rest: Annotated[
+        bool, typer.Option("--rest", help="Send the rest too, or go on after a pause.")
+    ] = False,
+    interrupted: Annotated[
+        Interrupted | None,
+        typer.Option(
+            help="Mails that may have been taken: ask the log, hold them, or send them again.",
+            show_default="reconcile with --log, else hold",
+        ),
+    ] = None,
+    log: Annotated[Path | None, typer.Option(help="The mail server's log, for reconcile.")] = None,
+    wait: Annotated[
+        bool, typer.Option(help="Wait for later tries; without, stop when nothing is due.")
+    ] = True,
+) -> None:
+    """Send the approved edition. Server, login and key come from the environment or files."""
+    from advisor.delivery.outbox import now
+    from advisor.delivery.sending import send_edition, status_text
+
+    policy = interrupted.value if interrupted else None
+    stands = send_edition(
+        folder, canary=canary, rest=rest, interrupted=policy, log=log, wait=wait, told=typer.echo
+    )
+    typer.echo(status_text(stands, now()), nl=False)
+
+
+def status(folder: ListFolder) -> None:
+    """How the newest edition stands, in one screen."""
+    from advisor.delivery.outbox import now
+    from advisor.delivery.sending import edition_status, status_text
+
+    typer.echo(status_text(edition_status(folder), now()), nl=False)

@@ -1,0 +1,33 @@
+"""A sender killed at any moment (SIGKILL), against a real SMTP server with faults.
+
+RFC 5321 section 4.5.3.2.6 says that a line lost after the dot can make doubles. So each policy is
+held to its own promise, counted in the server's journal.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+import pytest
+from kills import REFUSED, kill_often
+
+# Memory, where there is any, so that a slow disk does not make the test slow.
+MEMORY = "/dev/shm" if Path("/dev/shm").is_dir() else None
+KILLS, READERS, FAULTS = 30, 200, 1
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("policy", ["reconcile", "hold", "resend"])
+def test_what_each_policy_promises(policy, seed):
+    with tempfile.TemporaryDirectory(dir=MEMORY) as folder:
+        result = kill_often(Path(folder), policy, KILLS, seed, readers=READERS, faults=FAULTS)
+    assert result.kills >= KILLS * 0.8
+    assert sum(result.states.values()) == READERS
+    assert result.lost == 0
+    assert result.wrong == 0
+    assert result.states["failed"] == len(REFUSED) * FAULTS
+    if policy != "resend":
+        assert result.doubles == 0
+    if policy != "hold":
+        assert result.unknown == 0
