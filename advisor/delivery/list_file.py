@@ -7,7 +7,7 @@ from typing import Literal
 
 from advisor.base.checked_model import FileModel, check_document
 from advisor.base.problems import BadInput, Place
-from advisor.base.strict_yaml import read_yaml
+from advisor.base.strict_yaml import load_file
 from advisor.delivery.identity import ListIdentity, checked_identity
 
 LIST_FILE = "list.yaml"
@@ -34,5 +34,5 @@ def read_list_file(folder: Path) -> ListIdentity:
     if not path.is_file():
         what = "is missing; docs/mail.md shows what stands in it"
         raise BadInput.at(Place(str(path)), what)
-    found = check_document(ListFile, read_yaml(path)).model_dump(exclude={"format"})
+    found = check_document(ListFile, load_file(path)).model_dump(exclude={"format"})
     return checked_identity(ListIdentity(**found))

@@ -57,7 +57,11 @@ def send_edition(
     policy: Policy = interrupted or ("reconcile" if log else "hold")
     if policy == "reconcile" and log is None:
         raise BadInput.at(Place("--log"), "is missing; 'reconcile' asks the mail server's log")
-    identity, key, server = read_list_file(folder), key_from_environment(), server_from_environment()
+    identity, key, server = (
+        read_list_file(folder),
+        key_from_environment(),
+        server_from_environment(),
+    )
     store = open_list(folder)
     try:
         edition = newest_edition(store, ("approved", "sending"))

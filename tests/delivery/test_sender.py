@@ -1,0 +1,218 @@
+"""The sender against a real SMTP server (aiosmtpd) with faults, and the outbox's promises."""
+
+from __future__ import annotations
+
+import datetime as dt
+from email import message_from_bytes
+from email.policy import strict
+
+import pytest
+from advisor.delivery.reader_tables import address_hash
+from kills import FAULTS, invented_edition, rules, send, server_process
+from mail_samples import IDENTITY, KEY
+from sqlalchemy import insert, select, update
+
+from advisor.base.problems import BadInput
+from advisor.delivery.outbox import Outbox, new_owner, now
+from advisor.delivery.outbox_tables import mail, run
+from advisor.delivery.run import go_on, put_on_its_way, status_of
+from advisor.delivery.sending import status_text
+from advisor.delivery.store import open_store, reading, writing
+from advisor.delivery.tables import copy, edition, reader, suppression
+
+
+@pytest.fixture
+def folder(tmp_path):
+    invented_edition(tmp_path, 12)
+    return tmp_path
+
+
+def change(folder, statement):
+    store = open_store(folder / "mail.db")
+    with writing(store) as db:
+        db.execute(statement)
+    store.dispose()
+
+
+def status(folder):
+    store = open_store(folder / "mail.db")
+    found = status_of(store, 1)
+    store.dispose()
+    return found
+
+
+def journal(folder):
+    path = folder / "journal"
+    return path.read_text().splitlines() if path.exists() else []
+
+
+def test_everyone_gets_one_and_faults_end_as_they_must(tmp_path):
+    invented_edition(tmp_path, 40, faults=1)
+    with server_process(tmp_path, 1) as port:
+        send(tmp_path, port, rules(tmp_path, "reconcile"))
+    counts = status(tmp_path).counts
+    assert counts["sent"] == 40 - 3
+    assert counts["failed"] == 3  # r550, r551, r554 of FAULTS
+    assert sum(counts.values()) == 40
+    assert {"r550", "r551", "r554"} < set(FAULTS)
+    taken = [line.split()[0] for line in journal(tmp_path)]
+    assert len(taken) == len(set(taken)) == 37
+
+
+def test_a_second_run_sends_nothing(folder):
+    with server_process(folder, 1) as port:
+        send(folder, port, rules(folder, "hold"))
+        store = open_store(folder / "mail.db")
+        assert put_on_its_way(store, 1, IDENTITY, KEY) == 0
+        store.dispose()
+        send(folder, port, rules(folder, "hold"))
+    assert len(journal(folder)) == 12
+
+
+def test_one_who_left_gets_nothing_even_after_the_edition_set_out(folder):
+    gone = address_hash("PLAIN-3@example.com")
+    on = dt.date(2026, 9, 5)
+    change(folder, insert(suppression).values(address_hash=gone, reason="asked", suppressed_on=on))
+    with server_process(folder, 1) as port:
+        send(folder, port, rules(folder, "hold"))
+    assert status(folder).counts["suppressed"] == 1
+    assert "plain-3@" not in "".join(journal(folder))
+    assert len(journal(folder)) == 11
+
+
+def test_nothing_goes_out_after_the_last_hour(folder):
+    change(folder, update(run).values(expires=now() - 1))
+    with server_process(folder, 1) as port:
+        send(folder, port, rules(folder, "hold"))
+    assert status(folder).counts["expired"] == 12
+    assert journal(folder) == []
+
+
+def test_an_edition_that_nobody_approved_is_not_sent(tmp_path):
+    store = open_store(tmp_path / "mail.db")
+    day = dt.date(2026, 9, 4)
+    with writing(store) as db:
+        draft = {"list_name": "l", "first_day": day, "rulebook_hash": "h"}
+        db.execute(insert(edition).values(id=1, **draft))
+    with pytest.raises(BadInput, match="is not approved"):
+        put_on_its_way(store, 1, IDENTITY, KEY)
+    store.dispose()
+
+
+def test_the_canary_share_goes_first_and_the_rest_waits_for_a_word(tmp_path):
+    invented_edition(tmp_path, 200)
+    change(tmp_path, mail.delete())
+    change(tmp_path, run.delete())
+    change(tmp_path, update(edition).values(state="approved"))
+    store = open_store(tmp_path / "mail.db")
+    put_on_its_way(store, 1, IDENTITY, KEY, canary=0.1)
+    with server_process(tmp_path, 1) as port:
+        send(tmp_path, port, rules(tmp_path, "hold"))
+        found = status(tmp_path)
+        assert 8 <= found.canary <= 35  # of 200, a tenth expected
+        assert len(journal(tmp_path)) == found.canary == found.counts["sent"]
+        assert "the rest waits" in status_text(found, now())
+        go_on(store, 1)
+        send(tmp_path, port, rules(tmp_path, "hold"))
+    store.dispose()
+    assert status(tmp_path).counts["sent"] == 200 == len(journal(tmp_path))
+
+
+def test_too_many_refusals_stop_the_run(tmp_path):
+    invented_edition(tmp_path, 60, faults=6)
+    with server_process(tmp_path, 1) as port:
+        send(tmp_path, port, rules(tmp_path, "reconcile", refused_least=5, refused_share=0.1))
+    found = status(tmp_path)
+    assert found.phase == "paused"
+    assert "were refused" in found.why_paused
+    assert "PAUSED" in status_text(found, now())
+    assert found.counts["ready"] > 0
+
+
+def test_a_server_that_is_not_there_costs_nobody_a_try(folder, monkeypatch):
+    naps = []
+    store = open_store(folder / "mail.db")
+    from advisor.delivery.sender import Sender
+    from advisor.delivery.server_settings import ServerSettings
+
+    class Enough(Exception):
+        pass
+
+    def nap(seconds):
+        naps.append(seconds)
+        if len(naps) > 4:
+            raise Enough
+
+    nowhere = ServerSettings("127.0.0.1", 9, "none", patience=1.0)
+    with pytest.raises(Enough):
+        Sender(store, 1, nowhere, KEY, rules(folder, "hold"), sleep=nap).run()
+    with reading(store) as db:
+        assert set(db.scalars(select(mail.c.attempts))) == {0}
+    store.dispose()
+    assert status(folder).counts["failed"] == 0
+
+
+def test_two_senders_never_hold_the_same_mail(folder):
+    store = open_store(folder / "mail.db")
+    one, two = (Outbox(store, 1, new_owner(), 60.0) for _ in range(2))
+    first, second = one.claim(7), two.claim(7)
+    assert len(first) == 7
+    assert len(second) == 5
+    assert not {c.copy_id for c in first} & {c.copy_id for c in second}
+    assert not two.begin(first[0], b"x")
+    assert not two.settle(first[0], "sent", 250, "")
+    assert one.begin(first[0], b"x")
+    assert not one.begin(first[0], b"x")
+    store.dispose()
+
+
+def test_a_retry_sends_the_bytes_of_the_first_try(folder):
+    store = open_store(folder / "mail.db")
+    box = Outbox(store, 1, new_owner(), 60.0)
+    (claim,) = box.claim(1)
+    assert claim.message is None
+    box.begin(claim, b"the first bytes")
+    box.settle(claim, "ready", 451, "later")
+    (again,) = box.claim(1)
+    assert again.copy_id == claim.copy_id
+    assert again.message == b"the first bytes"
+    assert again.attempts == 1
+    store.dispose()
+
+
+def test_what_is_frozen_is_a_sound_mail_and_erasing_a_reader_erases_it(folder):
+    with server_process(folder, 1) as port:
+        send(folder, port, rules(folder, "hold"))
+    store = open_store(folder / "mail.db")
+    with reading(store) as db:
+        frozen = list(db.scalars(select(copy.c.message)))
+    assert len(frozen) == 12
+    for raw in frozen:
+        assert not message_from_bytes(raw, policy=strict).defects
+    with writing(store) as db:
+        db.execute(reader.delete().where(reader.c.id == 1))
+        assert db.scalar(select(mail.c.copy_id).where(mail.c.copy_id == 1)) is None
+    store.dispose()
+
+
+def test_a_dead_senders_claim_is_free_and_its_sending_is_unknown(folder):
+    store = open_store(folder / "mail.db")
+    box = Outbox(store, 1, "elsewhere/1/x", 0.0)
+    claimed, begun = box.claim(2)
+    box.begin(begun, b"x")
+    other = Outbox(store, 1, new_owner(), 60.0)
+    other.recover()
+    assert [one.copy_id for one in other.unknown()] == [begun.copy_id]
+    assert claimed.copy_id in {c.copy_id for c in other.claim(50)}
+    assert not box.settle(begun, "sent", 250, "")
+    store.dispose()
+
+
+def test_a_live_senders_mails_are_left_alone_though_the_clock_jumps(folder):
+    store = open_store(folder / "mail.db")
+    box = Outbox(store, 1, new_owner(), 0.0)
+    first, _ = box.claim(2)
+    box.begin(first, b"x")
+    Outbox(store, 1, new_owner(), 60.0).recover()
+    assert box.settle(first, "sent", 250, "")
+    store.dispose()
