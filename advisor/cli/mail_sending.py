@@ -2,26 +2,16 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-ListFolder = Annotated[
-    Path, typer.Argument(metavar="LIST", help="The list's folder.", show_default=False)
-]
+from advisor.cli.mail_options import ListFolder
+from advisor.delivery.policy import Policy
 
 
-class Interrupted(StrEnum):
-    """What to do with a mail that may have been accepted."""
-
-    reconcile = "reconcile"
-    hold = "hold"
-    resend = "resend"
-
-
-def add_to(group: typer.Typer) -> None:
+def register(group: typer.Typer) -> None:
     """Add the commands."""
     group.command()(send)
     group.command()(status)
@@ -36,7 +26,7 @@ def send(
         bool, typer.Option("--rest", help="Send the rest too, or go on after a pause.")
     ] = False,
     interrupted: Annotated[
-        Interrupted | None,
+        Policy | None,
         typer.Option(
             help="Mails that may have been taken: ask the log, hold them, or send them again.",
             show_default="reconcile with --log, else hold",
@@ -51,9 +41,14 @@ def send(
     from advisor.delivery.outbox import now
     from advisor.delivery.sending import send_edition, status_text
 
-    policy = interrupted.value if interrupted else None
     stands = send_edition(
-        folder, canary=canary, rest=rest, interrupted=policy, log=log, wait=wait, told=typer.echo
+        folder,
+        canary=canary,
+        rest=rest,
+        interrupted=interrupted,
+        log=log,
+        wait=wait,
+        told=typer.echo,
     )
     typer.echo(status_text(stands, now()), nl=False)
 

@@ -163,9 +163,12 @@ class Outbox:
 
     def expire(self) -> None:
         """After the edition's last hour nothing more of it is begun."""
+        late = select(run.c.edition_id).where(
+            run.c.edition_id == self.edition_id, run.c.expires <= now()
+        )
         with writing(self.store) as db:
-            if db.scalar(select(run.c.expires).where(run.c.edition_id == self.edition_id)) <= now():
-                db.execute(update(mail).where(*self._in("ready")).values(state="expired"))
+            waiting = update(mail).where(mail.c.edition_id.in_(late), mail.c.state == "ready")
+            db.execute(waiting.values(state="expired"))
 
     def pause(self, why: str) -> None:
         """Stop every sender of this edition until someone says to go on."""

@@ -7,14 +7,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 
-from sqlalchemy import Engine, func, insert, select, update
+from sqlalchemy import func, insert, select, update
 
 from advisor.base.problems import BadInput, Place
 from advisor.delivery.identity import ListIdentity, checked_identity
 from advisor.delivery.letter import Letter
 from advisor.delivery.outbox import STATES, now
 from advisor.delivery.outbox_tables import mail, run
-from advisor.delivery.store import reading, writing
+from advisor.delivery.reader_tables import address_hash
+from advisor.delivery.store import Store, reading, writing
 from advisor.delivery.tables import copy, edition, suppression
 from advisor.delivery.tokens import message_id
 
@@ -38,7 +39,7 @@ class Status:
 
 
 def put_on_its_way(
-    store: Engine, edition_id: int, identity: ListIdentity, key: bytes, *, canary: float = 0.0
+    store: Store, edition_id: int, identity: ListIdentity, key: bytes, *, canary: float = 0.0
 ) -> int:
     """Give every copy of an approved edition its place in the outbox; how many are new.
 
@@ -92,7 +93,7 @@ def edition_name(first_day: dt.date) -> str:
     return f"{year}-W{week:02d}"
 
 
-def go_on(store: Engine, edition_id: int) -> None:
+def go_on(store: Store, edition_id: int) -> None:
     """The word that lets the rest follow the canary share, or ends a pause."""
     with writing(store) as db:
         this = update(run).where(run.c.edition_id == edition_id)
@@ -100,7 +101,7 @@ def go_on(store: Engine, edition_id: int) -> None:
         db.execute(this.where(run.c.phase == "paused").values(phase=run.c.resume_as, why_paused=""))
 
 
-def sender_of(store: Engine, edition_id: int) -> tuple[ListIdentity, dt.datetime, str]:
+def sender_of(store: Store, edition_id: int) -> tuple[ListIdentity, dt.datetime, str]:
     """The identity, the Date and the name of an edition on its way, as frozen when it set out."""
     with reading(store) as db:
         columns = select(run.c.identity, run.c.dated, edition.c.first_day)
@@ -113,22 +114,22 @@ def sender_of(store: Engine, edition_id: int) -> tuple[ListIdentity, dt.datetime
     return ListIdentity(**row.identity), dated, edition_name(row.first_day)
 
 
-def letter_of(store: Engine, copy_id: int) -> Letter:
+def letter_of(store: Store, copy_id: int) -> Letter:
     """The frozen texts of a copy."""
     with reading(store) as db:
         columns = select(copy.c.subject, copy.c.text, copy.c.html)
         return Letter(*db.execute(columns.where(copy.c.id == copy_id)).one())
 
 
-def may_be_sent(store: Engine, address: str) -> bool:
+def may_be_sent(store: Store, address: str) -> bool:
     """Whether the address is still not on the list of those who left."""
-    named = sha256(address.casefold().encode()).hexdigest()
     with reading(store) as db:
-        found = select(suppression.c.reason).where(suppression.c.address_hash == named)
+        same = suppression.c.address_hash == address_hash(address)
+        found = select(suppression.c.reason).where(same)
         return db.scalar(found) is None
 
 
-def status_of(store: Engine, edition_id: int) -> Status | None:
+def status_of(store: Store, edition_id: int) -> Status | None:
     """How an edition stands; None if it was never put on its way."""
     with reading(store) as db:
         this = db.execute(select(run).where(run.c.edition_id == edition_id)).one_or_none()

@@ -5,10 +5,8 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
-from typing import Literal
-
-from sqlalchemy import Engine
 
 from advisor.base.problems import BadInput
 from advisor.delivery.backoff import Backoff
@@ -16,13 +14,13 @@ from advisor.delivery.guard import address as checked_address
 from advisor.delivery.ledger import SLACK, read_ledger
 from advisor.delivery.letter import list_message
 from advisor.delivery.outbox import Claim, Outbox, durable, new_owner, now
+from advisor.delivery.policy import Policy
 from advisor.delivery.replies import Outcome, Reply, classify
 from advisor.delivery.run import letter_of, may_be_sent, sender_of
 from advisor.delivery.server_settings import ServerSettings
 from advisor.delivery.smtp_link import Link
+from advisor.delivery.store import Store
 from advisor.delivery.tokens import bounce_address
-
-Policy = Literal["reconcile", "hold", "resend"]
 
 
 @dataclass(frozen=True)
@@ -35,7 +33,7 @@ class Rules:
     the run pauses when so many are refused.
     """
 
-    interrupted: Policy = "hold"
+    interrupted: Policy = Policy.hold
     log: Path | None = None
     settle: float = 30.0
     slack: float = SLACK
@@ -52,7 +50,7 @@ class Sender:
     """One process that sends. key: for tokens and envelope senders."""
 
     def __init__(
-        self, store: Engine, edition_id: int, server: ServerSettings, key: bytes, rules: Rules,
+        self, store: Store, edition_id: int, server: ServerSettings, key: bytes, rules: Rules,
         sleep: Callable[[float], None] = time.sleep,
     ) -> None:  # fmt: skip
         self._store, self._key, self._rules, self._sleep = durable(store), key, rules, sleep
@@ -82,7 +80,7 @@ class Sender:
         due = self._outbox.next_due()
         if due is not None:
             yield due
-        if self._rules.interrupted == "reconcile":
+        if self._rules.interrupted is Policy.reconcile:
             # One that the log could not tell of when it was ripe is left to a person.
             ripe = (one.since + self._rules.settle for one in self._outbox.unknown())
             yield from (at for at in ripe if at > now())
@@ -92,9 +90,9 @@ class Sender:
         self._outbox.expire()
         self._outbox.recover()
         unknown = self._outbox.unknown()
-        if not unknown or self._rules.interrupted == "hold":
+        if not unknown or self._rules.interrupted is Policy.hold:
             return
-        if self._rules.interrupted == "resend":
+        if self._rules.interrupted is Policy.resend:
             for one in unknown:
                 self._outbox.resolve(one.copy_id, "ready", "sent again after an interruption")
             return
@@ -130,9 +128,7 @@ class Sender:
             envelope = bounce_address(
                 self._key, self._identity.list_id, str(claim.reader_id), self._identity.bounces
             )
-            reply = self._link.send(
-                envelope, to, raw, lambda c=claim, r=raw: self._outbox.begin(c, r)
-            )
+            reply = self._link.send(envelope, to, raw, partial(self._outbox.begin, claim, raw))
             if reply is not None and not self._settled(claim, reply):
                 self._outbox.give_back(rest[1:])
                 return

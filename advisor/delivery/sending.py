@@ -10,8 +10,9 @@ from pathlib import Path
 from advisor.base.problems import BadInput, Place
 from advisor.delivery.list_file import read_list_file
 from advisor.delivery.newest import newest_edition
+from advisor.delivery.policy import Policy
 from advisor.delivery.run import Status, go_on, put_on_its_way, status_of
-from advisor.delivery.sender import Policy, Rules, Sender
+from advisor.delivery.sender import Rules, Sender
 from advisor.delivery.server_settings import server_from_environment
 from advisor.delivery.store import STORE_FILE, Store, open_store
 from advisor.delivery.tokens import key_from_environment
@@ -54,8 +55,8 @@ def send_edition(
     """
     if not 0.0 <= canary < 1.0:
         raise BadInput.at(Place("--canary"), f"{canary:g} is no share; wanted 0 to below 1")
-    policy: Policy = interrupted or ("reconcile" if log else "hold")
-    if policy == "reconcile" and log is None:
+    policy = interrupted or (Policy.reconcile if log else Policy.hold)
+    if policy is Policy.reconcile and log is None:
         raise BadInput.at(Place("--log"), "is missing; 'reconcile' asks the mail server's log")
     identity, key, server = (
         read_list_file(folder),

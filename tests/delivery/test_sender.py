@@ -7,7 +7,6 @@ from email import message_from_bytes
 from email.policy import strict
 
 import pytest
-from advisor.delivery.reader_tables import address_hash
 from kills import FAULTS, invented_edition, rules, send, server_process
 from mail_samples import IDENTITY, KEY
 from sqlalchemy import insert, select, update
@@ -15,6 +14,7 @@ from sqlalchemy import insert, select, update
 from advisor.base.problems import BadInput
 from advisor.delivery.outbox import Outbox, new_owner, now
 from advisor.delivery.outbox_tables import mail, run
+from advisor.delivery.reader_tables import address_hash
 from advisor.delivery.run import go_on, put_on_its_way, status_of
 from advisor.delivery.sending import status_text
 from advisor.delivery.store import open_store, reading, writing

@@ -18,6 +18,7 @@ from sqlalchemy import func, insert, select
 
 from advisor.delivery.backoff import Backoff
 from advisor.delivery.outbox_tables import mail
+from advisor.delivery.policy import Policy
 from advisor.delivery.run import put_on_its_way
 from advisor.delivery.sender import Rules, Sender
 from advisor.delivery.server_settings import ServerSettings
@@ -73,7 +74,7 @@ def rules(folder: Path, policy: str, **given: object) -> Rules:
     """Quick rules for a server on this machine."""
     quick = Backoff(first=0.05, longest=0.1)
     usual = {
-        "interrupted": policy, "log": folder / "mail.log", "settle": 0.3, "slack": 0.0,
+        "interrupted": Policy(policy), "log": folder / "mail.log", "settle": 0.3, "slack": 0.0,
         "lease": 0.2, "batch": 10, "refused_least": 10**6, "backoff": quick,
         "connection": Backoff(first=0.01, longest=0.02),
     }  # fmt: skip
