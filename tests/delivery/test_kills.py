@@ -14,7 +14,7 @@ from kills import REFUSED, kill_often
 
 # Memory, where there is any, so that a slow disk does not make the test slow.
 MEMORY = "/dev/shm" if Path("/dev/shm").is_dir() else None
-KILLS, READERS, FAULTS = 30, 200, 1
+KILLS, READERS, FAULTS = 30, 150, 1
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
