@@ -208,7 +208,16 @@ def _meaning(outcome: Outcome, decision: Decision) -> str:
 def _later(decision: Decision, book: RuleBook) -> str:
     if decision.verdict not in ("missed", "ruled_out", "wait"):
         return ""
-    return later_text(decision.later[:2], decision, book)
+    # The season that the answer already tells of is not the one after it.
+    current = decision.outlook.current if decision.verdict == "wait" else None
+    later = tuple(
+        item
+        for item in decision.later
+        if current is None
+        or item.operation != decision.operation.id
+        or item.opening.opens.p50 != current.opens.p50
+    )
+    return later_text(later[:2], decision, book)
 
 
 def clearing(decision: Decision, book: RuleBook) -> str:

@@ -37,9 +37,13 @@ def _wait(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
     current = decision.outlook.current
     if current is None:
         return "Not yet"
+    if decision.forbidden_ahead:
+        return f"Not this season: {_lower_first(_ruled_out(decision, told, book))}"
     opens = about(current, decision.on)
     if decision.judgement.truths["need"] is None:
-        return f"Not yet – about {opens}; measure before {_say(measure_by(decision), decision)}"
+        by = measure_by(decision)
+        when = "now" if by <= decision.on else f"before {_say(by, decision)}"
+        return f"Not yet – about {opens}; measure {when}"
     return f"Not yet – about {opens}"
 
 
@@ -118,6 +122,10 @@ def measure_by(decision: Decision) -> dt.date:
     assert current is not None
     lead = dt.timedelta(days=decision.operation.measure_lead)
     return max(current.opens.p50 - lead, decision.on)
+
+
+def _lower_first(text: str) -> str:
+    return text[:1].lower() + text[1:]
 
 
 def _close_need(decision: Decision) -> bool:

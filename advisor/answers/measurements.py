@@ -57,7 +57,7 @@ def rank_measurements(answers: Iterable[Answer], vocabulary: Vocabulary) -> tupl
     """
     bearing: dict[str, list[Answer]] = {}
     for answer in answers:
-        if answer.decision.verdict in ("missed", "ruled_out"):
+        if answer.decision.verdict in ("missed", "ruled_out") or answer.decision.forbidden_ahead:
             continue
         for item in answer.measure:
             bearing.setdefault(item.fact, []).append(answer)

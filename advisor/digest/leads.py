@@ -63,6 +63,8 @@ def dated_lines(
     for answer in answers:
         if answer.decision.judgement.truths["need"] is not True:
             continue
+        if answer.decision.forbidden_ahead:
+            continue
         settled = kept.day_of(answer.decision.operation.id) if kept else None
         if chosen is not None:
             leads = _to(chosen, answer, site)

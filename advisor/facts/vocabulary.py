@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -40,6 +40,7 @@ class _FactEntry(FileModel):
 
 class _FactsFile(FileModel):
     format: Literal[1]
+    spoken: dict[str, str] = {}
     facts: dict[str, _FactEntry]
 
 
@@ -77,15 +78,20 @@ class FactDefinition:
 
 @dataclass(frozen=True)
 class Vocabulary(Mapping[str, FactDefinition]):
-    """All facts by name. A member of a family is looked up as `family.operation`."""
+    """All facts by name. A member of a family is looked up as `family.operation`.
+
+    spoken: how an operation is called within a sentence, where its id does not say it.
+    """
 
     definitions: dict[str, FactDefinition]
     operations: frozenset[str] = frozenset()
+    spoken: Mapping[str, str] = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> FactDefinition:
         family, dot, operation = name.partition(".")
         if dot and family in FAMILIES and operation in self.operations:
-            base, said = self.definitions[family], operation.replace("_", " ")
+            base = self.definitions[family]
+            said = self.spoken.get(operation, operation.replace("_", " "))
             words = {k: getattr(base, k).format(operation=said) for k in ("title", "question")}
             return replace(base, name=name, **words)
         if name in FAMILIES:
@@ -111,7 +117,7 @@ def read_vocabulary(document: Document, operations: frozenset[str] = frozenset()
         name: _definition(name, entry, document, problems) for name, entry in file.facts.items()
     }
     problems.raise_if_any()
-    return Vocabulary(definitions, operations)
+    return Vocabulary(definitions, operations, file.spoken)
 
 
 def _definition(

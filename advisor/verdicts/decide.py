@@ -66,6 +66,11 @@ class Decision:
     advice: tuple[Advice, ...] = ()
     later: tuple[Later, ...] = ()
 
+    @property
+    def forbidden_ahead(self) -> bool:
+        """Whether what forbids it today will still do so when the season to come is over."""
+        return self.verdict == "wait" and self.ends is not None and self.lasting is True
+
 
 class Decider:
     """Decides operations for one day, each once, those that others depend on first."""
@@ -193,7 +198,7 @@ class Decider:
     def _lasting(self, ends: dt.date | None, seen: Outlook) -> Truth:
         if ends is None:
             return True
-        if seen.state != "open" or seen.current is None:
+        if seen.state not in ("open", "before") or seen.current is None:
             return None
         return ends > seen.current.closes.p50
 
