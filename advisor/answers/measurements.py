@@ -51,9 +51,10 @@ def rank_measurements(answers: Iterable[Answer], vocabulary: Vocabulary) -> tupl
     """Every unknown fact that a keeper can find out and that matters, the most worthwhile first.
 
     A fact matters if its possible results lead to different verdicts. Those that bear on the
-    coming month come first. Among them those of which one can expect that they settle most waiting
-    operations, each result being as likely as another; then those on which most verdicts depend.
-    Season's work counts before routine, which only breaks ties.
+    coming month come first, and on the best season of some work before a second one. Among them
+    those of which one can expect that they settle most waiting operations, each result being as
+    likely as another; then those on which most verdicts depend. Season's work counts before
+    routine, which only breaks ties.
     """
     bearing: dict[str, list[Answer]] = {}
     for answer in answers:
@@ -98,7 +99,13 @@ def _share(answer: Answer, fact: str, vocabulary: Vocabulary) -> float:
     return settled_share(answer.decision, fact, vocabulary)
 
 
-def _rank(worth: Worth) -> tuple[bool, float, int, int, float, int]:
+def _in_second_season(answer: Answer) -> bool:
+    """Whether a better season for the work is to come, such as autumn for leaves in spring."""
+    current = answer.decision.outlook.current
+    return current is not None and current.window.prefer > 1
+
+
+def _rank(worth: Worth) -> tuple[bool, bool, float, int, int, float, int]:
     best: dict[str, float] = {}
     for answer, share in worth.answers:
         best[answer.title] = max(share, best.get(answer.title, 0.0))
@@ -108,4 +115,5 @@ def _rank(worth: Worth) -> tuple[bool, float, int, int, float, int]:
     first = {a.title for a, _ in worth.answers if a.measure[0].fact == worth.wanted.fact}
     needed = len(first - routine)
     total = -sum(best.values())
-    return (not worth.soon, -sum(season), -needed, -len(season), total, -len(best))
+    second = all(_in_second_season(answer) for answer, _ in worth.answers)
+    return (not worth.soon, second, -sum(season), -needed, -len(season), total, -len(best))

@@ -68,7 +68,7 @@ def telling_reasons(decision: Decision, reasons: tuple[Reason, ...]) -> tuple[Re
     What the keeper wrote into the site file, such as the grass, comes after what was found out.
     """
     told: dict[str, Reason] = {}
-    for gate in _SHOWN[decision.verdict]:
+    for gate in _SHOWN["ruled_out" if decision.forbidden_ahead else decision.verdict]:
         for reason in sorted(reasons, key=lambda r: r.basis == "stated"):
             if reason.gate == gate and reason.deciding and _matters(decision, reason):
                 told.setdefault(reason.says, reason)

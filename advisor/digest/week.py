@@ -93,7 +93,9 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
     waiting = sorted(by_verdict.get("wait", []), key=_opens)
     soon = on + dt.timedelta(days=COMING_DAYS)
-    near = (a for a in waiting if _opens(a) <= soon and not _unasked(a))
+    near = [a for a in waiting if _opens(a) <= soon and not _unasked(a)]
+    forbidden = [a for a in near if a.decision.forbidden_ahead]
+    near = [a for a in near if not a.decision.forbidden_ahead]
     coming = tuple(sorted(near, key=lambda a: a.decision.judgement.truths["need"] is not True))
     before = work_before(lawn.book)
     rank = {id: i for i, id in enumerate(TopologicalSorter(before).static_order())}
@@ -120,7 +122,9 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
         coming=coming,
         measure=measure,
         leave=tuple(by_verdict.get("not_needed", [])),
-        missed=tuple(a for v in ("missed", "ruled_out") for a in by_verdict.get(v, [])),
+        missed=tuple(
+            [a for v in ("missed", "ruled_out") for a in by_verdict.get(v, [])] + forbidden
+        ),
         question=question,
         water=water_lines(lawn, parts),
         soil=soil_departure(parts[0].decider.day.weather, lawn.site.unit_system),
@@ -223,8 +227,8 @@ def _lead(
     question: Question | None,
     on: dt.date,
 ) -> str:
-    if do:
-        jobs, _ = choose_jobs(do)
+    jobs, rest = choose_jobs(do)
+    if jobs:
         names = tuple(job[0].title.lower() for job in jobs)
         first = min(jobs, key=last_good_day)
         by = min((a.decision.by for a in first if a.decision.by is not None), default=None)
@@ -236,9 +240,12 @@ def _lead(
         return f"This week: {listed(names)}{until}."
     if hold:
         return f"{hold[0].title} is in season, but not this week as things stand."
+    if question is not None and rest:
+        return f"Nothing presses this week; find out one thing: {question.wanted.title}."
     if question is not None:
         return f"Nothing to do until one thing is known: {question.wanted.title}."
     if coming:
         opens = say_date(_opens(coming[0]), relative_to=on)
-        return f"Nothing to do this week; next is {coming[0].title.lower()}, about {opens}."
-    return "Nothing to do this week."
+        nothing = "Nothing presses" if rest else "Nothing to do"
+        return f"{nothing} this week; next is {coming[0].title.lower()}, about {opens}."
+    return "Nothing presses this week." if rest else "Nothing to do this week."

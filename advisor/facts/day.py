@@ -14,6 +14,7 @@ from advisor.facts.axis import Axis
 from advisor.facts.fact import Basis, Fact, Value
 from advisor.facts.forecast import rain_forecast
 from advisor.facts.law_facts import NOT_CHECKED, LocalLaw, law_facts
+from advisor.facts.lawn_place import Lawn
 from advisor.facts.lazy import LazyMap
 from advisor.facts.lime import RECOMMENDED, lime_facts
 from advisor.facts.nitrogen import feeding_half, nitrogen_fed
@@ -21,7 +22,7 @@ from advisor.facts.records import record_facts, valid_readings
 from advisor.facts.seed_waits import planned_wait, seed_age, seeding_wait_left
 from advisor.facts.site_facts import site_facts
 from advisor.facts.vocabulary import Vocabulary
-from advisor.facts.weather_facts import COMPUTED, Lawn, WeatherFacts
+from advisor.facts.weather_facts import COMPUTED, WeatherFacts
 from advisor.signals.soil_temperature import offset_from_readings
 from advisor.site.journal import Journal
 from advisor.site.record import Site

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable
 from functools import cached_property
 
 import numpy as np
@@ -13,23 +11,20 @@ from numpy.typing import NDArray
 from advisor.facts.axis import Axis, Values
 from advisor.facts.disease_facts import brown_patch_highest, dollar_spot_risk
 from advisor.facts.freezes import freeze_limit, warmth_before_frost
+from advisor.facts.lawn_place import Lawn
 from advisor.facts.season_days import SeasonDays, days_lengthen, season_days
 from advisor.facts.spring_warmth import spring_warmth
+from advisor.facts.water_facts import WaterFacts, day_of_year
 from advisor.facts.year_facts import of_the_years
 from advisor.signals.climate import mean_hot_days, mean_lowest
 from advisor.signals.day_length import sunrise_to_sunset_hours
 from advisor.signals.degree_days import room_left
-from advisor.signals.dry_spell import dry_spell
-from advisor.signals.evapotranspiration import reference_et
 from advisor.signals.frozen_ground import frozen_ground
-from advisor.signals.growth import SeasonType, growth_potential
+from advisor.signals.growth import growth_potential
 from advisor.signals.next_event import days_until, starts_run
 from advisor.signals.running import trailing_mean, trailing_sum
 from advisor.signals.season_shape import past_warm_peak
-from advisor.signals.soil_temperature import Climate, soil_temperature
-from advisor.signals.turf_water import TURF_DEPLETION_SHARE, TURF_KC, total_available_water
-from advisor.signals.water_balance import WaterBalance, water_balance
-from advisor.signals.wet_run import longest_wet_run
+from advisor.signals.soil_temperature import soil_temperature
 
 ROOM_BASE_C = 5.0
 """Base of the growing warmth of the soil: cool-season growth all but stops below it (chosen)."""
@@ -42,30 +37,6 @@ COLD_SOIL_C = 40 / 9
 SEARCH_DAYS = 120
 """Days to heat, cold soil or a hard freeze are sought no further; the value then means so many or
 more."""
-SOAKING_MM = 12.7
-"""Half an inch in three days ends a dry spell: Purdue gives dormant turf as much every 4 weeks."""
-BALANCE_DAYS = (150, 60)
-"""The root-zone balance is followed from this many days before today to this many after it."""
-
-
-@dataclass(frozen=True)
-class Lawn:
-    """What the computed facts need to know of the place and the lawn.
-
-    soil_offset_c: from the keeper's thermometer. texture, root_depth_mm: None if unknown, then so
-    is the root-zone balance. irrigation_mm: recorded waterings by date. watering_unknown: the lawn
-    can be watered and nobody recorded how much.
-    """
-
-    latitude: float
-    elevation_m: float
-    climate: Climate = "humid"
-    season_type: SeasonType = "cool"
-    soil_offset_c: float = 0.0
-    texture: str | None = None
-    root_depth_mm: float | None = None
-    irrigation_mm: Mapping[dt.date, float] | None = None
-    watering_unknown: bool = False
 
 
 class WeatherFacts:
@@ -92,6 +63,11 @@ class WeatherFacts:
         return season_days(self.axis, self.lawn.latitude)
 
     @cached_property
+    def water(self) -> WaterFacts:
+        """What rain, waterings and the root zone tell."""
+        return WaterFacts(self.axis, self.lawn)
+
+    @cached_property
     def soil_c(self) -> Values:
         """Daily soil temperature at 10 cm, °C."""
         return self._soil(10)
@@ -116,12 +92,6 @@ class WeatherFacts:
     @cached_property
     def _mean_c(self) -> Values:
         return (self._column("air_max_c") + self._column("air_min_c")) / 2
-
-    @cached_property
-    def _day_of_year(self) -> NDArray[np.int64]:
-        days = self.axis.days
-        start = days.astype("datetime64[Y]").astype("datetime64[D]")
-        return np.asarray((days - start).astype(np.int64) + 1)
 
     def soil_mean(self, window: int) -> Values:
         """Soil temperature at 10 cm as the mean of the last `window` days."""
@@ -184,67 +154,6 @@ class WeatherFacts:
         days = self.days_to_hard_freeze()
         return _mark(days, days < SEARCH_DAYS)
 
-    def moisture(self) -> Values:
-        """Share of the root zone's available water left; NaN away from today."""
-        return self._near_today(None if self._balance is None else self._balance.available_share)
-
-    def deficit(self) -> Values:
-        """Water that would refill the root zone, mm; NaN away from today."""
-        return self._near_today(None if self._balance is None else self._balance.depletion_mm)
-
-    def dry_days(self) -> Values:
-        """Days since rain or recorded watering last gave `SOAKING_MM`; NaN away from today."""
-        part = self._followed
-        water = self._column("rain_mm")[:, part] + self._irrigation(part)
-        return self._near_today(dry_spell(water, SOAKING_MM))
-
-    def wet_days(self) -> Values:
-        """Longest run of rainy days in the last seven; NaN away from today."""
-        return self._near_today(longest_wet_run(self._column("rain_mm")[:, self._followed], 7))
-
-    @property
-    def _followed(self) -> slice:
-        first = max(self.axis.today - BALANCE_DAYS[0], 0)
-        return slice(first, self.axis.today + BALANCE_DAYS[1])
-
-    def _near_today(self, values: Values | None) -> Values:
-        out = np.full(self.axis.shape, np.nan)
-        if values is not None:
-            out[:, self._followed] = values
-        return out
-
-    @cached_property
-    def _balance(self) -> WaterBalance | None:
-        """The root zone's water on the days followed; None without texture or root depth."""
-        lawn, part = self.lawn, self._followed
-        if lawn.texture is None or lawn.root_depth_mm is None:
-            return None
-        et = reference_et(
-            self._column("air_max_c")[:, part],
-            self._column("air_min_c")[:, part],
-            day_of_year=self._day_of_year[part],
-            latitude_deg=lawn.latitude,
-            elevation_m=lawn.elevation_m,
-        )
-        return water_balance(
-            self._column("rain_mm")[:, part],
-            et.mm,
-            total_available_mm=total_available_water(lawn.texture, lawn.root_depth_mm)[1],
-            depletion_share=TURF_DEPLETION_SHARE[lawn.season_type],
-            crop_coefficient=TURF_KC[lawn.season_type][1],
-            irrigation_mm=self._irrigation(part),
-            irrigated_unknown=lawn.watering_unknown,
-        )
-
-    def _irrigation(self, part: slice) -> Values:
-        recorded = self.lawn.irrigation_mm or {}
-        amounts = np.zeros(len(self.axis.days))
-        for day, depth in recorded.items():
-            at = self.axis.index(day)
-            if 0 <= at < len(amounts):
-                amounts[at] += depth
-        return amounts[part]
-
     def warmest(self, window: int) -> Values:
         """Highest daily maximum of the last `window` days."""
         high = self._column("air_max_c")
@@ -260,7 +169,7 @@ class WeatherFacts:
 
     def day_length(self) -> Values:
         """Sunrise to sunset, hours."""
-        return sunrise_to_sunset_hours(self.lawn.latitude, self._day_of_year)[None, :]
+        return sunrise_to_sunset_hours(self.lawn.latitude, day_of_year(self.axis.days))[None, :]
 
     def growth(self) -> Values:
         """Growth potential of the mean air temperature of the last ten days."""
@@ -302,10 +211,10 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     ),
     "days_lengthen": lambda facts: days_lengthen(facts.seasons, facts.axis.shape),
     "growth_potential": WeatherFacts.growth,
-    "soil_moisture_share": WeatherFacts.moisture,
-    "water_deficit": WeatherFacts.deficit,
-    "dry_spell": WeatherFacts.dry_days,
-    "wet_run": WeatherFacts.wet_days,
+    "soil_moisture_share": lambda facts: facts.water.moisture(),
+    "water_deficit": lambda facts: facts.water.deficit(),
+    "dry_spell": lambda facts: facts.water.dry_days(),
+    "wet_run": lambda facts: facts.water.wet_days(),
     "air_mean_5d": lambda facts: trailing_mean(facts._mean_c, 5),
     "dollar_spot_risk": lambda facts: dollar_spot_risk(facts.axis.columns),
     "brown_patch_index": lambda facts: brown_patch_highest(facts.axis.columns),

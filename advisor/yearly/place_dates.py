@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.dates import season_start
-from advisor.facts.weather_facts import Lawn
+from advisor.facts.lawn_place import Lawn
 from advisor.signals.freeze import (
     FREEZE_THRESHOLDS_C,
     FreezeDates,

@@ -82,9 +82,14 @@ def test_the_best_settles_most_and_the_week_asks_for_it(folder, book) -> None:
                 best[answer.title] = max(share, best.get(answer.title, 0))
         return sum(best.values())
 
-    soon = [expected(worth) for worth in found if worth.soon]
+    def best_season(worth):
+        windows = [answer.decision.outlook.current for answer, _ in worth.answers]
+        return any(found is None or found.window.prefer == 1 for found in windows)
+
+    # A second-best season, such as spring for leaves, comes after the best season of other work.
+    soon = [(best_season(worth), expected(worth)) for worth in found if worth.soon]
     assert soon == sorted(soon, reverse=True)
-    assert soon[0] >= 1
+    assert soon[0][1] >= 1
     question = compose_week(lawn, SEPTEMBER).question
     assert question.wanted.fact == found[0].wanted.fact
 

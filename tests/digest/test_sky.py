@@ -6,7 +6,8 @@ import numpy as np
 
 from advisor.digest.sky import soil_departure
 from advisor.facts.axis import Axis
-from advisor.facts.weather_facts import Lawn, WeatherFacts
+from advisor.facts.lawn_place import Lawn
+from advisor.facts.weather_facts import WeatherFacts
 
 DAYS = np.arange(np.datetime64("2024-01-01"), np.datetime64("2026-12-31"))
 TODAY = 500

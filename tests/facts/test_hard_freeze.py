@@ -19,7 +19,8 @@ import pytest
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import GrassOfLawn, assemble_day
 from advisor.facts.freezes import NORMALS_SPREAD_C
-from advisor.facts.weather_facts import SEARCH_DAYS, Lawn, WeatherFacts
+from advisor.facts.lawn_place import Lawn
+from advisor.facts.weather_facts import SEARCH_DAYS, WeatherFacts
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.site.journal import Journal
 from advisor.site.record import Site

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from advisor.facts.axis import Axis
-from advisor.facts.weather_facts import Lawn, WeatherFacts
+from advisor.facts.lawn_place import Lawn
+from advisor.facts.weather_facts import WeatherFacts
 from advisor.signals.turf_water import total_available_water
 
 DAYS = np.arange(np.datetime64("2025-06-01"), np.datetime64("2025-12-31"))

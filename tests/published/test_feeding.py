@@ -17,7 +17,8 @@ from advisor.answers.spread_amounts import liming_material, product_weight, spre
 from advisor.base.units import convert
 from advisor.facts.axis import build_axis
 from advisor.facts.fact import Fact
-from advisor.facts.weather_facts import Lawn, WeatherFacts
+from advisor.facts.lawn_place import Lawn
+from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.law import rules_on
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook

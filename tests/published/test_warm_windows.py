@@ -17,7 +17,8 @@ from pathlib import Path
 import pytest
 
 from advisor.facts.axis import build_axis
-from advisor.facts.weather_facts import Lawn, WeatherFacts
+from advisor.facts.lawn_place import Lawn
+from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.read_weather import read_weather

@@ -11,7 +11,8 @@ import pytest
 from astral import Observer
 from astral.sun import sunrise, sunset
 
-from advisor.facts.weather_facts import Lawn, WeatherFacts
+from advisor.facts.lawn_place import Lawn
+from advisor.facts.weather_facts import WeatherFacts
 from advisor.replay.history import past_windows, record_axis
 from advisor.replay.seasons import FIRST_DAY, LAST_DAY, NEVER_HELD, SeasonRow, season_rows
 from advisor.rulebook.conditions import Condition, Leaf
