@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.answers.amount import Amount
 from advisor.answers.amounts import amounts
@@ -121,6 +121,21 @@ def build_answer(
             for flip in _flips(decision)
         ),
     )
+
+
+def sized(
+    answer: Answer,
+    book: RuleBook,
+    units: System,
+    area_m2: float | None,
+    laws: tuple[Laws, ...] = (),
+    sprinklers: tuple[float, ...] = (),
+) -> Answer:
+    """The same answer for a lawn of another size, on which only the amounts depend."""
+    decision = answer.decision
+    grass = book.grasses[decision.grass]
+    found = _amounts(decision, grass, area_m2, units, laws, sprinklers) if area_m2 else ()
+    return replace(answer, amounts=found)
 
 
 def _advice(decision: Decision) -> Iterator[str]:

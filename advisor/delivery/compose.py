@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, replace
-from functools import partial
 
 from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.delivery.case import Case, lawn_of
 from advisor.delivery.letter import Letter
 from advisor.delivery.mail_words import for_mail
 from advisor.delivery.weather_places import CellWeather
-from advisor.digest.edition import compose_edition
-from advisor.digest.render import digest_html, digest_text
-from advisor.digest.view import Digest, Line
+from advisor.digest.fit import fitted
+from advisor.digest.render import digest_html, digest_text, head_words
+from advisor.digest.view import Digest, Line, digest_of
+from advisor.digest.week import Week, compose_week, resized
 from advisor.facts.axis import Axis, build_axis
 from advisor.rulebook.model import RuleBook
 
@@ -53,35 +53,42 @@ class Composer:
         self.on = on
         self.today = today
         self.editor = editor
-        self._axes: dict[float, Axis | None] = {}
+        self._axis: Axis | None = None
         self._decided: Case | None = None
-        self._parts: dict[str | None, tuple[Part, ...]] = {}
+        self._week: tuple[Lawn, Week] | None = None
         self.distinct = 0
         """How many sets of decisions have been made."""
 
     def letter(self, case: Case) -> Letter:
         """The digest of a case as text and HTML."""
-        lawn = lawn_of(case, self.weather, self.book, self.today)
-        edition = compose_edition(lawn, self.on, partial(self._parts_of, case))
-        digest = shortened(for_mail(edition.digest))
+        lawn, decided = self.week_of(case)
+        week = resized(decided, lawn, case.area_m2)
+        digest = shortened(for_mail(fitted(digest_of(week, lawn), head_words)))
         digest = replace(digest, editor=self.editor.lines)
         subject = f"{digest.lead.rstrip('.')} ({digest.site})"
         return Letter(subject, digest_text(digest), digest_html(digest))
 
-    def _parts_of(
-        self, case: Case, lawn: Lawn, on: dt.date, *, unknown_as: str | None = None
-    ) -> tuple[Part, ...]:
-        # Only the last set is kept: cases come in order, and a set takes some memory.
-        if self._decided != case.of_any_size:
-            self._decided, self._parts = case.of_any_size, {}
-        if unknown_as not in self._parts:
+    def week_of(self, case: Case) -> tuple[Lawn, Week]:
+        """The lawn and the week of a case, but for its size: told without amounts.
+
+        The last one is kept for the cases that follow and differ in nothing else.
+        """
+        if self._week is None or self._decided != case.of_any_size:
+            self._decided = case.of_any_size
+            lawn = lawn_of(self._decided, self.weather, self.book, self.today)
+            self._week = lawn, compose_week(lawn, self.on, self._parts_of)
             self.distinct += 1
-            latitude = case.latitude
-            if latitude not in self._axes:
-                self._axes[latitude] = build_axis(lawn.weather, lawn.normals, on, latitude)
-            found = parts_on(lawn, on, unknown_as=unknown_as, axis=self._axes[latitude])
-            self._parts[unknown_as] = found
-        return tuple(replace(part, size_m2=case.area_m2) for part in self._parts[unknown_as])
+        return self._week
+
+    def _parts_of(
+        self, lawn: Lawn, on: dt.date, *, unknown_as: str | None = None
+    ) -> tuple[Part, ...]:
+        if self._axis is None:
+            # All cases of a cell lie at the cell's own position.
+            latitude = lawn.site.place.latitude
+            self._axis = build_axis(lawn.weather, lawn.normals, on, latitude)
+        found = parts_on(lawn, on, unknown_as=unknown_as, axis=self._axis)
+        return tuple(replace(part, size_m2=0.0) for part in found)
 
 
 def shortened(digest: Digest) -> Digest:

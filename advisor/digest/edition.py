@@ -7,13 +7,13 @@ import json
 from dataclasses import dataclass
 from typing import Literal
 
-from advisor.answers.lawn import Lawn, parts_on
+from advisor.answers.lawn import Lawn
 from advisor.digest.changes import changes
 from advisor.digest.fit import fitted
 from advisor.digest.keep import keep, last_kept
 from advisor.digest.render import digest_html, digest_text, head_words
 from advisor.digest.view import Digest, digest_of
-from advisor.digest.week import PartsOf, Week, compose_week
+from advisor.digest.week import Week, compose_week
 from advisor.digest.week_json import week_json
 
 Form = Literal["text", "html", "json"]
@@ -28,9 +28,9 @@ class Edition:
     digest: Digest
 
 
-def compose_edition(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Edition:
+def compose_edition(lawn: Lawn, on: dt.date) -> Edition:
     """Compose the week and compare it with the last kept digest of an earlier day."""
-    week = compose_week(lawn, on, parts_of)
+    week = compose_week(lawn, on)
     changed = changes(last_kept(lawn.folder, on), week.answers, week.soil)
     return Edition(lawn, week, fitted(digest_of(week, lawn, changed), head_words))
 

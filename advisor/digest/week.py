@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from graphlib import TopologicalSorter
 from typing import Protocol
 
-from advisor.answers.answer import Answer, Measurement, build_answer
+from advisor.answers.answer import Answer, Measurement, build_answer, sized
 from advisor.answers.law_line import law_line
 from advisor.answers.lawn import Lawn, Part, candidates, laws_of, parts_on
 from advisor.answers.measurements import Worth, rank_measurements
@@ -131,6 +131,16 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
         weather=weather_line(lawn, on),
         law=law_line(lawn),
         before=before,
+    )
+
+
+def resized(week: Week, lawn: Lawn, area_m2: float | None) -> Week:
+    """The same week with the amounts of what to do for a lawn of one part and another size."""
+    laws = laws_of(lawn)
+    units = lawn.site.unit_system
+    rates = sprinkler_rates(lawn.site, ())
+    return replace(
+        week, do=tuple(sized(a, lawn.book, units, area_m2, laws, rates) for a in week.do)
     )
 
 
