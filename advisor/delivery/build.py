@@ -102,12 +102,13 @@ def build_edition(
         letters: tuple[Letter | str, ...] = (
             done.letters if done else ("the process that worked on it crashed",)
         )
+        rows: list[tuple[int, str, Letter]] = []
         for case, letter in zip(share.cases, letters, strict=True):
             if isinstance(letter, str):
                 built.failed += [(id, letter) for id in missing[case]]
             else:
-                rows = ((id, keys[case], letter) for id in missing[case])
-                built.written += put_copies(store, edition.id, rows)
+                rows += [(id, keys[case], letter) for id in missing[case]]
+        built.written += put_copies(store, edition.id, rows)
         if done:
             built.decided += done.decided
             built.seconds += done.seconds

@@ -21,6 +21,7 @@ from advisor.site.entry import JournalRules, NewEntry
 from advisor.site.entry_checks import check_new
 from advisor.site.journal import Journal
 from advisor.site.record import Area, GrassShare, Location, Site
+from advisor.site.words import UNKNOWN_GRASS
 
 NO_FOLDER = Path("-")
 """A reader has no folder of their own: no kept digests and no plan lie there."""
@@ -31,7 +32,8 @@ _AREA = "lawn"
 class Case:
     """cell: None where no weather record is near; the position is then the reader's own, rounded.
 
-    latitude, longitude: of the cell, degrees. area_m2: 0 if it is not known. country, subdivision:
+    latitude, longitude: of the cell, degrees. area_m2: 0 if it is not known, or if the grass is
+    not: amounts are those of a grass. country, subdivision:
     for the laws of the place.
     """
 
@@ -59,10 +61,12 @@ class Case:
 def case_of(reader: Reader, cell: Cell | None) -> Case:
     """The case of a reader whose weather is that of a cell."""
     # Without weather only the hemisphere and the laws matter.
+    known = reader.grass != UNKNOWN_GRASS
     latitude = cell.latitude if cell else (1.0 if reader.latitude >= 0 else -1.0)
     return Case(
         cell, latitude, cell.longitude if cell else 0.0, reader.grass, reader.country,
-        reader.subdivision, reader.units, reader.measured, reader.area_m2 or 0.0,
+        reader.subdivision, reader.units, reader.measured,
+        (reader.area_m2 or 0.0) if known else 0.0,
     )  # fmt: skip
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 from sqlalchemy import select
@@ -24,6 +25,7 @@ from advisor.delivery.tables import copy
 from advisor.delivery.weather_places import cell_weather, nearest_cell, read_places
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_text
+from advisor.digest.view import digest_of
 
 from .conftest import ROWS, TODAY, WEEK, write_list
 
@@ -206,3 +208,25 @@ def test_no_weather_near_is_said(mailing, book):
     letter = copy_of(store, 1, ed.id)
     assert "No weather record lies near you yet" in letter.text
     assert "Weather: no record yet." in letter.text
+
+
+def test_a_week_with_nothing_to_do_is_a_short_mail(tmp_path, book):
+    folder = write_list(tmp_path)
+    cell = read_places(folder)[0]
+    reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "tall_fescue",
+                    None, "us", TODAY, "form")  # fmt: skip
+    composer = Composer(cell_weather(folder, cell, TODAY), book, WEEK, TODAY, Editor())
+    lawn, week = composer.week_of(case_of(reader, cell))
+    full = digest_of(week, lawn)
+    idle = replace(full, tasks=(), finding=None, dated=(), held=(), cautions=("Mind.",), leave="x")
+    short = digest_text(shortened(idle))
+    assert len(short.split()) < 120 < len(digest_text(full).split())
+    assert shortened(full) == full
+    assert "Weather: record of central Iowa" in short
+
+
+def test_who_does_not_know_the_grass_is_told_no_amounts(tmp_path):
+    cell = read_places(write_list(tmp_path))[0]
+    reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "dont_know",
+                    400.0, "us", TODAY, "form")  # fmt: skip
+    assert case_of(reader, cell).area_m2 == 0.0
