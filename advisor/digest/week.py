@@ -93,7 +93,7 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
     waiting = sorted(by_verdict.get("wait", []), key=_opens)
     soon = on + dt.timedelta(days=COMING_DAYS)
-    near = [a for a in waiting if _opens(a) <= soon and not _unasked(a)]
+    near = [a for a in waiting if _opens(a) <= soon and not unasked(a)]
     forbidden = [a for a in near if a.decision.forbidden_ahead]
     near = [a for a in near if not a.decision.forbidden_ahead]
     coming = tuple(sorted(near, key=lambda a: a.decision.judgement.truths["need"] is not True))
@@ -118,7 +118,7 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
         else NO_WEATHER,
         do=do,
         hold=hold,
-        wait=tuple(a for a in waiting if _opens(a) > soon or _unasked(a)),
+        wait=tuple(a for a in waiting if _opens(a) > soon or unasked(a)),
         coming=coming,
         measure=measure,
         leave=tuple(by_verdict.get("not_needed", [])),
@@ -184,7 +184,7 @@ def _answers(lawn: Lawn, part: Part) -> Iterable[Answer]:
         yield answer
 
 
-def _unasked(answer: Answer) -> bool:
+def unasked(answer: Answer) -> bool:
     """Whether it is a matter of its own that nobody has raised on this lawn."""
     decision = answer.decision
     return decision.operation.quiet and decision.judgement.truths["need"] is not True
@@ -200,7 +200,7 @@ def worthwhile(answers: list[Answer], book: RuleBook) -> tuple[Worth, ...]:
 
     Matters of their own count only once somebody has raised them.
     """
-    raised = (a for a in answers if not _unasked(a) and not stood_in_for(a, answers))
+    raised = (a for a in answers if not unasked(a) and not stood_in_for(a, answers))
     return rank_measurements(raised, book.vocabulary)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
-from advisor.digest.week import Week
+from advisor.digest.week import Week, unasked
 
 
 @dataclass(frozen=True)
@@ -32,13 +32,20 @@ class Group:
 
 
 def verdict_groups(week: Week) -> tuple[Group, ...]:
-    """All verdicts of the week, the urgent first; empty groups are left out."""
+    """All verdicts of the week, the urgent first; empty groups are left out.
+
+    Of a matter that nobody has raised only a verdict to act on is told.
+    """
+
+    def raised(*answers: Answer) -> tuple[Verdict, ...]:
+        return tuple(_verdicts(a for a in answers if not unasked(a)))
+
     groups = (
         _group("To do", week.do),
         _group("In season, but held", week.hold),
-        Group("Measure first", tuple(_verdicts(week.measure))),
-        Group("Coming", tuple(_verdicts((*week.coming, *week.wait)))),
-        Group("Not needed, or over", tuple(_verdicts((*week.leave, *week.missed)))),
+        Group("Measure first", raised(*week.measure)),
+        Group("Coming", raised(*week.coming, *week.wait)),
+        Group("Not needed, or over", raised(*week.leave, *week.missed)),
     )
     return tuple(group for group in groups if group.verdicts)
 
