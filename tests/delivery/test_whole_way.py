@@ -1,0 +1,131 @@
+"""From a CSV file to a real SMTP server, by the commands alone; the mails are read back strictly.
+
+Weather: the open records of tests/data. References: RFC 5322, 8058; html5lib's strict parser.
+"""
+
+from __future__ import annotations
+
+import re
+from email import message_from_bytes
+from email.policy import default, strict
+
+import html5lib
+import pytest
+from kills import server_process
+from sqlalchemy import select
+from typer.testing import CliRunner
+
+from advisor.base.problems import BadInput
+from advisor.cli.main import app
+from advisor.delivery.store import open_store, reading
+from advisor.delivery.tables import copy
+from advisor.delivery.tokens import read_leaving_token
+
+from .conftest import write_list
+
+KEY = "an invented key, for tests alone: 0123456789"
+LIST = """format: 1
+list_id: lawn-week.example.org
+name: The lawn week
+sender: The lawn week
+sender_address: week@example.org
+reply_to: editor@example.org
+postal_address: 1 Invented Street, Nowhere
+leave_url: https://lawn.example.org/leave
+leave_mail: leave@example.org
+bounces: bounces@example.org
+"""
+WEEK = ("--week", "2018-09-10")
+
+
+def advisor(*given):
+    done = CliRunner().invoke(app, ["mail", *map(str, given)])
+    if isinstance(done.exception, Exception):
+        raise done.exception
+    assert done.exit_code == 0, done.output
+    return done.output
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    made = write_list(tmp_path / "list")
+    (made / "list.yaml").write_text(LIST)
+    monkeypatch.setenv("ADVISOR_MAIL_KEY", KEY)
+    monkeypatch.setenv("ADVISOR_SMTP_HOST", "127.0.0.1")
+    return made
+
+
+def test_readers_get_their_digests(folder, monkeypatch):
+    advisor("import", folder / "readers.csv", "--list", folder)
+    advisor("build", folder, *WEEK)
+    with pytest.raises(BadInput, match="no approved edition"):
+        advisor("send", folder)
+    advisor("approve", folder, *WEEK)
+    advisor("suppress", "b@example.org", "--list", folder)
+    with server_process(folder, 1) as port:
+        monkeypatch.setenv("ADVISOR_SMTP_PORT", str(port))
+        shown = advisor("send", folder)
+        assert "5 mails put on their way" in shown
+        assert re.search(r"\b4  sent\b", shown)
+        assert re.search(r"\b1  suppressed\b", shown)
+        advisor("send", folder)
+    assert "Nothing is left to send" in advisor("status", folder)
+    taken = [line.split()[0] for line in (folder / "journal").read_text().splitlines()]
+    assert sorted(taken) == [f"{who}@example.org" for who in "acde"]
+    store = open_store(folder / "mail.db")
+    with reading(store) as db:
+        mails = [raw for raw in db.scalars(select(copy.c.message)) if raw]
+    store.dispose()
+    assert len(mails) == 4
+    for raw in mails:
+        assert_sound(raw)
+
+
+def assert_sound(raw):
+    mail = message_from_bytes(raw, policy=strict)
+    assert not [defect for part in mail.walk() for defect in part.defects]
+    text, page = (p.get_content() for p in message_from_bytes(raw, policy=default).iter_parts())
+    assert len(page.encode()) <= 80_000
+    tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(page)
+    for heading in tree.iter("h3"):
+        assert "".join(heading.itertext()).strip() in text
+    links = [a.get("href") for a in tree.iter("a")]
+    leave = re.search(r"<(https:[^>]+)>", mail["List-Unsubscribe"])[1]
+    assert leave in links
+    assert leave in text
+    assert read_leaving_token(KEY.encode(), leave.rpartition("/")[2])[0] == "lawn-week.example.org"
+    assert "1 Invented Street, Nowhere" in text
+    assert "editor@example.org" in mail["Reply-To"]
+
+
+@pytest.mark.parametrize(
+    ("variables", "said"),
+    [
+        ({"ADVISOR_MAIL_KEY": ""}, "ADVISOR_MAIL_KEY: is empty"),
+        ({"ADVISOR_MAIL_KEY": "short"}, "is too short"),
+        ({"ADVISOR_SMTP_PORT": "99999"}, "is no port"),
+        ({"ADVISOR_SMTP_SECURITY": "maybe"}, "is unknown"),
+        ({"ADVISOR_SMTP_HOST": "mx.example.org", "ADVISOR_SMTP_SECURITY": "none"}, "on the way"),
+        ({"ADVISOR_SMTP_USER": "me", "ADVISOR_SMTP_SECURITY": "none"}, "on the way"),
+        ({"ADVISOR_SMTP_USER": "me", "ADVISOR_SMTP_SECURITY": "tls"}, "PASSWORD: is empty"),
+    ],
+)
+def test_settings_that_cannot_work_are_named(folder, monkeypatch, variables, said):
+    for name, value in variables.items():
+        monkeypatch.setenv(name, value)
+    with pytest.raises(BadInput, match=re.escape(said)):
+        advisor("send", folder)
+
+
+@pytest.mark.parametrize(
+    ("line", "other", "said"),
+    [
+        ("postal_address: 1 Invented Street, Nowhere\n", "", "'postal_address' is missing"),
+        ("https://lawn", "http://lawn", "wanted https"),
+        ("format: 1", "format: 2", "format: wanted 1"),
+    ],
+)
+def test_a_list_file_that_will_not_do_is_refused(folder, line, other, said):
+    (folder / "list.yaml").write_text(LIST.replace(line, other))
+    with pytest.raises(BadInput, match=re.escape(said)):
+        advisor("send", folder)
