@@ -12,7 +12,7 @@ from sqlalchemy import func, insert, select, update
 from advisor.base.problems import BadInput, Place
 from advisor.delivery.identity import ListIdentity, checked_identity
 from advisor.delivery.letter import Letter
-from advisor.delivery.outbox import STATES, now
+from advisor.delivery.outbox import FINAL, STATES, now
 from advisor.delivery.outbox_tables import mail, run
 from advisor.delivery.reader_tables import address_hash
 from advisor.delivery.store import Store, reading, writing
@@ -21,6 +21,7 @@ from advisor.delivery.tokens import message_id
 
 #: After so many hours a week's advice is stale and is not sent any more (our choice).
 LIFE_HOURS = 48.0
+WEEK = dt.timedelta(days=7)
 _BATCH = 5_000
 
 
@@ -51,12 +52,15 @@ def put_on_its_way(
         found = db.execute(select(edition).where(edition.c.id == edition_id)).one_or_none()
         if found is None or found.state not in ("approved", "sending"):
             raise BadInput.at(Place("the edition"), "is not approved; nothing is sent before")
+        over = dt.datetime.combine(found.first_day + WEEK, dt.time(), dt.UTC).timestamp()
+        if over <= now():
+            raise BadInput.at(Place("the edition"), "is of a week that is over; build a new one")
+        phase = "canary" if canary else "open"
         if db.scalar(select(run.c.edition_id).where(run.c.edition_id == edition_id)) is None:
             db.execute(
                 insert(run).values(
                     edition_id=edition_id, identity=vars(sender), dated=float(int(now())),
-                    expires=now() + LIFE_HOURS * 3600, phase="canary" if canary else "open",
-                    resume_as="canary" if canary else "open",
+                    expires=min(now() + LIFE_HOURS * 3600, over), phase=phase, resume_as=phase,
                 )
             )  # fmt: skip
             db.execute(update(edition).where(edition.c.id == edition_id).values(state="sending"))
@@ -99,6 +103,15 @@ def go_on(store: Store, edition_id: int) -> None:
         this = update(run).where(run.c.edition_id == edition_id)
         db.execute(this.where(run.c.phase == "canary").values(phase="open", resume_as="open"))
         db.execute(this.where(run.c.phase == "paused").values(phase=run.c.resume_as, why_paused=""))
+
+
+def close_if_done(store: Store, edition_id: int) -> None:
+    """Mark an edition as done when nothing of it is left to send or to clear up."""
+    left = select(mail.c.copy_id).where(mail.c.edition_id == edition_id, mail.c.state.not_in(FINAL))
+    with writing(store) as db:
+        if db.execute(left.limit(1)).first() is None:
+            sent = update(edition).where(edition.c.id == edition_id, edition.c.state == "sending")
+            db.execute(sent.values(state="done"))
 
 
 def sender_of(store: Store, edition_id: int) -> tuple[ListIdentity, dt.datetime, str]:

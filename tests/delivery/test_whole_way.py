@@ -5,6 +5,7 @@ Weather: the open records of tests/data. References: RFC 5322, 8058; html5lib's 
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from email import message_from_bytes
 from email.policy import default, strict
@@ -36,6 +37,7 @@ leave_mail: leave@example.org
 bounces: bounces@example.org
 """
 WEEK = ("--week", "2018-09-10")
+MOMENT = dt.datetime(2018, 9, 10, 6, 0, tzinfo=dt.UTC)
 
 
 def advisor(*given):
@@ -51,6 +53,9 @@ def folder(tmp_path, monkeypatch):
     made = write_list(tmp_path / "list")
     (made / "list.yaml").write_text(LIST)
     monkeypatch.setenv("ADVISOR_MAIL_KEY", KEY)
+    # The week of the records; advice of a week that is over is not sent.
+    monkeypatch.setattr("advisor.base.dates.now_utc", lambda: MOMENT)
+    monkeypatch.setattr("advisor.delivery.outbox.now_utc", lambda: MOMENT)
     monkeypatch.setenv("ADVISOR_SMTP_HOST", "127.0.0.1")
     return made
 
@@ -79,6 +84,16 @@ def test_readers_get_their_digests(folder, monkeypatch):
     assert len(mails) == 4
     for raw in mails:
         assert_sound(raw)
+
+
+def test_a_week_that_is_over_is_not_sent(folder, monkeypatch):
+    advisor("import", folder / "readers.csv", "--list", folder)
+    advisor("build", folder, *WEEK)
+    advisor("approve", folder, *WEEK)
+    late = MOMENT + dt.timedelta(days=7)
+    monkeypatch.setattr("advisor.delivery.outbox.now_utc", lambda: late)
+    with pytest.raises(BadInput, match="week that is over"):
+        advisor("send", folder)
 
 
 def assert_sound(raw):

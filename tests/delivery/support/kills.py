@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import datetime as dt
 import multiprocessing
 import random
 import subprocess
@@ -16,6 +15,7 @@ from pathlib import Path
 from mail_samples import IDENTITY, KEY, LETTER
 from sqlalchemy import func, insert, select
 
+from advisor.base.dates import today
 from advisor.delivery.backoff import Backoff
 from advisor.delivery.outbox_tables import mail
 from advisor.delivery.policy import Policy
@@ -49,7 +49,7 @@ def invented_edition(folder: Path, readers: int, faults: int = 0) -> None:
     names = [f"{fault}-{n}" for fault in FAULTS for n in range(faults)]
     names += [f"plain-{n}" for n in range(readers - len(names))]
     random.Random(1).shuffle(names)
-    day = dt.date(2026, 9, 4)
+    day = today()
     with writing(store) as db:
         db.execute(
             insert(edition).values(
