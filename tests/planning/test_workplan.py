@@ -15,6 +15,7 @@ from advisor.demo.scenario import write_demo
 from advisor.planning.daylight import daylight
 from advisor.planning.field_capacity import effective_field_capacity, minutes_of_work
 from advisor.planning.lawn_tasks import all_before
+from advisor.planning.timetable import Task, met_hours
 from advisor.planning.workplan import WorkPlan, compose_workplan
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.rulebook.work_steps import read_work, work_of
@@ -47,6 +48,17 @@ def test_effective_field_capacity_in_us_units() -> None:
     assert minutes_of_work(3600, 2, 1, 1, 1) == pytest.approx(120)
     with pytest.raises(ValueError, match="efficiency"):
         effective_field_capacity(1, 1, 1.2)
+
+
+def test_met_hours_are_energy() -> None:
+    """Ainsworth et al. 1993, Compendium of physical activities: 1 MET is 1 kcal/kg and hour.
+
+    Power mowing at 4.5 MET (Circulation 92(3):614, table 11): 70 kg for an hour is 315 kcal.
+    """
+    mowing = Task("mow", "mowing", "lawn", "mow", minutes=60, met=4.5)
+    assert met_hours(mowing, 1) * 70 == pytest.approx(315)
+    shared = Task("rake", "thatch_removal", "lawn", "rake", minutes=120, met=4.0, shared=True)
+    assert met_hours(shared, 2) == pytest.approx(4.0)
 
 
 def test_daylight_against_a_printed_almanac() -> None:
