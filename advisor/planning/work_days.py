@@ -9,7 +9,7 @@ import numpy as np
 
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.planning.daylight import daylight
-from advisor.planning.fit_days import WET_DAY_MM
+from advisor.planning.fit_days import COLD_DAY_C, WET_DAY_MM
 from advisor.planning.timetable import STEP_MIN, WorkDay
 from advisor.site.record import Site
 
@@ -56,6 +56,9 @@ def _day(site: Site, date: dt.date, facts: WeatherFacts | None, wet: bool) -> Wo
     elif high is not None and high >= WARM_C:
         rest = WARM_REST_MIN
         notes.append("warm: rest a quarter of each hour, in the shade")
+    frosty = high is not None and high < COLD_DAY_C
+    if frosty:
+        notes.append("frost all day")
     if wet or (told_rain is not None and told_rain > WET_DAY_MM):
         notes.append("rain")
         wet = True
@@ -67,7 +70,7 @@ def _day(site: Site, date: dt.date, facts: WeatherFacts | None, wet: bool) -> Wo
         most_minutes=hours * 60,
         most_met_hours=MET_HOURS_A_DAY,
         rest=rest,
-        fit=not wet,
+        fit=not (wet or frosty),
         note="; ".join(notes),
     )
 

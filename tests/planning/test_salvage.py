@@ -13,10 +13,16 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from advisor.answers.lawn import Lawn, open_lawn
+from advisor.answers.lawn import Lawn, open_lawn, parts_on
+from advisor.base.paths import data_folder
+from advisor.base.strict_yaml import load_file
 from advisor.demo.scenario import write_demo
 from advisor.engine.trace import truth
+from advisor.planning.check_plan import plan_faults
 from advisor.planning.fit_days import COLD_DAY_C, HOT_DAY_C, WET_DAY_MM
+from advisor.planning.make_plan import make_plan
+from advisor.planning.timetable import Crew, Task
+from advisor.planning.work_days import HOT_UNTIL, work_days
 from advisor.planning.workplan import WorkPlan, compose_workplan
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -24,7 +30,7 @@ from advisor.verdicts.decide import Decider
 from advisor.windows.tracks import tracks
 
 SATURDAY = dt.date(2026, 9, 5)
-STEPS = ("low_mow", "thatch_removal", "core_aeration", "overseeding", "feeding")
+STEPS = tuple(load_file(data_folder("rules") / "work.yaml").data["steps"])
 WEATHER = {"rain on the first day": [0], "rain on the second": [1], "rain throughout": [0, 1, 2]}
 
 
@@ -80,8 +86,14 @@ def share_on(decider: Decider, operation: str, date: dt.date) -> float:
 def test_the_next_day_agrees_with_the_rule_file(operation: str, weather: str, lawn: Lawn) -> None:
     rain = [SATURDAY + dt.timedelta(days=n) for n in WEATHER[weather]]
     plan = compose_workplan(lawn, SATURDAY, SATURDAY, 3, rain=rain, only=[operation])
-    assert plan.wanted, "the demo lawn wants each of them"
     assert not any(slot.date in rain for slot in plan.plan.slots)
+    if operation not in plan.next_days:
+        # Not wanted on this lawn, or kept off by another job: then it says why, or is not needed.
+        decisions = [p.decider.decide(operation) for p in parts_on(lawn, SATURDAY)]
+        kept = [left for left in plan.left if left.wanted.operation.id == operation]
+        assert all(left.why for left in kept)
+        assert kept or all(d.judgement.truths["need"] is False for d in decisions)
+        return
     found = plan.next_days[operation]
     sooner = [SATURDAY + dt.timedelta(days=3 + n) for n in range(42)]
     free = [day for day in sooner if day.weekday() >= 5]
@@ -113,3 +125,22 @@ def test_seed_is_never_left_half_sown(lawn: Lawn) -> None:
             if task.operation == "overseeding":
                 done.setdefault(f"{task.area} {slot.date}", set()).add(task.title)
         assert all(len(titles) == 3 for titles in done.values())
+
+
+@pytest.mark.parametrize(("high", "note", "fit"), [(-1.0, "frost", False), (35.0, "hot", True)])
+def test_frost_and_heat_of_the_days_themselves(
+    high: float, note: str, fit: bool, lawn: Lawn
+) -> None:
+    """Frost forbids the day; heat ends work at noon, so that every task of it is done by then."""
+    facts = parts_on(lawn, SATURDAY)[0].decider.day.weather
+    assert facts is not None
+    facts.axis.columns["air_max_c"][:, facts.axis.index(SATURDAY)] = high
+    (day,) = work_days(lawn.site, [SATURDAY], facts)
+    assert note in day.note
+    assert day.fit is fit
+    assert day.end <= HOT_UNTIL or not fit
+    tasks = [Task("core", "core_aeration", "front", "core", minutes=100, met=6.0)]
+    plan = make_plan(tasks, [day], Crew(1))
+    assert plan_faults(plan, tasks, [day], Crew(1)) == []
+    assert bool(plan.slots) is fit
+    assert all(slot.end <= HOT_UNTIL for slot in plan.slots)
