@@ -26,8 +26,11 @@ def test_what_each_policy_promises(policy, seed):
     assert sum(result.states.values()) == READERS
     assert result.lost == 0
     assert result.wrong == 0
-    assert result.states["failed"] == len(REFUSED) * FAULTS
+    refused = len(REFUSED) * FAULTS
+    # Under "hold" a refusal that a kill cut short is left to a person, like any other mail.
+    assert refused - result.unknown <= result.states["failed"] <= refused
     if policy != "resend":
         assert result.doubles == 0
     if policy != "hold":
         assert result.unknown == 0
+        assert result.states["failed"] == refused

@@ -1,4 +1,4 @@
-"""Degree days over 50 °F since midwinter, against Virginia Tech's worked day and sums by hand."""
+"""Degree days over 50 °F since 15 February, against Virginia Tech's worked day and sums by hand."""
 
 from __future__ import annotations
 
@@ -16,17 +16,18 @@ def test_a_day_of_75_and_27_gives_one() -> None:
     # Goatley and others 2007: 75 °F and 27 °F give 1 degree day (F) over 50 °F.
     high, low = np.full((1, 364), (75 - 32) / 1.8), np.full((1, 364), (27 - 32) / 1.8)
     found = spring_warmth(high, low, [YEAR])
-    assert found[0, 181] == 0
-    assert found[0, 182] * 1.8 == pytest.approx(1.0)
-    assert found[0, 191] * 1.8 == pytest.approx(10.0)
+    # 56 days after 21 December is 15 February, from which Michigan State University counts.
+    assert found[0, 237] == 0
+    assert found[0, 238] * 1.8 == pytest.approx(1.0)
+    assert found[0, 247] * 1.8 == pytest.approx(10.0)
 
 
 def test_cold_days_take_nothing_away() -> None:
     high = np.full((1, 364), 0.0)
-    high[0, 200] = 40.0
+    high[0, 250] = 40.0
     found = spring_warmth(high, np.zeros_like(high), [YEAR])
-    assert found[0, 199] == 0
-    assert found[0, 200] == found[0, 363] == 10
+    assert found[0, 249] == 0
+    assert found[0, 250] == found[0, 363] == 10
 
 
 def test_an_axis_that_begins_in_spring_cannot_tell() -> None:
