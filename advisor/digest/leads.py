@@ -10,6 +10,7 @@ from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.working_days import working_days_before
+from advisor.planning.free_days import WEEK, WEEKEND
 from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.model import Lead
 from advisor.site.record import Site
@@ -19,7 +20,6 @@ AHEAD_DAYS = 14
 LATE_DAYS = 10
 """A date missed by more than this is not brought up again."""
 _LOOK_DAYS = 60
-_WEEK = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
 
 @dataclass(frozen=True)
@@ -116,10 +116,10 @@ def _dates(
 
 def _next_free_day(start: dt.date, lead: Lead, site: Site, on: dt.date) -> dt.date | None:
     """The first free day from `start` for which there is still time to see to the lead."""
-    free = set(site.people.free_days or ("saturday", "sunday"))
+    free = set(site.people.free_days or WEEKEND)
     for ahead in range(_LOOK_DAYS):
         day = start + ahead * ONE_DAY
-        if _WEEK[day.weekday()] in free and _before(day, lead, site) >= on:
+        if WEEK[day.weekday()] in free and _before(day, lead, site) >= on:
             return day
     return None
 

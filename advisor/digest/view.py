@@ -7,7 +7,7 @@ a reader may look up (steps, full cautions, sources) follows after it.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
@@ -17,9 +17,10 @@ from advisor.answers.words import listed, sentence
 from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.digest.tasks import Task, common_cautions, headline_of, task_of
-from advisor.digest.week import MOST_COMING, Week, stood_in_for, work_before
+from advisor.digest.week import MOST_COMING, Week, stood_in_for
 from advisor.planning.kept_plan import read_plan
 from advisor.planning.plan_lines import plan_lines
+from advisor.rulebook.order import work_before
 
 MOST_DATED = 4
 NEWS_DAYS = 21
@@ -137,7 +138,7 @@ def _finding(week: Week) -> Finding | None:
     return Finding(week.question.for_what, wanted.title, wanted.how, results)
 
 
-def _then(jobs: Iterable[Job], shown: Iterable[Job], before: Mapping[str, set[str]]) -> str:
+def _then(jobs: Iterable[Job], shown: Iterable[Job], before: Mapping[str, Collection[str]]) -> str:
     """What else can be done, each with its last good day.
 
     before: the operations that come straight before each. Work that comes before a shown task is

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
-from graphlib import TopologicalSorter
 from typing import Protocol
 
 from advisor.answers.answer import Answer, Measurement, build_answer, sized
@@ -19,6 +18,7 @@ from advisor.base.dates import say_date
 from advisor.digest.choose import choose_jobs, last_good_day
 from advisor.digest.sky import soil_departure, water_lines
 from advisor.rulebook.model import Caution, RuleBook
+from advisor.rulebook.order import in_working_order, work_before
 
 NO_WEATHER = "No weather yet, so no season can be told: put a weather.csv into the site's folder."
 WHICH_GRASS_HOW = (
@@ -98,7 +98,7 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
     near = [a for a in near if not a.decision.forbidden_ahead]
     coming = tuple(sorted(near, key=lambda a: a.decision.judgement.truths["need"] is not True))
     before = work_before(lawn.book)
-    rank = {id: i for i, id in enumerate(TopologicalSorter(before).static_order())}
+    rank = {id: i for i, id in enumerate(in_working_order(lawn.book, lawn.book.operations))}
     do = tuple(sorted(by_verdict.get("do", []), key=lambda a: rank[a.decision.operation.id]))
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
@@ -208,16 +208,6 @@ def _question(found: tuple[Worth, ...]) -> Question | None:
     """The best of them, unless only routine depends on it."""
     best = next((worth for worth in found if not worth.routine_only), None)
     return None if best is None else Question(best.wanted, best.for_what)
-
-
-def work_before(book: RuleBook) -> dict[str, set[str]]:
-    """For each operation, those that come straight before it when both are done."""
-    graph: dict[str, set[str]] = {id: set() for id in book.operations}
-    for operation in book.operations.values():
-        graph[operation.id] |= set(operation.order.after)
-        for later in operation.order.before:
-            graph[later].add(operation.id)
-    return graph
 
 
 def stood_in_for(answer: Answer, answers: Iterable[Answer]) -> bool:

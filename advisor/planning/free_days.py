@@ -55,7 +55,7 @@ def free_runs(site: Site, first: dt.date, last: dt.date) -> tuple[FreeRun, ...]:
     """
     names = _names(site, first, last)
     days = [first + ahead * ONE_DAY for ahead in range((last - first).days + _REACH)]
-    free = {day for day in days if _is_free(day, site.people, names)}
+    free = _free_of(days, site.people, names)
     bridges = _bridges(free, site.people) if site.people.bridge_days else set()
     return tuple(
         FreeRun(
@@ -80,11 +80,11 @@ def _names(site: Site, first: dt.date, last: dt.date) -> dict[dt.date, str]:
     return found
 
 
-def _is_free(day: dt.date, people: People, names: dict[dt.date, str]) -> bool:
-    if day in days_of(people.blocked):
-        return False
+def _free_of(days: list[dt.date], people: People, names: dict[dt.date, str]) -> set[dt.date]:
     weekdays = people.free_days if people.free_days is not None else WEEKEND
-    return WEEK[day.weekday()] in weekdays or day in names or day in days_of(people.days_off)
+    extra = names.keys() | days_of(people.days_off)
+    free = {day for day in days if WEEK[day.weekday()] in weekdays or day in extra}
+    return free - days_of(people.blocked)
 
 
 def _bridges(free: set[dt.date], people: People) -> set[dt.date]:

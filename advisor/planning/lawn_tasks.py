@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from graphlib import TopologicalSorter
+from functools import cached_property
 
 from advisor.answers.amounts import M2_IN_1000_FT2
 from advisor.answers.lawn import Lawn, Part
 from advisor.planning.field_capacity import minutes_of_work
+from advisor.planning.fit_days import FitDays, fit_days
 from advisor.planning.timetable import Crew, Task
-from advisor.rulebook.model import Operation, RuleBook
+from advisor.rulebook.model import Operation
+from advisor.rulebook.order import all_before, in_working_order
 from advisor.rulebook.work_steps import Machine, Step, Work
 from advisor.verdicts.decide import Decision
 
@@ -32,6 +34,11 @@ class Wanted:
     @property
     def area(self) -> str:
         return self.part.label or "lawn"
+
+    @cached_property
+    def fit(self) -> FitDays | None:
+        """The days that suit it, on the years of the record; None without weather."""
+        return fit_days(self.part.decider, self.operation.id)
 
     def task_id(self, step: Step) -> str:
         """The id of the task that a step becomes."""
@@ -74,28 +81,6 @@ def tasks_of(lawn: Lawn, wanted: Sequence[Wanted], work: Work) -> tuple[Task, ..
                     )
                 )
     return tuple(found)
-
-
-def in_working_order(book: RuleBook, ids: set[str]) -> list[str]:
-    """The operations, each after those that come before it."""
-    return [id for id in TopologicalSorter(_with_before(book)).static_order() if id in ids]
-
-
-def _with_before(book: RuleBook) -> dict[str, set[str]]:
-    graph = {id: set(book.operations[id].order.after) for id in sorted(book.operations)}
-    for id in sorted(book.operations):
-        for later in book.operations[id].order.before:
-            graph[later].add(id)
-    return graph
-
-
-def all_before(book: RuleBook) -> Mapping[str, frozenset[str]]:
-    """For each operation all that come before it, near and far."""
-    graph = _with_before(book)
-    found: dict[str, frozenset[str]] = {}
-    for id in TopologicalSorter(graph).static_order():
-        found[id] = frozenset(graph[id]).union(*(found[b] for b in graph[id]))
-    return found
 
 
 def step_minutes(lawn: Lawn, job: Wanted, step: Step, work: Work) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from advisor.planning.day_schedule import DaySchedule, best_day
-from advisor.planning.timetable import LATE, LOST, Crew, Plan, Slot, Task, WorkDay, heavy_cost
+from advisor.planning.timetable import LATE, LOST, Crew, Plan, Task, WorkDay, heavy_cost
 
 MOST_NODES = 6_000
 """A search that takes longer gives its best plan and says that it is not proved."""
@@ -21,7 +21,14 @@ def make_plan(tasks: Sequence[Task], days: Sequence[WorkDay], crew: Crew) -> Pla
     search = _Search(tuple(tasks), tuple(days), crew)
     search.run(0, [], 0.0)
     assert search.best is not None
-    return Plan(search.slots(), search.dropped(), search.cost, search.nodes < MOST_NODES)
+    days_made = search.days_made()
+    return Plan(
+        slots=tuple(slot for day in days_made for slot in day.slots),
+        dropped=search.dropped(),
+        cost=search.cost,
+        proved=search.nodes < MOST_NODES,
+        hire=sum(day.hire for day in days_made),
+    )
 
 
 def plan_cost(lost: float, hire: float, waits: int, hardest: float) -> float:
@@ -98,13 +105,15 @@ class _Search:
             self._memo[key] = best_day(todo, self.days[day], self.crew)
         return self._memo[key]
 
-    def slots(self) -> tuple[Slot, ...]:
+    def days_made(self) -> list[DaySchedule]:
+        """The days of the best plan, in order."""
         assert self.best is not None
-        found: list[Slot] = []
+        found = []
         for day in range(len(self.days)):
-            schedule = self._day(day, tuple(i for i, d in enumerate(self.best) if d == day))
-            found += list(schedule.slots) if schedule else []
-        return tuple(found)
+            made = self._day(day, tuple(i for i, d in enumerate(self.best) if d == day))
+            assert made is not None
+            found.append(made)
+        return found
 
     def dropped(self) -> tuple[str, ...]:
         assert self.best is not None

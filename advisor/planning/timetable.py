@@ -68,7 +68,8 @@ class Slot:
 
 @dataclass(frozen=True)
 class Plan:
-    """slots: in order of time. dropped: tasks that found no room. cost: see `plan_cost`.
+    """slots: in order of time. dropped: tasks that found no room. cost: see `plan_cost`. hire: what
+    the hired blocks cost, in the keeper's own money.
 
     proved: whether the search ran to its end, so that no cheaper plan of its kind exists.
     """
@@ -77,6 +78,7 @@ class Plan:
     dropped: tuple[str, ...]
     cost: float
     proved: bool
+    hire: float = 0.0
 
 
 STEP_MIN = 5

@@ -10,14 +10,14 @@ from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.base.dates import ONE_DAY
 from advisor.base.problems import BadInput, Place
 from advisor.planning.check_plan import plan_faults
-from advisor.planning.day_schedule import hire_cost
 from advisor.planning.exclusions import keep_apart
-from advisor.planning.fit_days import day_slice, fit_days
+from advisor.planning.fit_days import day_slice
 from advisor.planning.free_days import free_runs
-from advisor.planning.lawn_tasks import Wanted, all_before, crew_of, tasks_of
+from advisor.planning.lawn_tasks import Wanted, crew_of, tasks_of
 from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
 from advisor.planning.work_days import work_days
+from advisor.rulebook.order import all_before
 from advisor.rulebook.work_steps import Work, read_work
 
 MOST_DAYS = 7
@@ -66,20 +66,6 @@ class WorkPlan:
     def by_id(self) -> dict[str, Task]:
         """The tasks by id."""
         return {task.id: task for task in self.tasks}
-
-    @property
-    def hire(self) -> float:
-        """What the hired blocks cost, in the keeper's own money."""
-        cost = 0.0
-        for day in self.days:
-            used: dict[str, tuple[int, int]] = {}
-            for slot in (s for s in self.plan.slots if s.date == day.date):
-                machine = self.by_id[slot.task].machine
-                if machine is not None:
-                    first, last = used.get(machine, (slot.start, slot.end))
-                    used[machine] = (min(first, slot.start), max(last, slot.end))
-            cost += hire_cost(used, self.crew.blocks)
-        return cost
 
 
 def compose_workplan(
@@ -180,11 +166,10 @@ def _why_not(wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
 
 def _in_season(wanted: Wanted, dates: Sequence[dt.date]) -> float | None:
     facts = wanted.part.decider.day.weather
-    fit = fit_days(wanted.part.decider, wanted.operation.id)
-    if facts is None or fit is None:
+    if facts is None or wanted.fit is None:
         return None
     days = day_slice(facts, dates[0], dates[-1])
-    return fit.chance_in_season(days) if days is not None else None
+    return wanted.fit.chance_in_season(days) if days is not None else None
 
 
 def _next_day(lawn: Lawn, parts: Sequence[Wanted], after: dt.date) -> NextDay | None:
@@ -193,12 +178,11 @@ def _next_day(lawn: Lawn, parts: Sequence[Wanted], after: dt.date) -> NextDay | 
     parts: one operation on each part of the lawn; the least likely of them counts.
     """
     facts = parts[0].part.decider.day.weather
-    found = [fit_days(w.part.decider, w.operation.id) for w in parts]
     if facts is None:
         return None
     for date in _free_dates(lawn, after):
         days = day_slice(facts, date, date)
-        chances = [fit.chance(days) if fit and days else None for fit in found]
+        chances = [w.fit.chance(days) if w.fit and days else None for w in parts]
         known = [chance for chance in chances if chance is not None]
         if len(known) == len(chances) and min(known) >= EVEN:
             return NextDay(date, min(known))

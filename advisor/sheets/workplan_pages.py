@@ -79,7 +79,7 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
         "proved": plan.plan.proved,
         "totals": {
             "minutes": round(sum(plan.by_id[s.task].minutes for s in plan.plan.slots)),
-            "hire": plan.hire,
+            "hire": plan.plan.hire,
         },
         "if_rain": list(view.rain),
     }

@@ -254,7 +254,7 @@ def _cautions(plan: WorkPlan) -> Iterator[str]:
 
 def _totals(plan: WorkPlan) -> str:
     minutes = sum(plan.by_id[s.task].minutes for s in plan.plan.slots)
-    hire = plan.hire
+    hire = plan.plan.hire
     text = f"{say_time(minutes)} of work for one person in all"
     if hire:
         text += f"; hire of machines {hire:g}"

@@ -14,9 +14,9 @@ from advisor.base.strict_yaml import load_text
 from advisor.demo.scenario import write_demo
 from advisor.planning.daylight import daylight
 from advisor.planning.field_capacity import effective_field_capacity, minutes_of_work
-from advisor.planning.lawn_tasks import all_before
 from advisor.planning.timetable import Task, met_hours
 from advisor.planning.workplan import WorkPlan, compose_workplan
+from advisor.rulebook.order import all_before
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.rulebook.work_steps import read_work, work_of
 from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text

@@ -11,7 +11,8 @@ from advisor.base.problems import BadInput, Place, did_you_mean
 from advisor.planning.amounts.hire import Choice, Hire, choices, hires
 from advisor.planning.amounts.reckon import Job, reckon
 from advisor.planning.amounts.shop import Buy, to_buy
-from advisor.planning.lawn_tasks import Wanted, in_working_order, step_minutes
+from advisor.planning.lawn_tasks import Wanted, step_minutes
+from advisor.rulebook.order import in_working_order
 from advisor.rulebook.supplies import read_supply_numbers
 from advisor.rulebook.work_steps import Work, read_work
 from advisor.verdicts.decide import Decision
