@@ -58,6 +58,7 @@ class Sender:
         self._outbox = Outbox(store, edition_id, new_owner(), rules.lease)
         self._link = Link(server)
         self._troubles = 0
+        self._untold: set[int] = set()
 
     def run(self, *, wait: bool = True) -> None:
         """Send until nothing is due. wait: also for later tries and the leases of others."""
@@ -82,8 +83,8 @@ class Sender:
             yield due
         if self._rules.interrupted is Policy.reconcile:
             # One that the log could not tell of when it was ripe is left to a person.
-            ripe = (one.since + self._rules.settle for one in self._outbox.unknown())
-            yield from (at for at in ripe if at > now())
+            left = (one for one in self._outbox.unknown() if one.copy_id not in self._untold)
+            yield from (one.since + self._rules.settle for one in left)
 
     def look_after(self) -> None:
         """What is too late, what others left, and what is unknown."""
@@ -104,7 +105,9 @@ class Sender:
         ledger = read_ledger(self._rules.log)
         for one in ripe:
             became = ledger.became(one.message_id, one.began, self._rules.slack)
-            if became is not None:
+            if became is None:
+                self._untold.add(one.copy_id)
+            else:
                 said = "in the server's log" if became else "not in the server's log"
                 self._outbox.resolve(one.copy_id, "sent" if became else "ready", said)
 

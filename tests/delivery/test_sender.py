@@ -216,3 +216,17 @@ def test_a_live_senders_mails_are_left_alone_though_the_clock_jumps(folder):
     Outbox(store, 1, new_owner(), 60.0).recover()
     assert box.settle(first, "sent", 250, "")
     store.dispose()
+
+
+def test_what_the_log_cannot_tell_is_left_to_a_person_and_the_sender_ends(folder):
+    from advisor.delivery.sender import Sender
+    from advisor.delivery.server_settings import ServerSettings
+
+    change(folder, update(mail).values(state="sent"))
+    change(folder, update(mail).where(mail.c.copy_id == 1).values(state="unknown", began=1.0))
+    with server_process(folder, 1) as port:
+        store = open_store(folder / "mail.db")
+        server = ServerSettings("127.0.0.1", port, "none", patience=5.0)
+        Sender(store, 1, server, KEY, rules(folder, "reconcile")).run()
+        store.dispose()
+    assert status(folder).counts["unknown"] == 1

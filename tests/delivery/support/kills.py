@@ -32,13 +32,15 @@ REFUSED = ("r550", "r551", "r554")
 @dataclass(frozen=True)
 class Result:
     """What came of it. doubles: accepted twice or more. lost: said to be sent and was not, or never
-    sent although nothing stood against it. undelivered: held as unknown, and not accepted."""
+    sent although nothing stood against it. undelivered: held as unknown, and not accepted.
+    undecided: of those that the server refuses, held as unknown."""
 
     kills: int
     doubles: int
     lost: int
     unknown: int
     undelivered: int
+    undecided: int
     wrong: int
     states: dict[str, int]
 
@@ -149,6 +151,7 @@ def _counted(folder: Path, kills: int) -> Result:
         lost=sum(to not in taken and s not in ("unknown", "failed") for to, s in found.items()),
         unknown=sum(s == "unknown" for s in found.values()),
         undelivered=sum(s == "unknown" and to not in taken for to, s in found.items()),
+        undecided=sum(found[to] == "unknown" for to in refused),
         wrong=sum((s == "failed") != (to in refused) for to, s in found.items() if s != "unknown")
         + sum(to in taken for to in refused),
         states=dict(Counter(found.values())),
