@@ -30,7 +30,6 @@ def _sections(view: View) -> tuple[tuple[str, tuple[str, ...]], ...]:
     return (
         ("Before", view.before),
         ("Get", (*view.buy, *view.machines)),
-        ("Mind", view.cautions),
         ("If it rains", view.rain),
         ("Who waters", view.watering),
         ("Not in this plan", view.left),

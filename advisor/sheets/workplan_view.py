@@ -25,10 +25,15 @@ HEAVY_SHARE = 0.8
 
 @dataclass(frozen=True)
 class TaskLine:
-    """One line of a day's timetable, with what to check and what holds if you stop after it."""
+    """One line of a day's timetable.
+
+    mind: the cautions that the day has not named yet. check: after the first strip. stop: what
+    holds if the work has to stop after it.
+    """
 
     clock: str
     says: str
+    mind: str
     check: str
     stop: str
 
@@ -58,7 +63,6 @@ class View:
     cheaper: tuple[str, ...]
     nothing: tuple[str, ...]
     left: tuple[str, ...]
-    cautions: tuple[str, ...]
     totals: str
     weather: str
 
@@ -82,7 +86,6 @@ def view_of(plan: WorkPlan) -> View:
         cheaper=tuple(_cheaper(plan)),
         nothing=tuple(_nothing(plan)),
         left=tuple(_left(plan)),
-        cautions=tuple(_cautions(plan)),
         totals=_totals(plan),
         weather=weather_line(plan.lawn, plan.on),
     )
@@ -118,11 +121,11 @@ def _lead(plan: WorkPlan) -> str:
 
 def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
     slots = [s for s in plan.plan.slots if s.date == day.date]
-    lines = tuple(_task(plan, slot) for slot in slots)
+    lines = tuple(_tasks(plan, slots))
     notes = [day.note] if day.note else []
     if slots:
         hardest = sum(met_hours(plan.by_id[s.task], s.people) for s in slots)
-        share = hardest / (day.most_met_hours * (1 if plan.crew.people == 1 else plan.crew.people))
+        share = hardest / (day.most_met_hours * plan.crew.people)
         if share >= HEAVY_SHARE:
             notes.append("a heavy day: eat, drink, and stop when you are tired")
     heading = f"{day.date:%A} {say_date(day.date)}"
@@ -134,18 +137,31 @@ def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
     return DayLines(heading, sentence("; ".join(notes)), lines)
 
 
-def _task(plan: WorkPlan, slot: Slot) -> TaskLine:
-    task = plan.by_id[slot.task]
-    step = next(s for s in plan.work.steps[task.operation] if s.title == task.title)
-    who = f", {slot.people} people" if slot.people > 1 else ""
-    machine = f" ({plan.work.machines[task.machine].title})" if task.machine else ""
-    area = task.area[0].upper() + task.area[1:]
-    return TaskLine(
-        clock=f"{clock(slot.start)}–{clock(slot.end)}",
-        says=f"{area}: {task.title}{machine}{who}",
-        check=step.check,
-        stop=step.stop,
-    )
+def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
+    """The tasks of a day, each caution beside the first task that it is for."""
+    unsure = {
+        (w.operation.id, w.area)
+        for w in plan.wanted
+        if w.decision.judgement.truths["need"] is not True
+    }
+    named: set[str] = set()
+    for slot in slots:
+        task = plan.by_id[slot.task]
+        step = next(s for s in plan.work.steps[task.operation] if s.title == task.title)
+        who = f", {slot.people} people" if slot.people > 1 else ""
+        machine = f" ({plan.work.machines[task.machine].title})" if task.machine else ""
+        area = task.area[0].upper() + task.area[1:]
+        maybe = ", only if it is needed" if (task.operation, task.area) in unsure else ""
+        safety = plan.lawn.book.operations[task.operation].safety
+        mind = [plan.lawn.book.cautions[id].short for id in safety if id not in named]
+        named |= set(safety)
+        yield TaskLine(
+            clock=f"{clock(slot.start)}–{clock(slot.end)}",
+            says=f"{area}: {task.title}{machine}{who}{maybe}",
+            mind=" ".join(mind),
+            check=step.check,
+            stop=step.stop,
+        )
 
 
 def _before(plan: WorkPlan) -> Iterator[str]:
@@ -244,12 +260,6 @@ def _left(plan: WorkPlan) -> Iterator[str]:
     for title, why in said:
         if why not in OUT_OF_SEASON:
             yield sentence(f"{title}: {why}")
-
-
-def _cautions(plan: WorkPlan) -> Iterator[str]:
-    ids = dict.fromkeys(id for w in _planned(plan) for id in w.operation.safety)
-    for id in ids:
-        yield plan.lawn.book.cautions[id].short
 
 
 def _totals(plan: WorkPlan) -> str:

@@ -20,6 +20,7 @@ from advisor.rulebook.order import all_before
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.rulebook.work_steps import read_work, work_of
 from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
+from advisor.sheets.workplan_view import view_of
 
 SATURDAY = dt.date(2026, 9, 5)
 
@@ -144,6 +145,26 @@ def test_pages_hold_every_caution_and_step(plan: WorkPlan) -> None:
     told = json.loads(json.dumps(workplan_json(plan)))
     assert all(task["safety"] for day in told["days"] for task in day["tasks"])
     assert {"days", "totals", "if_rain"} <= told.keys()
+
+
+def test_each_day_names_every_caution_by_its_first_task(plan: WorkPlan) -> None:
+    for day, lines in zip(plan.days, view_of(plan).days, strict=True):
+        slots = [slot for slot in plan.plan.slots if slot.date == day.date]
+        named = ""
+        for slot, line in zip(slots, lines.tasks, strict=True):
+            named += line.mind
+            operation = plan.lawn.book.operations[plan.by_id[slot.task].operation]
+            assert all(plan.lawn.book.cautions[id].short in named for id in operation.safety)
+
+
+def test_work_that_may_not_be_needed_says_so(plan: WorkPlan) -> None:
+    need = {(w.operation.id, w.area): w.decision.judgement.truths["need"] for w in plan.wanted}
+    told = [line for day in view_of(plan).days for line in day.tasks]
+    for slot, line in zip(plan.plan.slots, told, strict=True):
+        task = plan.by_id[slot.task]
+        sure = need[task.operation, task.area] is True
+        assert line.says.endswith("only if it is needed") is not sure
+    assert {True, None} <= set(need.values())
 
 
 @pytest.mark.parametrize(
