@@ -11,7 +11,7 @@ from advisor.delivery.letter import Letter
 from advisor.delivery.mail_words import for_mail
 from advisor.delivery.weather_places import CellWeather
 from advisor.digest.fit import fitted
-from advisor.digest.render import digest_html, digest_text, head_words
+from advisor.digest.render import digest_text, head_words, mail_html
 from advisor.digest.view import Digest, Line, digest_of
 from advisor.digest.week import Week, compose_week, resized
 from advisor.facts.axis import Axis, build_axis
@@ -66,7 +66,7 @@ class Composer:
         digest = shortened(for_mail(fitted(digest_of(week, lawn), head_words)))
         digest = replace(digest, editor=self.editor.lines)
         subject = f"{digest.lead.rstrip('.')} ({digest.site})"
-        return Letter(subject, digest_text(digest), digest_html(digest))
+        return Letter(subject, digest_text(digest), mail_html(digest))
 
     def week_of(self, case: Case) -> tuple[Lawn, Week]:
         """The lawn and the week of a case, but for its size: told without amounts.

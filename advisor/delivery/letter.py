@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
-from html import escape
 
 from advisor.base.problems import BadInput, Place
 from advisor.delivery.guard import header_text
 from advisor.delivery.identity import ListIdentity
 from advisor.delivery.message import digest_message
 from advisor.delivery.tokens import leaving_token, message_id
+from advisor.digest.render import mail_footer
 
 _END = "</main>"
 
@@ -84,10 +84,7 @@ def _text_footer(identity: ListIdentity, leave: str) -> str:
 
 def _html_footer(identity: ListIdentity, leave: str) -> str:
     why, who = _lines(identity)
-    return (
-        f'<footer class="small"><p>{escape(why)}</p><p>{escape(who)}</p>'
-        f'<p>Leave the list: <a href="{escape(leave)}">{escape(leave)}</a></p></footer>\n'
-    )
+    return mail_footer(why, who, leave)
 
 
 def _with_footer(html: str, footer: str) -> str:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from advisor.delivery.message import digest_message
 from advisor.digest.edition import Edition, show, subject_of
+from advisor.digest.render import mail_html
 
 
 def own_copy(edition: Edition) -> bytes:
     """The message, without sender and recipient."""
-    return digest_message(subject_of(edition), show(edition, "text"), show(edition, "html"))
+    return digest_message(subject_of(edition), show(edition, "text"), mail_html(edition.digest))

@@ -71,6 +71,16 @@ def digest_html(digest: Digest) -> str:
     return render("digest.html", digest=digest, period=say_period(digest.first, digest.last))
 
 
+def mail_html(digest: Digest) -> str:
+    """The same page for a mail: its styles stand on the elements (docs/make_mail.py)."""
+    return render("mail/digest.html", digest=digest, period=say_period(digest.first, digest.last))
+
+
+def mail_footer(why: str, who: str, leave: str) -> str:
+    """The end of a list's mail as HTML. leave: the URI of the way out."""
+    return render("mail/footer.html", why=why, who=who, leave=leave)
+
+
 def render(template: str, **values: Any) -> str:
     """A template of the folder `templates`, filled; names that end in .html are escaped."""
     text = _environment().get_template(template).render(**values)

@@ -9,7 +9,7 @@ from advisor.answers.lawn import open_lawn
 from advisor.delivery.own_copy import own_copy
 from advisor.demo.scenario import DEMO_DAY, write_demo
 from advisor.digest.edition import compose_edition
-from advisor.digest.render import digest_html, digest_text
+from advisor.digest.render import digest_text, mail_html
 from advisor.rulebook.read_rulebook import read_rulebook
 
 
@@ -23,6 +23,6 @@ def test_both_parts_come_back_as_they_were(tmp_path):
     assert text.get_content_type() == "text/plain"
     assert page.get_content_type() == "text/html"
     assert text.get_content().split() == digest_text(edition.digest).split()
-    assert page.get_content().split() == digest_html(edition.digest).split()
+    assert page.get_content().split() == mail_html(edition.digest).split()
     assert edition.digest.lead in mail["Subject"]
     assert max(len(line) for line in raw.split(b"\r\n")) <= 998
