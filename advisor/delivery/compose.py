@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 
 from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.delivery.case import Case, lawn_of
+from advisor.delivery.in_season import with_season
 from advisor.delivery.letter import Letter
 from advisor.delivery.mail_words import for_mail
+from advisor.delivery.subject import subject_of
 from advisor.delivery.weather_places import CellWeather
 from advisor.digest.fit import fitted
 from advisor.digest.render import digest_text, head_words, mail_html
@@ -63,10 +65,8 @@ class Composer:
         """The digest of a case as text and HTML."""
         lawn, decided = self.week_of(case)
         week = resized(decided, lawn, case.area_m2)
-        digest = shortened(for_mail(fitted(digest_of(week, lawn), head_words)))
-        digest = replace(digest, editor=self.editor.lines)
-        subject = f"{digest.lead.rstrip('.')} ({digest.site})"
-        return Letter(subject, digest_text(digest), mail_html(digest))
+        digest = replace(reader_digest(week, lawn), editor=self.editor.lines)
+        return Letter(subject_of(digest), digest_text(digest), mail_html(digest))
 
     def week_of(self, case: Case) -> tuple[Lawn, Week]:
         """The lawn and the week of a case, but for its size: told without amounts.
@@ -91,8 +91,15 @@ class Composer:
         return tuple(replace(part, size_m2=0.0) for part in found)
 
 
+def reader_digest(week: Week, lawn: Lawn) -> Digest:
+    """What a reader of a list is told of a week."""
+    digest = for_mail(with_season(digest_of(week, lawn), week))
+    return shortened(fitted(digest, head_words))
+
+
 def shortened(digest: Digest) -> Digest:
     """A short mail where there is nothing to do, to find out or to prepare this week."""
-    if digest.tasks or digest.finding or digest.dated or digest.held:
+    seasons = digest.in_season or digest.dated or digest.held
+    if digest.tasks or digest.finding or seasons:
         return digest
     return replace(digest, leave="", cautions=(), sources=(), coming=digest.coming[:_SHORT_COMING])

@@ -9,6 +9,8 @@ from advisor.digest.view import Digest, Finding, Line
 from advisor.digest.week import NO_WEATHER
 
 _OF_THE_PROGRAM = re.compile(r"site\.yaml|weather\.csv|'?advisor [a-z]|journal\.csv|--[a-z]")
+# Where a number of our own is worked out says something only to who has the program.
+_FILE = re.compile(r"; (tests|docs)/\S+")
 NO_RECORD = "No weather record lies near you yet, so no season can be told."
 WHICH_GRASS = (
     "Take a sample with roots to a garden club or an extension office, and answer this mail with "
@@ -32,6 +34,8 @@ def for_mail(digest: Digest) -> Digest:
         held=tuple(Line(line.title, _told(line.says)) for line in digest.held),
         dated=tuple(Line(line.title, _told(line.says)) for line in digest.dated),
         coming=tuple(Line(line.title, _told(line.says)) for line in digest.coming),
+        in_season=tuple(Line(line.title, _told(line.says)) for line in digest.in_season),
+        sources=tuple(_FILE.sub("", source) for source in digest.sources),
         water=tuple(line.replace("; note waterings or feel the soil", "; feel the soil")
                     for line in map(_told, digest.water)),
     )  # fmt: skip
@@ -39,7 +43,7 @@ def for_mail(digest: Digest) -> Digest:
 
 def _finding(finding: Finding) -> Finding:
     if "advisor identify" in finding.how:
-        return replace(finding, how=WHICH_GRASS)
+        return replace(finding, how=WHICH_GRASS, for_what=finding.for_what.partition(" (")[0])
     how = _told(finding.how)
     return replace(finding, how=f"{how} {_ANSWER}".strip())
 

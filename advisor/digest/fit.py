@@ -11,6 +11,7 @@ HEAD_WORDS = 350
 _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, leave=""),
     lambda d: replace(d, held=d.held[:3]),
+    lambda d: replace(d, in_season=d.in_season[:3]),
     lambda d: replace(d, coming=d.coming[:2]),
     lambda d: replace(d, held=d.held[:1]),
     lambda d: replace(d, coming=d.coming[:1]),

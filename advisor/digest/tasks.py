@@ -47,7 +47,7 @@ def task_of(job: Job, common: tuple[str, ...], week: Week) -> Task:
     areas = listed(tuple(answer.area for answer in job if answer.area))
     return Task(
         title=first.title + (f", {areas}" if areas else ""),
-        verdict=f"Do it – {headline_of(job)}.",
+        verdict=sentence(_verdict(job)),
         why=why,
         why_more=why_more,
         effort=_effort(job),
@@ -62,9 +62,13 @@ def task_of(job: Job, common: tuple[str, ...], week: Week) -> Task:
 
 
 def headline_of(job: Job) -> str:
-    """`by 12 Sep`: the earliest of its areas', as their headlines have it."""
+    """`by 12 Sep`: the earliest of its areas', as their headlines have it; empty without a day."""
+    return _verdict(job).removeprefix("Do it").removeprefix(" – ")
+
+
+def _verdict(job: Job) -> str:
     soonest = min(job, key=lambda a: (a.decision.by is None, a.decision.by or a.decision.on))
-    return soonest.headline.removeprefix("Do it – ").removeprefix("Do it")
+    return soonest.headline
 
 
 def common_cautions(jobs: list[Job]) -> tuple[str, ...]:

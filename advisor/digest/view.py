@@ -54,7 +54,8 @@ class Digest:
     then: what is to be done after the tasks. shared: short cautions of several tasks that do not
     stand beside one already. cautions: every caution of the tasks in full. Renderers show all.
     changed_why: the changes with their reasons, where these had to give way above. editor: what
-    the editor of a mailing list puts at the top.
+    the editor of a mailing list puts at the top. in_season: what readers of a list are told of
+    seasons that are open, with short cautions that these share.
     """
 
     site: str
@@ -78,6 +79,8 @@ class Digest:
     law: str
     changed_why: tuple[str, ...] = ()
     editor: tuple[Line, ...] = ()
+    in_season: tuple[Line, ...] = ()
+    in_season_mind: tuple[str, ...] = ()
 
 
 def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
@@ -151,7 +154,7 @@ def _then(jobs: Iterable[Job], shown: Iterable[Job], before: Mapping[str, Collec
         when = headline_of(job)
         if following and not operation.routine:
             when = f"before {following[0].title.lower()}"
-        said.append(f"{operation.title.lower()} ({when})")
+        said.append(f"{operation.title.lower()} ({when})" if when else operation.title.lower())
     return sentence(f"Also to do: {listed(tuple(said))}") if said else ""
 
 

@@ -12,20 +12,19 @@ from advisor.answers.lawn import parts_on
 from advisor.base.problems import BadInput
 from advisor.delivery.build import build_edition, week_of
 from advisor.delivery.case import case_of, lawn_of
-from advisor.delivery.compose import Composer, Editor, shortened
+from advisor.delivery.compose import Composer, Editor, reader_digest, shortened
 from advisor.delivery.editing import approve_edition
 from advisor.delivery.edition_tables import copy_of, open_edition, set_editor
 from advisor.delivery.import_readers import import_readers
-from advisor.delivery.mail_words import for_mail
 from advisor.delivery.pool import SharedWork
 from advisor.delivery.reader import Measured, Reader
 from advisor.delivery.reader_tables import all_readers, erase_reader, suppress
 from advisor.delivery.store import open_store, reading
 from advisor.delivery.tables import copy
 from advisor.delivery.weather_places import cell_weather, nearest_cell, read_places
-from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_text
 from advisor.digest.view import digest_of
+from advisor.digest.week import compose_week
 
 from .conftest import ROWS, TODAY, WEEK, write_list
 
@@ -170,8 +169,8 @@ def test_shared_digests_equal_those_made_one_by_one(tmp_path, book):
         assert alone.letter(case) == letters[case]
         if case.area_m2:
             # The way of `advisor week`, which knows nothing of sharing.
-            plain = compose_edition(lawn_of(case, weather, book, TODAY), WEEK)
-            assert digest_text(shortened(for_mail(plain.digest))) == letters[case].text
+            lawn = lawn_of(case, weather, book, TODAY)
+            assert digest_text(reader_digest(compose_week(lawn, WEEK), lawn)) == letters[case].text
     # A size changes amounts, but no verdict: so decisions may be shared between sizes.
     for case in distinct[::5]:
         small, large = (
@@ -180,25 +179,6 @@ def test_shared_digests_equal_those_made_one_by_one(tmp_path, book):
         )
         for id in small.operations():
             assert small.decide(id).verdict == large.decide(id).verdict
-
-
-@pytest.mark.parametrize("month", [1, 4, 7, 9, 10])
-def test_a_reader_with_a_place_and_a_grass_gets_a_digest_without_invented_facts(
-    tmp_path, book, month
-):
-    folder = write_list(tmp_path)
-    cell = read_places(folder)[0]
-    reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "tall_fescue",
-                    None, "us", TODAY, "form")  # fmt: skip
-    weather = cell_weather(folder, cell, TODAY)
-    lawn = lawn_of(case_of(reader, cell), weather, book, TODAY)
-    assert lawn.journal.entries == ()
-    assert lawn.site.water.irrigated is None
-    composer = Composer(weather, book, dt.date(2018, month, 5), TODAY, Editor())
-    letter = composer.letter(case_of(reader, cell))
-    assert "site.yaml" not in letter.text + letter.html
-    assert "advisor" not in letter.text.lower()
-    assert "record of central Iowa" in letter.text
 
 
 def test_no_weather_near_is_said(mailing, book):

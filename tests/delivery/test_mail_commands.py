@@ -63,7 +63,7 @@ def test_from_a_file_to_an_approved_edition(tmp_path, run):
     assert "FROM THE EDITOR\n  Hello." in out
     page = tmp_path / "a.html"
     assert run("preview", "a@example.org", "--list", folder, *week, "--html", page)[0] == 0
-    assert "<p>Hello.</p>" in page.read_text()
+    assert ">Hello.</p>" in page.read_text()
     assert run("approve", folder, *week)[:2] == (0, "Approved: 4 copies may go out.\n")
     assert run("approve", folder, *week)[0] == 2
     assert run("note", folder, *week, "--note", "Late.")[0] == 2

@@ -43,6 +43,7 @@ def killed_once(share: Share) -> Done:
 
 def interrupted(share: Share) -> Done:
     """Composes the first cell only; the second stops the whole build."""
-    if Path(share.folder / "stop").exists() and share.cases[0].cell.name == "Champion":
+    cell = share.cases[0].cell
+    if Path(share.folder / "stop").exists() and cell is not None and cell.name == "Champion":
         raise KeyboardInterrupt
     return compose_share(share)

@@ -1,0 +1,124 @@
+"""What a reader gets who told only a place and a grass, and whether text and page say the same."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import replace
+
+import html5lib
+import pytest
+
+from advisor.delivery.case import case_of, lawn_of
+from advisor.delivery.compose import Composer, Editor, reader_digest
+from advisor.delivery.reader import Reader
+from advisor.delivery.subject import LONGEST, subject_of
+from advisor.delivery.weather_places import cell_weather, read_places
+from advisor.digest.render import LINE
+
+from .conftest import TODAY, write_list
+
+GRASSES = ("tall_fescue", "bermudagrass", "dont_know")
+DAYS = [dt.date(2018, month, 5) for month in (1, 4, 7, 9, 11)]
+EDITOR = Editor("Hello.\nTwo lines <b>here</b>.", "Is moss = bad? No.", "Not 3 in but 2.")
+
+
+@pytest.fixture(scope="module")
+def cell(tmp_path_factory):
+    folder = write_list(tmp_path_factory.mktemp("list"))
+    found = read_places(folder)[0]
+    return found, cell_weather(folder, found, TODAY)
+
+
+@pytest.fixture(scope="module", params=DAYS, ids=str)
+def told(request, cell, book):
+    """The letters of a day with what they were made from, one for each grass."""
+    place, weather = cell
+    composer = Composer(weather, book, request.param, TODAY, EDITOR)
+    found = []
+    for grass in GRASSES:
+        reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", grass,
+                        None, "us", TODAY, "form")  # fmt: skip
+        case = case_of(reader, place)
+        lawn, week = composer.week_of(case)
+        found.append((case, lawn, week, composer.letter(case)))
+    return found
+
+
+def words_of_text(text):
+    plain = re.sub(r"https?://\S+|^-+ ?$", "", text, flags=re.MULTILINE)
+    return re.findall(r"[^\W_]+", re.sub(r"^ *[0-9]+\. ", "", plain, flags=re.MULTILINE).lower())
+
+
+def words_of_page(page):
+    root = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(page)
+    for heading in root.iter("h3"):
+        heading.text = re.sub(r"^[0-9]+\. ", "", heading.text)
+    return re.findall(r"[^\W_]+", " ".join(root.find(".//main").itertext()).lower())
+
+
+def test_text_and_page_say_the_same_words_in_the_same_order(told):
+    for *_, letter in told:
+        assert words_of_text(letter.text) == words_of_page(letter.html)
+
+
+def test_only_what_was_told_is_told(told, cell, book):
+    for case, lawn, _, letter in told:
+        assert lawn.journal.entries == ()
+        assert lawn.site.water.irrigated is None
+        assert lawn == lawn_of(case, cell[1], book, TODAY)
+        for word in ("site.yaml", "advisor ", "tests/", "journal.csv", "measure now"):
+            assert word not in (letter.text + letter.html).lower()
+        assert "record of central Iowa" in letter.text
+
+
+def test_the_head_is_short_and_the_subject_one_line(told):
+    for _, lawn, week, letter in told:
+        head = letter.text.partition(LINE)[0]
+        assert len(head.split()) <= 350 + len(" ".join(vars(EDITOR).values()).split()) + 12
+        assert letter.subject == subject_of(reader_digest(week, lawn))
+        assert 0 < len(letter.subject) <= LONGEST
+
+
+def test_open_seasons_are_told_with_their_end_their_cause_and_their_cautions(told):
+    for _, lawn, week, letter in told:
+        digest = reader_digest(week, lawn)
+        by_title = {answer.title: answer for answer in week.measure}
+        head, _, below = (" ".join(part.split()) for part in letter.text.partition(LINE))
+        for line in digest.in_season:
+            answer = by_title[line.title]
+            assert answer.decision.outlook.state == "open"
+            until = re.match(r"Until ([0-9]+) ([A-Z][a-z]{2})", line.says)
+            last = answer.decision.by
+            assert (int(until[1]), until[2]) == (last.day, f"{last:%b}")
+            assert last >= week.first
+            for _, caution in answer.safety:
+                assert caution.short in head
+                assert caution.text in below
+
+
+def test_most_of_the_year_some_season_is_told(cell, book):
+    """A mild check that the section is not empty by a slip: tall fescue in September."""
+    place, weather = cell
+    reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "tall_fescue",
+                    None, "us", TODAY, "form")  # fmt: skip
+    composer = Composer(weather, book, dt.date(2018, 9, 10), TODAY, Editor())
+    lawn, week = composer.week_of(case_of(reader, place))
+    digest = reader_digest(week, lawn)
+    assert digest.lead.startswith("In season, if needed: overseeding, core aeration and ")
+    assert digest.in_season[0].says.startswith("Until 15 Sep, if you want it. Mind: Treated seed")
+    with_work = replace(week, hold=week.do)
+    assert reader_digest(with_work, lawn).lead == week.lead
+
+
+@pytest.mark.parametrize(
+    ("lead", "subject"),
+    [
+        ("Nothing to do this week.", "Nothing to do this week"),
+        ("This week: low mowing; " + "x" * 60 + ".", "This week: low mowing"),
+        ("Words after words " * 6, f"{'Words after words ' * 3}Words after …"),
+    ],
+)
+def test_a_long_sentence_is_cut_where_it_may_be(told, lead, subject):
+    _, lawn, week, _ = told[0]
+    assert subject_of(replace(reader_digest(week, lawn), lead=lead)) == subject
