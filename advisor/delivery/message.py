@@ -7,41 +7,18 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from email.header import Header
 from email.headerregistry import Address
 from email.message import EmailMessage
-from email.policy import EmailPolicy
 from email.utils import format_datetime
 from hashlib import sha256
-from typing import Any
 
 from advisor.base.problems import BadInput, Place
 from advisor.delivery import guard
+from advisor.delivery.mail_policy import POLICY
 
 #: Some mail programs cut an HTML part short above about 100 kB; we stay well below (our choice).
 LARGEST_HTML = 80_000
 _LONGEST_LINE = 998  # RFC 5322 section 2.1.1
-# The email package would turn these into encoded words where they are long, which RFC 2047
-# section 5 forbids in them; they are ASCII and checked, and stand as they are.
-_AS_THEY_ARE = frozenset({"list-unsubscribe", "list-id", "message-id"})
-
-
-class MailPolicy(EmailPolicy):
-    """The library's SMTP policy, with URIs and ids kept whole; folded only between two URIs."""
-
-    def fold_binary(self, name: str, value: Any) -> bytes:
-        if name.lower() == "subject":
-            # Its own folding loses blanks between two encoded words; the older class keeps them.
-            subject = Header(str(value), maxlinelen=75, header_name=name)
-            return f"{name}: {subject.encode(linesep=self.linesep)}{self.linesep}".encode("ascii")
-        if name.lower() not in _AS_THEY_ARE:
-            return super().fold_binary(name, value)
-        folded = str(value).replace(">, <", ">,\r\n <")
-        return f"{name}: {folded}\r\n".encode("ascii")
-
-
-# RFC 2047 section 2 allows an encoded word 75 octets; at 78 the library makes some of 76.
-POLICY = MailPolicy(linesep="\r\n", max_line_length=76)
 
 
 def digest_message(
@@ -78,9 +55,9 @@ def digest_message(
     if len(html.encode()) > LARGEST_HTML:
         what = f"is {len(html.encode()):,} bytes; at most {LARGEST_HTML:,} can be sent"
         raise BadInput.at(Place("the mail's HTML"), what)
-    message.set_content(guard.body_text(text, "text"), cte="quoted-printable")
+    message.set_content(guard.body_text(text, "text"))
     page = guard.body_text(html, "HTML")
-    message.add_alternative(page, subtype="html", cte="quoted-printable")
+    message.add_alternative(page, subtype="html")
     # The library would draw a boundary at random; '=_' cannot stand in quoted-printable text.
     named = f"{message_id}\0{text}\0{html}".encode()
     message.set_boundary(f"=_{sha256(named).hexdigest()[:32]}")
@@ -102,5 +79,5 @@ def _prove(raw: bytes, message: EmailMessage) -> None:
         raise BadInput.at(Place("the mail's head"), "came out with other headers than were set")
     if re.search(rb"(?<!\r)\n|\r(?!\n)|\0", raw):
         raise BadInput.at(Place("the mail"), "came out with a bare line feed or a NUL")
-    if any(len(line) > _LONGEST_LINE for line in raw.split(b"\r\n")):
+    if max(map(len, raw.split(b"\r\n"))) > _LONGEST_LINE:
         raise BadInput.at(Place("the mail"), f"came out with a line over {_LONGEST_LINE} bytes")

@@ -10,16 +10,22 @@ import datetime as dt
 import random
 import re
 from email import message_from_bytes
-from email.policy import default, strict
+from email.headerregistry import Address
+from email.message import EmailMessage
+from email.policy import EmailPolicy, default, strict
 from email.utils import parsedate_to_datetime
 
 import html5lib
 import pytest
+from hypothesis import given as drawn
+from hypothesis import settings
+from hypothesis import strategies as st
 from mail_samples import DATED, IDENTITY, KEY, LETTER
 
 from advisor.base.problems import BadInput
 from advisor.delivery.identity import checked_identity
 from advisor.delivery.letter import list_message
+from advisor.delivery.mail_policy import POLICY
 from advisor.delivery.message import LARGEST_HTML
 from advisor.delivery.tokens import read_leaving_token
 
@@ -161,3 +167,23 @@ def test_a_page_that_mail_programs_would_cut_is_refused():
 def test_a_date_of_another_zone_is_the_same_moment():
     raw = build(dated=dt.datetime(2026, 9, 4, 8, 0, tzinfo=dt.timezone(dt.timedelta(hours=2))))
     assert parsedate_to_datetime(message_from_bytes(raw)["Date"]) == DATED
+
+
+@settings(max_examples=150, deadline=None)
+@drawn(lines=st.lists(st.text(st.characters(exclude_categories=("Cc", "Cs"))), max_size=4),
+       last=st.sampled_from(("", " ", "\t", "=", "ü" * 40 + " ", "x" * 75 + " ", "x" * 76)),
+       end=st.sampled_from(("", "\n", "\n\n")))  # fmt: skip
+def test_kept_lines_and_headers_are_what_the_library_makes_each_time(lines, last, end):
+    """Held to the standard library without our policy, each message anew."""
+    plain_policy = EmailPolicy(linesep="\r\n", max_line_length=76)
+    body = "\n".join([*lines, last]) + end
+    kept, plain = EmailMessage(policy=POLICY), EmailMessage(policy=plain_policy)
+    for message, how in ((kept, {}), (plain, {"cte": "quoted-printable"})):
+        message["Reply-To"] = "editor@example.org"
+        message["From"] = Address("Über, uns", addr_spec="week@example.org")
+        message["Auto-Submitted"] = "auto-generated"
+        message.set_content(body, **how)
+        message.add_alternative(f"<p>{body}", subtype="html", **how)
+        message.set_boundary("=_x")
+    assert kept.as_bytes() == plain.as_bytes()
+    assert kept.items() == plain.items()
