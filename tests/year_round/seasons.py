@@ -10,7 +10,7 @@ from pathlib import Path
 
 from grid import CLIMATES, Climate, axis_of, day_of, keeper_facts, wished_for
 
-from advisor.rulebook.model import RuleBook
+from advisor.rulebook.model import Example, RuleBook
 from advisor.verdicts.decide import Decider
 
 TABLE = Path(__file__).parents[1] / "data" / "published_seasons.csv"
@@ -20,7 +20,11 @@ STEP = dt.timedelta(days=10)
 
 @dataclass(frozen=True)
 class Season:
-    """A row of the table. first, last: (month, day); the season may pass the turn of the year."""
+    """A row of the table. first, last: (month, day); the season may pass the turn of the year.
+
+    example: of the rule file, whose recorded facts make the lawn a suitable one; empty: its first
+    "do". laid: facts of weather that are taken from it too, such as a drought that no record has.
+    """
 
     operation: str
     grasses: tuple[str, ...]
@@ -29,6 +33,8 @@ class Season:
     last: tuple[int, int]
     source: str
     words: str
+    example: str = ""
+    laid: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -53,6 +59,7 @@ def read_seasons() -> list[Season]:
             Season(
                 row["operation"], tuple(row["grasses"].split("|")), places[row["climate"]],
                 _month_day(row["first"]), _month_day(row["last"]), row["source"], row["words"],
+                row["example"], tuple(row["laid"].split()),
             )
             for row in csv.DictReader(file)
         ]  # fmt: skip
@@ -75,6 +82,16 @@ def days_of(season: Season, years: int = YEARS) -> Iterator[dt.date]:
         yield last
 
 
+def example_of(book: RuleBook, season: Season, grass: str) -> Example:
+    """The example that makes the cells of a row suitable."""
+    operation = book.operations[season.operation]
+    if season.example:
+        return next(e for e in operation.examples if e.name == season.example)
+    example = wished_for(operation, book, grass)
+    assert example is not None, (season.operation, grass)
+    return example
+
+
 def cells(
     book: RuleBook, season: Season, folder: Path, grasses: int = 99, years: int = YEARS
 ) -> Iterator[Cell]:
@@ -82,12 +99,11 @@ def cells(
 
     Monthly normals have no years of their own: one is enough.
     """
-    operation = book.operations[season.operation]
     for grass in season.grasses[:grasses]:
-        example = wished_for(operation, book, grass)
-        assert example is not None, (season.operation, grass)
+        example = example_of(book, season, grass)
         traits = book.grasses[grass].traits
         known = {n: v for n, v in keeper_facts(book, example).items() if n not in traits}
+        known |= {name: example.facts[name] for name in season.laid}
         found: dict[int, list[tuple[dt.date, str]]] = {}
         for on in days_of(season, years if season.climate.file.endswith(".gz") else 1):
             axis = axis_of(replace(season.climate, year=on.year), on, folder)
