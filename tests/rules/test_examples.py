@@ -39,10 +39,15 @@ def test_each_file_has_enough_examples() -> None:
     assert not few
 
 
+NOTHING_TO_MEASURE = {"tool_care"}
+"""Asked for only by what was noted, and stopped by no state of lawn or weather."""
+
+
 @pytest.mark.parametrize("operation", BOOK.operations.values(), ids=lambda o: o.id)
 def test_examples_reach_all_seven_verdicts(operation: Operation) -> None:
     reached = {example.expect for example in operation.examples if not example.of}
-    assert reached == set(get_args(VerdictName))
+    left_out = {"measure"} if operation.id in NOTHING_TO_MEASURE else set()
+    assert reached == set(get_args(VerdictName)) - left_out
 
 
 @pytest.mark.parametrize("operation", BOOK.operations.values(), ids=lambda o: o.id)
