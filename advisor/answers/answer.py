@@ -23,7 +23,7 @@ from advisor.windows.tracks import Opening
 _RESULT = {
     "do": "do it",
     "wait": "wait for the season",
-    "hold": "in season, but something else stands in the way",
+    "hold": "in season, but not now",
     "not_needed": "skip it",
     "missed": "too late this season",
     "ruled_out": "ruled out this season",
@@ -32,7 +32,6 @@ _RESULT = {
 
 _TURNED = {
     **_RESULT,
-    "hold": "in season, but not now",
     "not_needed": "not needed",
     "measure": "measure first",
 }
@@ -107,7 +106,7 @@ def build_answer(
         reasons=reasons,
         told=told,
         disputes=disputes(told, book.vocabulary),
-        season=_season(decision),
+        season="" if decision.for_good else _season(decision),
         advice=tuple(
             dict.fromkeys(sentence(t) for t in (*_law(decision, laws), *_advice(decision)))
         ),
@@ -156,6 +155,8 @@ def _amounts(
     laws: tuple[Laws, ...],
     sprinklers: tuple[float, ...],
 ) -> tuple[Amount, ...]:
+    if decision.for_good:
+        return ()
     limiting = rules_on(laws, ["nitrogen_cap"], decision.grass)
     found = amounts(decision.operation, grass, area_m2, units, decision.facts, limiting)
     water = water_amount(decision.values, area_m2, units, sprinklers)
@@ -221,7 +222,7 @@ def _meaning(outcome: Outcome, decision: Decision) -> str:
 
 
 def _later(decision: Decision, book: RuleBook) -> str:
-    if decision.verdict not in ("missed", "ruled_out", "wait"):
+    if decision.verdict not in ("missed", "ruled_out", "wait") or decision.for_good:
         return ""
     # The season that the answer already tells of is not the one after it.
     current = decision.outlook.current if decision.verdict == "wait" else None

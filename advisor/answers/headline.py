@@ -37,6 +37,8 @@ def _wait(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
     current = decision.outlook.current
     if current is None:
         return "Not yet"
+    if decision.for_good:
+        return _ruled_out(decision, told, book)
     if decision.forbidden_ahead:
         return f"Not this season: {_lower_first(_ruled_out(decision, told, book))}"
     opens = about(current, decision.on)
@@ -72,6 +74,8 @@ def _missed(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str
 
 def _ruled_out(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
     until = f" until {_say(decision.ends, decision)}" if decision.ends else ""
+    if decision.for_good:
+        return f"Not here – {decision.conflicts[0].says}"
     cause = decision.conflicts[0].says if decision.conflicts else "something forbids it"
     return f"Ruled out{until} – {cause}"
 

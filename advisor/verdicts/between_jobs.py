@@ -1,10 +1,13 @@
-"""How far off another job's season is, and whether a wait would run into it."""
+"""How far off another job's season is, whether a wait runs into it, and until when to give way."""
 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 
 from advisor.facts.fact import Value
+from advisor.rulebook.conditions import facts_of, leaves
+from advisor.rulebook.model import Conflict, Operation
 from advisor.windows.outlook import Outlook
 
 
@@ -26,3 +29,25 @@ def reaches(wait: Value | None, away: float | None) -> bool | None:
     if wait == 0:
         return False
     return None if away is None else away < wait
+
+
+def gives_way_until(
+    conflict: Conflict, operation: Operation, values: Mapping[str, Value | None], on: dt.date
+) -> dt.date | None:
+    """The first day after a job that comes first, if that is done on the first day of its season.
+
+    None unless the conflict gives way to one planned job (`days_to`) whose season can be told. The
+    wait after that job, where there is one, is counted.
+    """
+    planned = [n for n in facts_of(conflict.when) if n.startswith("days_to.")]
+    away = values.get(planned[0]) if len(planned) == 1 else None
+    if not isinstance(away, float):
+        return None
+    since = "days_since." + planned[0].partition(".")[2]
+    waits = [
+        float(leaf.limit)
+        for other in operation.conflicts
+        for leaf in leaves(other.when)
+        if leaf.fact == since and leaf.comparison == "under" and isinstance(leaf.limit, float)
+    ]
+    return on + dt.timedelta(days=round(away + max(waits, default=0.0)) + 1)

@@ -13,10 +13,10 @@ from advisor.engine.trace import truth
 from advisor.engine.what_if import close_calls
 from advisor.facts.day import Day
 from advisor.facts.fact import Fact, Value
-from advisor.rulebook.conditions import Leaf, Truth, facts_of
+from advisor.rulebook.conditions import Condition, Leaf, Truth, facts_of
 from advisor.rulebook.model import Advice, Conflict, Operation, RuleBook, VerdictName
 from advisor.rulebook.unsuited import not_for
-from advisor.verdicts.between_jobs import days_to, reaches
+from advisor.verdicts.between_jobs import days_to, gives_way_until, reaches
 from advisor.verdicts.forward import Clears, clears, conflict_end, facts_as_series
 from advisor.verdicts.judge import Judge, Judgement
 from advisor.verdicts.what_would_change import Outcome, outcomes_of
@@ -44,6 +44,7 @@ class Decision:
     conflicts: those that bind now. ends: when they no longer do, if the calendar tells. lasting:
     whether that is after the season. outcomes:
     for each fact that matters, what each result would mean. close: leaves too close to call.
+    for_good: the law of the place forbids it, which no day will change.
     """
 
     operation: Operation
@@ -65,11 +66,13 @@ class Decision:
     close: tuple[Leaf, ...] = ()
     advice: tuple[Advice, ...] = ()
     later: tuple[Later, ...] = ()
+    for_good: bool = False
 
     @property
     def forbidden_ahead(self) -> bool:
         """Whether what forbids it today will still do so when the season to come is over."""
-        return self.verdict == "wait" and self.ends is not None and self.lasting is True
+        ahead = self.ends is not None and self.lasting is True
+        return self.verdict == "wait" and (ahead or self.for_good)
 
 
 class Decider:
@@ -105,7 +108,7 @@ class Decider:
         values = self.day.values(read | {f"wanted.{operation.id}"}) | self._of_others(read)
         seen = self.outlook(operation.id)
         binding = [c for c in operation.conflicts if truth(c.when, values)]
-        ends = self._ends(binding, values)
+        ends = self._ends(binding, operation, values)
         lasting = self._lasting(ends, seen) if binding else None
         judge = Judge(operation, self.book.vocabulary)
         try:
@@ -113,6 +116,10 @@ class Decider:
         finally:
             judge.close()
         verdict = judged.verdict
+        for_good = verdict != "not_needed" and any(
+            c.strength == "law" and self._of_place(c.when) for c in binding
+        )
+        told_as: VerdictName = "ruled_out" if for_good else verdict
         need_close = close_calls(operation.need, values) if judged.truths["need"] else ()
         return Decision(
             operation=operation,
@@ -130,11 +137,19 @@ class Decider:
             conflicts=tuple(binding),
             ends=ends,
             lasting=lasting,
-            outcomes=outcomes_of(judge, values, seen.state, lasting, self.units),
+            outcomes=(
+                {} if for_good else outcomes_of(judge, values, seen.state, lasting, self.units)
+            ),
             close=close_calls(operation.need, values),
-            advice=tuple(a for a in operation.advice if _applies(a, verdict, values)),
+            advice=tuple(a for a in operation.advice if _applies(a, told_as, values)),
             later=self._later(operation, seen),
+            for_good=for_good,
         )
+
+    def _of_place(self, when: Condition) -> bool:
+        """Whether only the place decides it, so that no day will change it."""
+        vocabulary = self.book.vocabulary
+        return all(vocabulary[name].varies == "site" for name in facts_of(when))
 
     def _by(self, operation: Operation, seen: Outlook) -> dt.date | None:
         """The last good day of an open window, or the day before the law forbids the work."""
@@ -187,11 +202,15 @@ class Decider:
         return found
 
     def _ends(
-        self, binding: Iterable[Conflict], values: Mapping[str, Value | None]
+        self, binding: Iterable[Conflict], operation: Operation, values: Mapping[str, Value | None]
     ) -> dt.date | None:
         """The day on which the last of the conflicts ends; None if one has no end in sight."""
         on, vocabulary = self.day.on, self.book.vocabulary
-        ends = [conflict_end(c.when, on, values, vocabulary) for c in binding]
+        ends = [
+            gives_way_until(c, operation, values, on)
+            or conflict_end(c.when, on, values, vocabulary)
+            for c in binding
+        ]
         known = [end for end in ends if end is not None]
         return max(known) if known and len(known) == len(ends) else None
 
