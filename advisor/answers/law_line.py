@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import datetime as dt
+from collections.abc import Iterable, Iterator
 
 from advisor.answers.law_words import sources_of
-from advisor.answers.lawn import Lawn, laws_of
+from advisor.answers.lawn import Lawn, Part, laws_of, local_law
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, rules_on
@@ -33,6 +34,32 @@ def law_line(lawn: Lawn) -> str:
         smaller = "the rules of your town and watershed"
     unread = listed((*(f"those on {matter}" for matter in missing), smaller))
     return f"Rules read: {'; '.join(read)}. Not checked: {unread}; {ABOVE}"
+
+
+def forbidden_line(lawn: Lawn, parts: Iterable[Part]) -> str:
+    """What plans leave out because the law of the place forbids it; empty if that is nothing.
+
+    `Left out by law: feeding from 16 Nov to 29 Feb; weed preventer and grub control, all year.`
+    """
+    bans = local_law(lawn).bans
+    said, always = [], []
+    for part in parts:
+        for id in part.decider.operations():
+            decision = part.decider.decide(id)
+            title = decision.operation.title.lower()
+            if decision.for_good:
+                always.append(title)
+            elif bans and "blackout" in decision.operation.laws:
+                spans = listed(tuple(f"{_day(*first)} to {_day(*last)}" for first, last in bans))
+                said.append(f"{title} from {spans}")
+    if always:
+        said.append(f"{listed(tuple(dict.fromkeys(always)))}, all year")
+    return f"Left out by law: {'; '.join(dict.fromkeys(said))}." if said else ""
+
+
+def _day(month: int, day: int) -> str:
+    """A day of any year; 2000 has each of them."""
+    return say_date(dt.date(2000, month, day))
 
 
 def _read(law: Laws) -> Iterator[str]:

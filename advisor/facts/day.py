@@ -59,7 +59,7 @@ class GrassOfLawn:
 class Day:
     """The facts of an area (None: the whole lawn) on a day, and the weather behind them.
 
-    weather is None where there is neither a record nor normals.
+    weather is None where there is neither a record nor normals. law: the rules of the place.
     """
 
     on: dt.date
@@ -67,6 +67,7 @@ class Day:
     grass: str
     facts: Mapping[str, Fact]
     weather: WeatherFacts | None
+    law: LocalLaw = NOT_CHECKED
 
     def values(self, names: Iterable[str]) -> dict[str, Value | None]:
         """The bare values of some facts; None for unknown, and for a fact that is none of ours."""
@@ -110,7 +111,7 @@ def assemble_day(
         offset = _soil_offset(WeatherFacts(axis, lawn), known, vocabulary, area, on)
         weather = WeatherFacts(axis, replace(lawn, soil_offset_c=offset))
     computed = {name: partial(_weather_fact, name, weather, vocabulary) for name in COMPUTED}
-    return Day(on, area, grass.id, LazyMap(facts, computed), weather)
+    return Day(on, area, grass.id, LazyMap(facts, computed), weather, law)
 
 
 def _lawn(site: Site, journal: Journal, grass: GrassOfLawn, on: dt.date, area: str | None) -> Lawn:

@@ -27,6 +27,10 @@ class LocalLaw:
     bans: tuple[tuple[Day, Day], ...] = ()
     phosphorus: bool | None = None
 
+    def bans_feeding(self, day: dt.date) -> bool:
+        """Whether a ban forbids feeding on the day; what was not read bans nothing."""
+        return any(_inside(day, ban) for ban in self.bans)
+
 
 NOT_CHECKED = LocalLaw()
 _NOTE = "the rules of this place were not checked"

@@ -62,7 +62,8 @@ def fit_days(decider: Decider, id: str) -> FitDays | None:
     """The fit days of an operation on the lawn's axis; None without weather.
 
     What the keeper would have to look at on the day (is the turf growing, how does the soil feel)
-    is taken to be in order: only what the weather itself forbids counts against a day.
+    is taken to be in order: only what the weather itself forbids counts against a day, and a ban in
+    the law of the place, which takes the day out of the season.
     """
     facts = decider.day.weather
     if facts is None:
@@ -79,6 +80,9 @@ def fit_days(decider: Decider, id: str) -> FitDays | None:
             inside = (days >= found.opens[:, None]) & (days < found.closes[:, None])
             in_season |= opened & inside
             known &= found.certain[:, None] | (days < track.first) | (days >= track.last)
+    if "blackout" in operation.laws:
+        law = decider.day.law
+        in_season &= ~np.array([law.bans_feeding(facts.axis.date(int(day))) for day in days])
     series: dict[str, Series | None] = {}
     for name in facts_of(operation.ready):
         if name in decider.site_values:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from advisor.answers.amounts import M2_IN_1000_FT2
+from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.base.problems import BadInput, Place
 from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
@@ -58,7 +59,8 @@ class Choice:
 
 @dataclass(frozen=True)
 class Weekends:
-    """wanted: the work that was looked at, as (operation, title). choices: in order of date."""
+    """wanted: the work that was looked at, as (operation, title). choices: in order of date. law:
+    what of it was checked, and what is left out for it."""
 
     lawn: Lawn
     on: dt.date
@@ -67,6 +69,7 @@ class Weekends:
     wanted: tuple[tuple[str, str], ...]
     choices: tuple[Choice, ...]
     years: int
+    law: str
 
     @property
     def ranked(self) -> tuple[Choice, ...]:
@@ -120,6 +123,7 @@ def compose_weekends(
         wanted=tuple(dict.fromkeys((job.operation.id, job.operation.title) for job in jobs)),
         choices=_rank(found),
         years=len(facts.axis.years),
+        law=f"{forbidden_line(lawn, parts)} {law_line(lawn)}".strip(),
     )
 
 
@@ -136,7 +140,8 @@ def _wanted(part: Part) -> Iterator[_Job]:
     for id in part.decider.operations():
         decision = part.decider.decide(id)
         operation, need = decision.operation, decision.judgement.truths["need"]
-        if operation.routine or need is False or decision.verdict == "ruled_out":
+        forbidden = decision.verdict == "ruled_out" or decision.for_good
+        if operation.routine or need is False or forbidden:
             continue
         fit = fit_days(part.decider, id)
         if fit is not None:

@@ -150,6 +150,11 @@ def _choose(
 
 def _why_not(wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
     decision = wanted.decision
+    if decision.for_good:
+        return decision.conflicts[0].says
+    law = wanted.part.decider.day.law
+    if "blackout" in decision.operation.laws and any(law.bans_feeding(date) for date in dates):
+        return "the law here forbids it on these days"
     if decision.verdict in ("ruled_out", "missed"):
         return "ruled out" if decision.verdict == "ruled_out" else "its season is over"
     if decision.conflicts and decision.ends is not None and decision.ends > dates[-1]:

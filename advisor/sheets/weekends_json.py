@@ -19,6 +19,7 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
         "from": found.first.isoformat(),
         "to": found.last.isoformat(),
         "years": found.years,
+        "law": found.law,
         "weekends": [
             {
                 "name": choice.run.name,

@@ -37,6 +37,7 @@ def weekends_text(found: Weekends) -> str:
         choices=[_lines(choice, found.on) for choice in shown],
         jobs=[sentence(line) for line in _jobs(found)],
         weather=weather_line(found.lawn, found.on),
+        law=found.law,
     )
 
 

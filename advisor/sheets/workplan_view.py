@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from advisor.answers.amounts import say_time
 from advisor.answers.answer import build_answer
+from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
@@ -65,6 +66,7 @@ class View:
     left: tuple[str, ...]
     totals: str
     weather: str
+    law: str
 
 
 def view_of(plan: WorkPlan) -> View:
@@ -88,6 +90,7 @@ def view_of(plan: WorkPlan) -> View:
         left=tuple(_left(plan)),
         totals=_totals(plan),
         weather=weather_line(plan.lawn, plan.on),
+        law=law_line(plan.lawn),
     )
 
 

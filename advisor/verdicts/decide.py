@@ -116,10 +116,8 @@ class Decider:
         finally:
             judge.close()
         verdict = judged.verdict
-        for_good = verdict != "not_needed" and any(
-            c.strength == "law" and self._of_place(c.when) for c in binding
-        )
-        told_as: VerdictName = "ruled_out" if for_good else verdict
+        for_good = any(c.strength == "law" and self._of_place(c.when) for c in binding)
+        told_as: VerdictName = "ruled_out" if for_good and verdict != "not_needed" else verdict
         need_close = close_calls(operation.need, values) if judged.truths["need"] else ()
         return Decision(
             operation=operation,

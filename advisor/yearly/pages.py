@@ -98,6 +98,7 @@ def year_html(year: Year) -> str:
         soils=date_lines(year, SOILS),
         weather=year.weather,
         law=year.law,
+        forbidden=year.forbidden,
         sources=cited(reason for answer in week.answers for reason in answer.told),
     )
 

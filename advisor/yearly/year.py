@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from advisor.answers.law_line import law_line
+import numpy as np
+
+from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.answers.weather_line import weather_line
 from advisor.facts.axis import Basis
+from advisor.facts.law_facts import NOT_CHECKED, LocalLaw
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Operation
-from advisor.windows.calendar import WindowYear
+from advisor.windows.calendar import MOST_OF_A_WEEK, Chances, WindowYear
 from advisor.windows.spread import Spread
 from advisor.yearly.growing_days import GrowingDays, growing_days
 from advisor.yearly.place_dates import PlaceDate, place_dates
@@ -60,7 +63,8 @@ class YearWindow:
 @dataclass(frozen=True)
 class Year:
     """weeks: Mondays (WEEKS,). years, basis: of the weather behind the chances, see `Axis`;
-    basis None without any. parts: of the lawn, largest first. dates, growing: of the place."""
+    basis None without any. parts: of the lawn, largest first. dates, growing: of the place.
+    forbidden: what is left out by law."""
 
     lawn: Lawn
     on: dt.date
@@ -73,6 +77,7 @@ class Year:
     growing: GrowingDays
     weather: str
     law: str
+    forbidden: str
 
     @property
     def facts(self) -> WeatherFacts | None:
@@ -104,6 +109,7 @@ def compose_year(lawn: Lawn, on: dt.date) -> Year:
         growing=growing_days(facts, table, on),
         weather=weather_line(lawn, on),
         law=law_line(lawn),
+        forbidden=forbidden_line(lawn, parts),
     )
 
 
@@ -115,8 +121,24 @@ def _windows(
         decider = part.decider
         for id in decider.operations():
             operation = decider.book.operations[id].for_grass(decider.book.grasses[part.grass])
+            if decider.decide(id).for_good:
+                continue
+            law = decider.day.law if "blackout" in operation.laws else NOT_CHECKED
             for found in decider.year(id, weeks):
                 if found.track.window.undated:
                     continue
+                found = replace(found, weeks=_allowed(found.weeks, weeks, law))
                 if not found.known or bool((found.weeks > 0).any()):
                     yield YearWindow(operation, part.label, part.grass, found)
+
+
+def _allowed(chances: Chances, weeks: tuple[dt.date, ...], law: LocalLaw) -> Chances:
+    """The chances of weeks, 0 where the law forbids most of the week."""
+    allowed = np.array(
+        [
+            sum(not law.bans_feeding(week + dt.timedelta(days=d)) for d in range(7))
+            >= MOST_OF_A_WEEK
+            for week in weeks
+        ]
+    )
+    return np.where(allowed, chances, 0.0)

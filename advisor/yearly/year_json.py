@@ -41,6 +41,7 @@ def year_json(year: Year) -> dict[str, Any]:
             "frost_free": _counts(year.growing.frost_free),
         },
         "weather": year.weather,
+        "law": f"{year.forbidden} {year.law}".strip(),
     }
 
 
