@@ -50,10 +50,10 @@ def note(
     """Say something in the edition of a week; an empty text takes it out again."""
     from advisor.delivery.cells_text import mail_address
     from advisor.delivery.edition_tables import set_editor
-    from advisor.delivery.guard import body_text
+    from advisor.delivery.editor_words import checked_words
 
     words = {"note": note, "question": question, "correction": correction}
-    given = {key: body_text(text, key) for key, text in words.items() if text is not None}
+    given = {key: checked_words(text, key) for key, text in words.items() if text is not None}
     if reply_to is not None:
         try:
             given["reply_to"] = mail_address(reply_to) if reply_to else ""

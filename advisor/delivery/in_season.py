@@ -20,7 +20,7 @@ from advisor.delivery.subject import LONGEST
 from advisor.digest.view import Digest, Line
 from advisor.digest.week import COMING_DAYS, Week, stood_in_for, unasked
 
-MOST = 4
+MOST, MOST_BESIDE_WORK = 4, 2
 _TOLD_ELSEWHERE = frozenset({"watering"})
 """Has a section of its own."""
 _WORTH_IT = ("do it", "possible")
@@ -32,7 +32,7 @@ def with_season(digest: Digest, week: Week) -> Digest:
     What is coming says what to find out for it.
     """
     digest = replace(digest, coming=tuple(_asked(line, week) for line in digest.coming))
-    shown = _shown(week)
+    shown = _shown(week)[: MOST_BESIDE_WORK if digest.tasks else MOST]
     if not shown:
         return digest
     counts = Counter(id for answer in shown for id, _ in answer.safety)
@@ -45,7 +45,7 @@ def with_season(digest: Digest, week: Week) -> Digest:
         digest,
         lead=_lead(shown, week.first) if nothing_else else digest.lead,
         in_season=tuple(_line(answer, common.keys(), week.first) for answer in shown),
-        in_season_mind=tuple(common.values()),
+        in_season_mind=tuple(c for c in common.values() if c not in digest.shared),
         cautions=tuple(dict.fromkeys(full)),
         sources=tuple(dict.fromkeys((*digest.sources, *told))),
     )
@@ -65,7 +65,7 @@ def _shown(week: Week) -> list[Answer]:
         and _last_day(answer) <= soon
         and any(map(_worth_it, answer.measure))
     ]
-    return sorted(open_now, key=_last_day)[:MOST]
+    return sorted(open_now, key=_last_day)
 
 
 def _last_day(answer: Answer) -> dt.date:
@@ -79,10 +79,10 @@ def _lead(shown: list[Answer], on: dt.date) -> str:
     names = [answer.title.lower() for answer in shown]
     until = say_date(_last_day(shown[0]), relative_to=on)
     for number in (3, 2):
-        said = f"In season, if needed: {listed(tuple(names[:number]))}"
+        said = f"In season if needed: {listed(tuple(names[:number]))}"
         if len(names) >= number and len(said) <= LONGEST:
             return f"{said}; {names[0]} closes first, on {until}."
-    return f"In season, if needed: {names[0]}, until {until}."
+    return f"In season if needed: {names[0]}, until {until}."
 
 
 def _line(answer: Answer, common: Collection[str], on: dt.date) -> Line:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from advisor.digest.view import Digest
 
-LONGEST = 78 - len("Subject: ")
-"""So that the header is one line of at most 78 columns (RFC 5322 section 2.1.1), never folded."""
+LONGEST = 75 - len("Subject: ")
+"""So that the header stays one line; RFC 5322 section 2.1.1 wants at most 78, the library 75."""
 
 
 def subject_of(digest: Digest) -> str:
@@ -16,5 +16,6 @@ def subject_of(digest: Digest) -> str:
     first = whole.partition("; ")[0]
     if len(first) <= LONGEST:
         return first
-    cut = first[: LONGEST - 1].rpartition(" ")[0]
-    return f"{cut.rstrip(',')} …"
+    # Three full stops: the one sign for them would turn the whole line into an encoded word.
+    cut = first[: LONGEST - 2].rpartition(" ")[0]
+    return f"{cut.rstrip(',')} ..."

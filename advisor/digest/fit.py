@@ -18,6 +18,7 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, water=d.water[:1]),
     lambda d: replace(d, coming=()),
     lambda d: replace(d, held=()),
+    lambda d: replace(d, in_season=(), in_season_mind=()) if d.tasks else d,
     lambda d: replace(d, dated=d.dated[:2]),
     lambda d: replace(d, finding=d.finding and replace(d.finding, how=_start(d.finding.how))),
     lambda d: replace(d, dated=d.dated[:1]),
