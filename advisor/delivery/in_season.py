@@ -107,9 +107,10 @@ def _condition(wanted: Measurement) -> str:
     if results == ("yes",):
         asked = wanted.title.removeprefix("whether ")
         return f"if {asked}" if asked != wanted.title else f"if you have seen {asked}"
-    first = wanted.title.split()[0]
+    first, _, rest = wanted.title.partition(" ")
     verb = "are" if first.endswith("s") and not first.endswith("ss") else "is"
-    return f"if {wanted.title} {verb} {listed(results, 'or')}"
+    the = "the " if rest.startswith("of ") else ""
+    return f"if {the}{wanted.title} {verb} {listed(results, 'or')}"
 
 
 def _asked(line: Line, week: Week) -> Line:

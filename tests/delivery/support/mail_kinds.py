@@ -40,6 +40,7 @@ KINDS = (
     ("a place and a grass, in autumn", IOWA, "tall_fescue", "2018-09-10", None, (), Editor()),
     ("a place and a grass, in spring", IOWA, "kentucky_bluegrass", "2018-04-23", None, (),
      Editor("Hello.\nA second paragraph.", "Is moss bad? Only where it wins.", "Not 3 in but 2.")),
+    ("a place and a grass, in summer", IOWA, "zoysiagrass", "2018-06-11", None, (), Editor()),
     ("a place and a grass, in winter", IOWA, "bermudagrass", "2018-01-15", None, (), Editor()),
     ("the grass is not known", IOWA, "dont_know", "2018-09-10", None, (), Editor()),
     ("measured, with amounts", IOWA, "kentucky_bluegrass", "2018-08-27", 371.6, WORK, Editor()),
@@ -76,7 +77,13 @@ def letters(folder: Path, book: RuleBook) -> Iterator[tuple[str, Letter]]:
         if grass == "bermudagrass" and cell:
             lawn, week = composer.week_of(case)
             idle = reader_digest(dataclasses.replace(week, do=(), hold=(), question=None), lawn)
-            yield "nothing to do", letter_of(shortened(dataclasses.replace(idle, in_season=())))
+            idle = shortened(dataclasses.replace(idle, in_season=()))
+            yield "nothing to do", letter_of(idle)
+            said = Editor("A quiet week.", "May I walk on frost? No.").lines
+            yield (
+                "nothing to do, with a question",
+                letter_of(dataclasses.replace(idle, editor=said)),
+            )
     yield "the largest", letter_of(largest(book))
 
 
