@@ -1,4 +1,4 @@
-"""`advisor mail build`, `note`, `approve`, `preview` and `dry-run`."""
+"""`advisor mail build`, `note`, `approve` and `dry-run`."""
 
 from __future__ import annotations
 
@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from advisor.base.problems import BadInput, Place
-from advisor.cli.mail_options import Address, ListFolder, OfList, Week, edition_in, list_store
-from advisor.cli.output import write_file
+from advisor.cli.mail_options import ListFolder, Week, edition_in, list_store
 
 if TYPE_CHECKING:
     from advisor.delivery.build import Built
@@ -26,7 +25,7 @@ _SHOWN = 10
 
 def register(app: typer.Typer) -> None:
     """Add the commands."""
-    for command in (build, note, approve, preview):
+    for command in (build, note, approve):
         app.command()(command)
     app.command("dry-run")(dry_run)
 
@@ -74,29 +73,6 @@ def approve(folder: ListFolder, week: Week) -> None:
     store = list_store(folder)
     copies = approve_edition(store, edition_in(folder, store, week))
     typer.echo(f"Approved: {copies:,} copies may go out.")
-
-
-def preview(
-    reader: Address,
-    folder: OfList,
-    week: Week,
-    html: Annotated[Path | None, typer.Option(help="Write the page to this file.")] = None,
-) -> None:
-    """The digest of one reader, as it was built."""
-    from advisor.delivery.edition_tables import copy_of
-    from advisor.delivery.reader_tables import find_reader
-
-    store = list_store(folder)
-    found = find_reader(store, reader)
-    edition = edition_in(folder, store, week)
-    letter = copy_of(store, edition.id, found.id) if found else None
-    if letter is None:
-        what = "no copy for this address; is it a reader, and is the edition built?"
-        raise BadInput.at(Place(f"the edition of {edition.first_day}"), what)
-    if html is not None:
-        write_file(html, letter.html)
-    else:
-        typer.echo(f"Subject: {letter.subject}\n\n{letter.text}", nl=False)
 
 
 def dry_run(folder: ListFolder, week: Week, workers: Workers = _CORES) -> None:

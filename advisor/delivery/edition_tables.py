@@ -139,6 +139,14 @@ def copy_of(store: Store, id: int, reader_id: int) -> Letter | None:
         return None if row is None else Letter(*row)
 
 
+def frozen_message(store: Store, id: int, reader_id: int) -> bytes | None:
+    """The mail of a reader as it was first sent; None if it was not sent yet."""
+    with reading(store) as connection:
+        mine = copy.c.edition_id == id, copy.c.reader_id == reader_id
+        found: bytes | None = connection.scalar(select(copy.c.message).where(*mine))
+        return found
+
+
 def sizes(store: Store, id: int) -> list[tuple[int, int]]:
     """Characters of text and of HTML of each copy."""
     with reading(store) as connection:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.delivery import guard
@@ -33,6 +33,11 @@ class ListIdentity:
     def domain(self) -> str:
         """The domain that Message-IDs carry."""
         return self.sender_address.rpartition("@")[2]
+
+
+def answered_at(identity: ListIdentity, reply_to: str) -> ListIdentity:
+    """The same list, with answers to one edition going to another address; empty for the usual."""
+    return checked_identity(replace(identity, reply_to=reply_to or identity.reply_to))
 
 
 def checked_identity(given: ListIdentity) -> ListIdentity:

@@ -10,7 +10,7 @@ from hashlib import sha256
 from sqlalchemy import func, insert, select, update
 
 from advisor.base.problems import BadInput, Place
-from advisor.delivery.identity import ListIdentity, checked_identity
+from advisor.delivery.identity import ListIdentity, answered_at, checked_identity
 from advisor.delivery.letter import Letter
 from advisor.delivery.outbox import FINAL, STATES, now
 from advisor.delivery.outbox_tables import mail, run
@@ -55,6 +55,7 @@ def put_on_its_way(
         over = dt.datetime.combine(found.first_day + WEEK, dt.time(), dt.UTC).timestamp()
         if over <= now():
             raise BadInput.at(Place("the edition"), "is of a week that is over; build a new one")
+        sender = answered_at(sender, found.reply_to)
         phase = "canary" if canary else "open"
         if db.scalar(select(run.c.edition_id).where(run.c.edition_id == edition_id)) is None:
             db.execute(
@@ -81,7 +82,7 @@ def put_on_its_way(
                     "message_id": message_id(
                         key, sender.list_id, name, str(row.reader_id), sender.domain
                     ),
-                    "canary": _first(name, row.reader_id, canary),
+                    "canary": goes_first(name, row.reader_id, canary),
                 }
                 for row in db.execute(missing)
             ]  # fmt: skip
@@ -175,7 +176,10 @@ def status_of(store: Store, edition_id: int) -> Status | None:
     )
 
 
-def _first(name: str, reader_id: int, share: float) -> bool:
-    """Whether a reader belongs to the canary share: drawn by a hash, so others each week."""
+def goes_first(name: str, reader_id: int, share: float) -> bool:
+    """Whether a reader belongs to the canary share: drawn by a hash, so others each week.
+
+    name: of the edition. share: from 0 to 1.
+    """
     drawn = int.from_bytes(sha256(f"{name}\0{reader_id}".encode()).digest()[:8], "big")
     return drawn < share * 2.0**64

@@ -9,6 +9,7 @@ import datetime as dt
 import re
 from email import message_from_bytes
 from email.policy import default, strict
+from pathlib import Path
 
 import html5lib
 import pytest
@@ -62,9 +63,14 @@ def folder(tmp_path, monkeypatch):
 
 def test_readers_get_their_digests(folder, monkeypatch):
     advisor("import", folder / "readers.csv", "--list", folder)
+    advisor("note", folder, *WEEK, "--reply-to", "me@example.org")
     advisor("build", folder, *WEEK)
     with pytest.raises(BadInput, match="no approved edition"):
         advisor("send", folder)
+    preview = ("preview", "a@example.org", "--list", folder, *WEEK, "--eml", folder / "a.eml")
+    advisor(*preview)
+    before = (folder / "a.eml").read_bytes()
+    assert_sound(before)
     advisor("approve", folder, *WEEK)
     advisor("suppress", "b@example.org", "--list", folder)
     with server_process(folder, 1) as port:
@@ -82,6 +88,10 @@ def test_readers_get_their_digests(folder, monkeypatch):
         mails = [raw for raw in db.scalars(select(copy.c.message)) if raw]
     store.dispose()
     assert len(mails) == 4
+    advisor(*preview)
+    after = (folder / "a.eml").read_bytes()
+    assert after in mails
+    assert without_date(after) == without_date(before)
     for raw in mails:
         assert_sound(raw)
 
@@ -110,7 +120,33 @@ def assert_sound(raw):
     assert leave in text
     assert read_leaving_token(KEY.encode(), leave.rpartition("/")[2])[0] == "lawn-week.example.org"
     assert "1 Invented Street, Nowhere" in text
-    assert "editor@example.org" in mail["Reply-To"]
+    assert mail["Reply-To"] == "me@example.org"
+    assert "write to me@example.org" in text.replace("\n", " ")
+
+
+def without_date(raw):
+    return re.sub(rb"^Date: .*\r\n", b"", raw, count=1, flags=re.MULTILINE)
+
+
+def test_a_mail_is_shown_in_a_browser_and_not_without_its_key(folder, monkeypatch):
+    opened = []
+    advisor("import", folder / "readers.csv", "--list", folder)
+    advisor("build", folder, *WEEK)
+    shown = ("preview", "e@example.org", "--list", folder, *WEEK)
+    monkeypatch.setattr("webbrowser.open", lambda uri: opened.append(uri) or True)
+    said = advisor(*shown, "--open")
+    page = Path(said.removeprefix("Shown from ").strip())
+    assert opened == [page.as_uri()]
+    assert page.stat().st_mode & 0o077 == 0
+    assert "No weather record lies near you yet" in page.read_text(encoding="utf-8")
+    page.unlink()
+    monkeypatch.setattr("webbrowser.open", lambda uri: False)
+    with pytest.raises(BadInput, match="no browser was found; --html FILE"):
+        advisor(*shown, "--open")
+    monkeypatch.delenv("ADVISOR_MAIL_KEY")
+    with pytest.raises(BadInput, match="ADVISOR_MAIL_KEY: is empty; set ADVISOR_MAIL_KEY or"):
+        advisor(*shown, "--eml", folder / "e.eml")
+    assert not (folder / "e.eml").exists()
 
 
 @pytest.mark.parametrize(
