@@ -14,7 +14,10 @@ from advisor.delivery import guard
 
 LONGEST_TEXT = 120
 _SIGNED = re.compile(r"[-+][0-9.]+[ ,;][-+ 0-9.,;]*\Z")
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+# The wide forms are what some keyboards write for the plain ones.
+_SIGNS = "=+@＝＋－＠-"
+_FORMULA = (*_SIGNS, "\t", "\r", "\n")
+_AFTER_SEMICOLON = re.compile(rf"(;[\s'\"]*)(?=[{_SIGNS}])")
 
 
 def harmless(text: str, *, signed: bool = False) -> str:
@@ -71,7 +74,8 @@ def shown(text: str, longest: int = 40) -> str:
 def csv_text(rows: Iterable[Iterable[object]]) -> str:
     """Rows as CSV whose cells no spreadsheet runs: a formula's first sign gets an apostrophe.
 
-    Controls are escaped.
+    So does one after a semicolon, where spreadsheets of some countries part cells. Controls are
+    escaped.
     """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
@@ -87,4 +91,5 @@ def _escaped(text: str) -> str:
 def _neutral(cell: object) -> object:
     if not isinstance(cell, str):
         return cell
-    return f"'{_escaped(cell)}" if cell.startswith(_FORMULA) else _escaped(cell)
+    plain = _AFTER_SEMICOLON.sub(r"\1'", _escaped(cell))
+    return f"'{plain}" if cell.startswith(_FORMULA) else plain
