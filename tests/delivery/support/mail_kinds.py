@@ -77,7 +77,8 @@ def letters(folder: Path, book: RuleBook) -> Iterator[tuple[str, Letter]]:
         if grass == "bermudagrass" and cell:
             lawn, week = composer.week_of(case)
             idle = reader_digest(dataclasses.replace(week, do=(), hold=(), question=None), lawn)
-            idle = shortened(dataclasses.replace(idle, in_season=()))
+            idle = dataclasses.replace(idle, lead="Nothing to do this week.", in_season=())
+            idle = shortened(idle)
             yield "nothing to do", letter_of(idle)
             said = Editor("A quiet week.", "May I walk on frost? No.").lines
             yield (
