@@ -8,9 +8,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Engine, RowMapping, delete, func, insert, select, update
+from sqlalchemy import Connection, Engine, RowMapping, delete, func, insert, select, update
 
 from advisor.delivery.reader import Measured, Reader, address_key
+from advisor.delivery.report_tables import report
 from advisor.delivery.store import reading, writing
 from advisor.delivery.tables import copy, reader, suppression
 
@@ -49,15 +50,20 @@ def suppressions(store: Engine) -> Suppressions:
 
 def suppress(store: Engine, address: str, reason: str, on: dt.date) -> bool:
     """Never write to an address again; False if it was so already. The first reason stays."""
-    hashed = address_hash(address)
     with writing(store) as connection:
-        same = suppression.c.address_hash == hashed
-        if connection.execute(select(suppression.c.reason).where(same)).first():
-            return False
-        connection.execute(
-            insert(suppression).values(address_hash=hashed, reason=reason, suppressed_on=on)
-        )
-        return True
+        return suppress_in(connection, address, reason, on)
+
+
+def suppress_in(connection: Connection, address: str, reason: str, on: dt.date) -> bool:
+    """`suppress` as a part of a larger change of the store."""
+    hashed = address_hash(address)
+    same = suppression.c.address_hash == hashed
+    if connection.execute(select(suppression.c.reason).where(same)).first():
+        return False
+    connection.execute(
+        insert(suppression).values(address_hash=hashed, reason=reason, suppressed_on=on)
+    )
+    return True
 
 
 def put_readers(store: Engine, readers: Iterable[Reader], today: dt.date) -> tuple[int, int, int]:
@@ -104,11 +110,14 @@ def export_reader(store: Engine, address: str) -> dict[str, Any] | None:
     with reading(store) as connection:
         query = select(reader).where(reader.c.address_key == address_key(address))
         row = connection.execute(query).mappings().first()
-        copies = []
+        copies, reports = [], []
         if row is not None:
             columns = (copy.c.edition_id, copy.c.subject, copy.c.text)
             mine = select(*columns).where(copy.c.reader_id == row["id"]).order_by(copy.c.id)
             copies = [dict(found) for found in connection.execute(mine).mappings()]
+            told = (report.c.edition_id, report.c.kind, report.c.status, report.c.counted_on)
+            about = select(*told).where(report.c.reader_id == row["id"])
+            reports = [dict(found) for found in connection.execute(about).mappings()]
     if row is None and left is None:
         return None
     return {
@@ -116,6 +125,7 @@ def export_reader(store: Engine, address: str) -> dict[str, Any] | None:
         "reader": None if row is None else dict(row),
         "suppressed": None if left is None else {"reason": left.reason, "on": left.on},
         "copies": copies,
+        "reports": reports,
     }
 
 

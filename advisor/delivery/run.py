@@ -15,6 +15,7 @@ from advisor.delivery.letter import Letter
 from advisor.delivery.outbox import FINAL, STATES, now
 from advisor.delivery.outbox_tables import mail, run
 from advisor.delivery.reader_tables import address_hash
+from advisor.delivery.report_tables import report
 from advisor.delivery.store import Store, reading, writing
 from advisor.delivery.tables import copy, edition, suppression
 from advisor.delivery.tokens import message_id
@@ -27,7 +28,10 @@ _BATCH = 5_000
 
 @dataclass(frozen=True)
 class Status:
-    """The truth about one edition. counts: mails by state; they add up to copies."""
+    """The truth about one edition. counts: mails by state; they add up to copies.
+
+    came_back: readers by the kind of what came back, as far as it has been read.
+    """
 
     phase: str
     why_paused: str
@@ -37,6 +41,7 @@ class Status:
     expires: float
     next_at: float | None
     replies: tuple[tuple[int, str, int], ...]
+    came_back: Mapping[str, int]
 
 
 def put_on_its_way(
@@ -163,6 +168,9 @@ def status_of(store: Store, edition_id: int) -> Status | None:
             .limit(8)
         )
         replies = tuple((code, text, n) for code, text, n in db.execute(said))
+        kinds = select(report.c.kind, func.count(report.c.reader_id.distinct()))
+        back = kinds.where(report.c.edition_id == edition_id).group_by(report.c.kind)
+        came_back = {row[0]: row[1] for row in db.execute(back)}
     full = {state: counts.get(state, 0) for state in STATES}
     return Status(
         this.phase,
@@ -173,6 +181,7 @@ def status_of(store: Store, edition_id: int) -> Status | None:
         this.expires,
         next_at,
         replies,
+        came_back,
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place
+from advisor.delivery.bounces_text import MEANS
 from advisor.delivery.list_file import read_list_file
 from advisor.delivery.newest import newest_edition
 from advisor.delivery.policy import Policy
@@ -108,6 +109,11 @@ def status_text(status: Status, now: float) -> str:
     if status.replies:
         lines += ["", "What the server said of those not sent:"]
         lines += [f"{n:>9}  {code or '–'}: {text[:60]}" for code, text, n in status.replies]
+    if status.came_back:
+        lines += ["", "What came back, as far as 'advisor mail bounces' has read it:"]
+        lines += [
+            f"{n:>9}  {kind:<10}  {MEANS[kind]}" for kind, n in sorted(status.came_back.items())
+        ]
     if status.counts["unknown"]:
         lines += ["", "Unknown ones: 'advisor mail send LIST --log FILE' asks the server's log;"]
         lines += ["'--interrupted resend' sends them again, which may make doubles."]

@@ -26,7 +26,7 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.exc import DatabaseError
 
 from advisor.base.problems import BadInput, Place
-from advisor.delivery import outbox_tables, tables
+from advisor.delivery import outbox_tables, report_tables, tables
 from advisor.delivery.tables import METADATA
 
 STORE_FILE = "mail.db"
@@ -47,7 +47,11 @@ def _outbox(connection: Connection) -> None:
     METADATA.create_all(connection, tables=[outbox_tables.run, outbox_tables.mail])
 
 
-STEPS: tuple[Callable[[Connection], None], ...] = (_first_tables, _outbox)
+def _reports(connection: Connection) -> None:
+    METADATA.create_all(connection, tables=[report_tables.report])
+
+
+STEPS: tuple[Callable[[Connection], None], ...] = (_first_tables, _outbox, _reports)
 """Migrations in order. Never change one that has been released; add another at the end."""
 
 

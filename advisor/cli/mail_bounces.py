@@ -1,0 +1,41 @@
+"""`advisor mail bounces`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from advisor.cli.mail_options import ListFolder
+
+
+def register(group: typer.Typer) -> None:
+    """Add the command."""
+    group.command()(bounces)
+
+
+def bounces(
+    folder: ListFolder,
+    mails: Annotated[
+        list[Path] | None,
+        typer.Argument(
+            metavar="[FOLDER]...", help="Maildirs or mbox files; nothing in them is changed."
+        ),
+    ] = None,
+) -> None:
+    """Read what came back: bounces, complaints and wishes to leave; each is counted once."""
+    from advisor.base.dates import today
+    from advisor.delivery.bounces import read_bounces
+    from advisor.delivery.bounces_text import bounces_text
+    from advisor.delivery.list_file import read_list_file
+    from advisor.delivery.sending import open_list
+    from advisor.delivery.tokens import key_from_environment
+
+    identity, key = read_list_file(folder), key_from_environment()
+    store = open_list(folder)
+    try:
+        found = read_bounces(store, identity.list_id, key, mails or [], today())
+    finally:
+        store.dispose()
+    typer.echo(bounces_text(found), nl=False)
