@@ -162,8 +162,8 @@ def mark_acted_on(store: Store, edition_id: int) -> None:
 
 def editions_with_ours(store: Store) -> list[int]:
     """The editions that have bounces of our own fault which made no pause yet."""
-    query = select(report.c.edition_id.distinct()).where(
+    query = select(report.c.edition_id).where(
         report.c.kind == Kind.OURS, report.c.acted_on.is_(False), report.c.edition_id.is_not(None)
     )
     with reading(store) as db:
-        return sorted(db.scalars(query))
+        return sorted(db.scalars(query.distinct()))
