@@ -3,19 +3,38 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
+from contextlib import contextmanager
 from zoneinfo import ZoneInfo
 
 ONE_DAY = dt.timedelta(days=1)
+_ahead = dt.timedelta(0)
+"""By how much our clock is set ahead of the machine's; only a demo of a fixed day sets it."""
 
 
 def today(zone: str | None = None) -> dt.date:
     """The calendar date now in an IANA time zone (default: the machine's own)."""
-    return dt.datetime.now(ZoneInfo(zone) if zone else None).date()
+    return (dt.datetime.now(ZoneInfo(zone) if zone else None) + _ahead).date()
 
 
 def now_utc() -> dt.datetime:
     """This moment in UTC, for time stamps of records and fetched data."""
-    return dt.datetime.now(dt.UTC)
+    return dt.datetime.now(dt.UTC) + _ahead
+
+
+@contextmanager
+def clock_set_to(moment: dt.datetime) -> Iterator[None]:
+    """Let this process take a moment (with its time zone) for now; from there the clock runs on.
+
+    For what plays on a fixed day. Processes that it starts keep the machine's clock.
+    """
+    global _ahead
+    before = _ahead
+    _ahead = moment - dt.datetime.now(dt.UTC)
+    try:
+        yield
+    finally:
+        _ahead = before
 
 
 def season_start(day: dt.date, latitude: float) -> dt.date:

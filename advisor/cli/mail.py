@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import typer
 
-from advisor.cli import mail_bounces, mail_editions, mail_preview, mail_readers, mail_sending
+from advisor.cli import (
+    mail_bounces,
+    mail_demo,
+    mail_editions,
+    mail_preview,
+    mail_readers,
+    mail_sending,
+)
 
 
 def register(app: typer.Typer) -> None:
@@ -12,6 +19,7 @@ def register(app: typer.Typer) -> None:
     mail = typer.Typer(
         help="Write a digest to each reader of a list, once a week.", no_args_is_help=True
     )
-    for module in (mail_readers, mail_editions, mail_preview, mail_sending, mail_bounces):
+    modules = (mail_readers, mail_editions, mail_preview, mail_sending, mail_bounces, mail_demo)
+    for module in modules:
         module.register(mail)
     app.add_typer(mail, name="mail")

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 Workers = Annotated[
     int, typer.Option(min=1, max=256, help="Processes.", show_default="one for each core")
 ]
-_CORES = os.cpu_count() or 1
+CORES = os.cpu_count() or 1
 _SHOWN = 10
 
 
@@ -30,7 +30,7 @@ def register(app: typer.Typer) -> None:
     app.command("dry-run")(dry_run)
 
 
-def build(folder: ListFolder, week: Week, workers: Workers = _CORES) -> None:
+def build(folder: ListFolder, week: Week, workers: Workers = CORES) -> None:
     """Compose and freeze the digest of every reader; what is built already stays as it is."""
     built = _build(folder, list_store(folder), week, workers)
     _tell(built)
@@ -75,7 +75,7 @@ def approve(folder: ListFolder, week: Week) -> None:
     typer.echo(f"Approved: {copies:,} copies may go out.")
 
 
-def dry_run(folder: ListFolder, week: Week, workers: Workers = _CORES) -> None:
+def dry_run(folder: ListFolder, week: Week, workers: Workers = CORES) -> None:
     """Build the draft and show what would go out: counts, sizes, slow cells, ten digests."""
     from advisor.delivery.edition_tables import copy_keys, copy_of, sizes
 

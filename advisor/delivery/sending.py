@@ -9,12 +9,13 @@ from pathlib import Path
 
 from advisor.base.problems import BadInput, Place
 from advisor.delivery.bounces_text import MEANS
+from advisor.delivery.identity import ListIdentity
 from advisor.delivery.list_file import read_list_file
 from advisor.delivery.newest import newest_edition
 from advisor.delivery.policy import Policy
 from advisor.delivery.run import Status, close_if_done, go_on, put_on_its_way, status_of
 from advisor.delivery.sender import Rules, Sender
-from advisor.delivery.server_settings import server_from_environment
+from advisor.delivery.server_settings import ServerSettings, server_from_environment
 from advisor.delivery.store import STORE_FILE, Store, open_store
 from advisor.delivery.tokens import key_from_environment
 
@@ -66,25 +67,45 @@ def send_edition(
     )
     store = open_list(folder)
     try:
-        # Never an older one: an edition that was passed over is stale.
-        edition = newest_edition(store, ("approved", "sending", "done"))
-        if edition is None:
-            raise BadInput.at(Place(str(folder)), "has no approved edition; nothing is sent before")
-        done = status_of(store, edition) if newest_edition(store, ("done",)) == edition else None
-        if done is not None:
-            return done
-        new = put_on_its_way(store, edition, identity, key, canary=canary)
-        told(f"{new} mails put on their way" if new else "No new mails; going on with what is left")
-        if rest:
-            go_on(store, edition)
         rules = replace(Rules(), interrupted=policy, log=log)
-        Sender(store, edition, server, key, rules).run(wait=wait)
-        close_if_done(store, edition)
-        status = status_of(store, edition)
-        assert status is not None
-        return status
+        return send_newest(
+            store, identity, key, server, rules, shown_as=str(folder), canary=canary, rest=rest,
+            wait=wait, told=told,
+        )  # fmt: skip
     finally:
         store.dispose()
+
+
+def send_newest(
+    store: Store,
+    identity: ListIdentity,
+    key: bytes,
+    server: ServerSettings,
+    rules: Rules,
+    *,
+    shown_as: str,
+    canary: float = 0.0,
+    rest: bool = False,
+    wait: bool = True,
+    told: Callable[[str], None] = print,
+) -> Status:
+    """`send_edition` with everything at hand that it reads from files and the environment."""
+    # Never an older one: an edition that was passed over is stale.
+    edition = newest_edition(store, ("approved", "sending", "done"))
+    if edition is None:
+        raise BadInput.at(Place(shown_as), "has no approved edition; nothing is sent before")
+    done = status_of(store, edition) if newest_edition(store, ("done",)) == edition else None
+    if done is not None:
+        return done
+    new = put_on_its_way(store, edition, identity, key, canary=canary)
+    told(f"{new} mails put on their way" if new else "No new mails; going on with what is left")
+    if rest:
+        go_on(store, edition)
+    Sender(store, edition, server, key, rules).run(wait=wait)
+    close_if_done(store, edition)
+    status = status_of(store, edition)
+    assert status is not None
+    return status
 
 
 def edition_status(folder: Path) -> Status:
