@@ -20,7 +20,7 @@ def bounces(
     mails: Annotated[
         list[Path] | None,
         typer.Argument(
-            metavar="[FOLDER]...", help="Maildirs or mbox files; nothing in them is changed."
+            metavar="FOLDER", help="Maildirs or mbox files; nothing in them is changed."
         ),
     ] = None,
 ) -> None:

@@ -17,7 +17,7 @@ def register(group: typer.Typer) -> None:
 
 def demo(
     folder: Annotated[
-        Path, typer.Argument(metavar="[FOLDER]", help="Folder to leave everything in.")
+        Path, typer.Argument(metavar="FOLDER", help="Folder to leave everything in.")
     ] = Path("mail-demo"),
     readers: Annotated[int, typer.Option(help="How many invented readers.")] = 2_000,
     workers: Workers = CORES,

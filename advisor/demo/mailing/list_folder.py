@@ -95,8 +95,8 @@ def reader_rows(number: int) -> Iterator[tuple[str, ...]]:
 
 
 def _near(home: InventedPlace, dice: random.Random) -> str:
-    """Somewhere within about 25 km, to a tenth of a degree."""
-    north, east = (dice.randint(-2, 2) / 10 for _ in range(2))
+    """There, or in a suburb 10 km away."""
+    north, east = dice.choice(((0.0, 0.0), (0.1, 0.0), (-0.1, 0.0), (0.0, 0.1), (0.0, -0.1)))
     return f"{home.latitude + north:.1f}, {home.longitude + east:.1f}"
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from advisor.demo.invent import LAKE, Climate, invented_days
 
-FIRST_DAY = dt.date(1996, 6, 1)
+FIRST_DAY = dt.date(2006, 6, 1)
 
 
 @dataclass(frozen=True)
