@@ -77,7 +77,7 @@ def read_bounces(
     for folder in folders:
         for name, raw in mails_in(folder):
             found.mails += 1
-            _take(store, found, list_id, key, name, raw, today)
+            _take(store, found, list_id, key, f"{folder.name}/{name}", raw, today)
     found.paused = _pause(store)
     return found
 

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from sqlalchemy import Connection, func, insert, select, update
+from sqlalchemy.exc import IntegrityError
 
 from advisor.delivery.outbox_tables import mail
 from advisor.delivery.reader_tables import suppress_in
@@ -89,21 +90,31 @@ def count_report(
     kind: as in the table. A hard bounce, a complaint and a wish to leave suppress at once; a soft
     one with those of the editions around it. All or nothing is put down.
     """
-    with writing(store) as db:
-        if db.scalar(select(report.c.key).where(report.c.key == key)) is not None:
-            return False, False
-        if db.scalar(select(reader.c.id).where(reader.c.id == known.reader_id)) is None:
-            return False, False
-        db.execute(
-            insert(report).values(
-                key=key, reader_id=known.reader_id, edition_id=known.edition_id, kind=kind,
-                status=status, counted_on=on,
-            )
-        )  # fmt: skip
-        if kind == Kind.OURS or (kind == Kind.SOFT and _soft_in_a_row(db, known) < SOFT_IN_A_ROW):
-            return True, False
-        reason = {"complaint": "complained", "leave": "left by mail"}.get(kind, "bounce")
-        return True, suppress_in(db, known.address, reason, on)
+    try:
+        with writing(store) as db:
+            return _put_down(db, key, known, kind, status, on)
+    except IntegrityError:
+        # Somebody else, on another machine, counted it or erased the reader at this moment.
+        return False, False
+
+
+def _put_down(
+    db: Connection, key: str, known: Known, kind: str, status: str, on: dt.date
+) -> tuple[bool, bool]:
+    if db.scalar(select(report.c.key).where(report.c.key == key)) is not None:
+        return False, False
+    if db.scalar(select(reader.c.id).where(reader.c.id == known.reader_id)) is None:
+        return False, False
+    db.execute(
+        insert(report).values(
+            key=key, reader_id=known.reader_id, edition_id=known.edition_id, kind=kind,
+            status=status, counted_on=on,
+        )
+    )  # fmt: skip
+    if kind == Kind.OURS or (kind == Kind.SOFT and _soft_in_a_row(db, known) < SOFT_IN_A_ROW):
+        return True, False
+    reason = {"complaint": "complained", "leave": "left by mail"}.get(kind, "bounce")
+    return True, suppress_in(db, known.address, reason, on)
 
 
 def _soft_in_a_row(db: Connection, known: Known) -> int:
