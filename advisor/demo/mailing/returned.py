@@ -42,17 +42,15 @@ _NOTE = "From: somebody@example.net\nTo: {to}\nSubject: {subject}\n{more}\nINVEN
 
 def write_returned(
     folder: Path, mails: Mapping[str, tuple[str, str]], key: bytes, list_id: str, ids: list[int]
-) -> int:
-    """Put them into a Maildir; how many there are.
+) -> None:
+    """Put them into a Maildir.
 
     mails: address to the envelope's sender and the Message-ID of what went there; the first ones
     come back. ids: of readers who leave by mail.
     """
     box = mailbox.Maildir(folder, create=True)
-    number = 0
     for number, mail in enumerate(_returned(mails, key, list_id, ids), 1):
         box.add(f"Message-ID: <returned-{number}@{_SERVER}>\n{mail}".encode())
-    return number
 
 
 def _returned(
