@@ -10,7 +10,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from advisor.base.problems import BadInput, Place
-from advisor.cli.mail_options import ListFolder, Week, edition_in, list_store
+from advisor.cli.mail_options import (
+    Canary,
+    ListFolder,
+    Week,
+    edition_in,
+    list_store,
+)
 
 if TYPE_CHECKING:
     from advisor.delivery.build import Built
@@ -75,13 +81,21 @@ def approve(folder: ListFolder, week: Week) -> None:
     typer.echo(f"Approved: {copies:,} copies may go out.")
 
 
-def dry_run(folder: ListFolder, week: Week, workers: Workers = CORES) -> None:
+def dry_run(
+    folder: ListFolder, week: Week, workers: Workers = CORES, canary: Canary = 0.0
+) -> None:
     """Build the draft and show what would go out: counts, sizes, slow cells, ten digests."""
     from advisor.delivery.edition_tables import copy_keys, copy_of, sizes
+    from advisor.delivery.going_out import checked_share, going_out
 
     store = list_store(folder)
+    share = checked_share(canary)
     built = _build(folder, store, week, workers)
     _tell(built)
+    out = going_out(store, built.edition.id, built.edition.first_day, share)
+    typer.echo(f"{out.mails:,} mails would go out; {out.none:,} readers want none this week.")
+    if canary:
+        typer.echo(f"{out.first:,} of them would go first, the rest after a word.")
     found = sorted(sizes(store, built.edition.id))
     for at, name in enumerate(("text", "HTML")):
         of = sorted(size[at] for size in found)

@@ -22,6 +22,9 @@ Week = Annotated[
     dt.date,
     typer.Option("--week", metavar="DATE", parser=as_date, help="A day of the edition's week."),
 ]
+Canary = Annotated[
+    float, typer.Option(help="Send this share first (0.02 is 2 in 100); the rest waits.")
+]
 
 
 def list_store(folder: Path) -> Store:

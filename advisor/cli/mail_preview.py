@@ -49,6 +49,8 @@ def preview(
             store, edition, found, letter, read_list_file(folder), key_from_environment()
         )
         write_file(eml, raw)
+    if (html or open_) and not letter.html:
+        raise BadInput.at(Place(reader), "wants text alone, so there is no page to show")
     if html is not None:
         write_file(html, letter.html)
     if open_:
@@ -65,6 +67,9 @@ def _copy(store: Store, edition: EditionRow, address: str) -> tuple[Reader, Lett
     letter = copy_of(store, edition.id, found.id) if found else None
     if found is None or letter is None:
         what = "no copy for this address; is it a reader, and is the edition built?"
+        raise BadInput.at(Place(f"the edition of {edition.first_day}"), what)
+    if letter.is_none:
+        what = "this reader wants no mail in a week without work, and this is one"
         raise BadInput.at(Place(f"the edition of {edition.first_day}"), what)
     return found, letter
 

@@ -1,4 +1,4 @@
-"""`advisor mail import`, `readers`, `suppress`, `export` and `erase`."""
+"""`advisor mail import`, `readers`, `prefer`, `suppress`, `export` and `erase`."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from advisor.cli.output import write_file
 def register(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("import")(import_)
-    for command in (readers, suppress, export, erase):
+    for command in (readers, prefer, suppress, export, erase):
         app.command()(command)
 
 
@@ -58,6 +58,38 @@ def readers(folder: OfList) -> None:
     written_to = len(all_readers(store))
     left = len(suppressions(store).by_hash)
     typer.echo(f"{written_to:,} are written to; {left:,} addresses must never be.")
+
+
+def prefer(
+    address: Address,
+    folder: OfList,
+    units: Annotated[str | None, typer.Option(help="us or metric.")] = None,
+    form: Annotated[str | None, typer.Option(help="both (text and HTML) or text.")] = None,
+    weeks: Annotated[
+        str | None, typer.Option(help="all, or needed: only those with something to do.")
+    ] = None,
+) -> None:
+    """Put down what a reader wishes; without options, tell it."""
+    from advisor.delivery.read_row import system_of
+    from advisor.delivery.reader_tables import wish
+    from advisor.delivery.wishes import Wishes, form_of, weeks_of
+
+    try:
+        wishes = Wishes(
+            system_of(units) if units else None,
+            form_of(form) if form else None,
+            weeks_of(weeks) if weeks else None,
+        )
+    except ValueError as error:
+        raise BadInput.at(Place("mail prefer"), str(error)) from None
+    found = wish(list_store(folder), address, wishes)
+    if found is None:
+        raise BadInput.at(Place("mail prefer"), "no reader has this address")
+    told = found.wishes
+    typer.echo(
+        f"units {found.units}; form {told.form or 'both'}; weeks {told.weeks or 'all'}. "
+        "Build the edition (again) for what is not sent yet."
+    )
 
 
 def suppress(

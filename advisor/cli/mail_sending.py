@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from advisor.cli.mail_options import ListFolder
+from advisor.cli.mail_options import Canary, ListFolder
 from advisor.delivery.policy import Policy
 
 
@@ -19,9 +19,7 @@ def register(group: typer.Typer) -> None:
 
 def send(
     folder: ListFolder,
-    canary: Annotated[
-        float, typer.Option(help="Send this share first (0.02 is 2 in 100); the rest waits.")
-    ] = 0.0,
+    canary: Canary = 0.0,
     rest: Annotated[
         bool, typer.Option("--rest", help="Send the rest too, or go on after a pause.")
     ] = False,

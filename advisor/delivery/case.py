@@ -16,6 +16,7 @@ from advisor.answers.lawn import Lawn
 from advisor.base.units import System
 from advisor.delivery.reader import Measured, Reader
 from advisor.delivery.weather_places import Cell, CellWeather
+from advisor.delivery.wishes import Form, Weeks
 from advisor.rulebook.model import RuleBook
 from advisor.site.entry import JournalRules, NewEntry
 from advisor.site.entry_checks import check_new
@@ -34,7 +35,7 @@ class Case:
 
     latitude, longitude: of the cell, degrees. area_m2: 0 if it is not known, or if the grass is
     not: amounts are those of a grass. country, subdivision:
-    for the laws of the place.
+    for the laws of the place. form, weeks: as the reader wishes.
     """
 
     cell: Cell | None
@@ -46,11 +47,13 @@ class Case:
     units: System
     measured: tuple[Measured, ...]
     area_m2: float
+    form: Form = "both"
+    weeks: Weeks = "all"
 
     @property
     def of_any_size(self) -> Case:
-        """The case without the size of the lawn, on which no verdict depends."""
-        return replace(self, area_m2=0.0)
+        """The case without the size of the lawn and the wishes, on which no verdict depends."""
+        return replace(self, area_m2=0.0, form="both", weeks="all")
 
     def key(self, *parts: str) -> str:
         """A hash of the case and of what else goes into a copy."""
@@ -66,7 +69,8 @@ def case_of(reader: Reader, cell: Cell | None) -> Case:
     return Case(
         cell, latitude, cell.longitude if cell else 0.0, reader.grass, reader.country,
         reader.subdivision, reader.units, reader.measured,
-        (reader.area_m2 or 0.0) if known else 0.0,
+        (reader.area_m2 or 0.0) if known else 0.0, reader.wishes.form or "both",
+        reader.wishes.weeks or "all",
     )  # fmt: skip
 
 

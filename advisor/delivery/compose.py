@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.delivery.case import Case, lawn_of
 from advisor.delivery.in_season import with_season
-from advisor.delivery.letter import Letter
+from advisor.delivery.letter import NO_MAIL, Letter
 from advisor.delivery.mail_words import for_mail
 from advisor.delivery.subject import subject_of
 from advisor.delivery.weather_places import CellWeather
@@ -66,7 +66,10 @@ class Composer:
         lawn, decided = self.week_of(case)
         week = resized(decided, lawn, case.area_m2)
         digest = replace(reader_digest(week, lawn), editor=self.editor.lines)
-        return Letter(subject_of(digest), digest_text(digest), mail_html(digest))
+        if case.weeks == "needed" and not (worth_a_mail(digest) or self.editor.correction):
+            return NO_MAIL
+        page = mail_html(digest) if case.form == "both" else ""
+        return Letter(subject_of(digest), digest_text(digest), page)
 
     def week_of(self, case: Case) -> tuple[Lawn, Week]:
         """The lawn and the week of a case, but for its size: told without amounts.
@@ -95,6 +98,12 @@ def reader_digest(week: Week, lawn: Lawn) -> Digest:
     """What a reader of a list is told of a week."""
     digest = for_mail(with_season(digest_of(week, lawn), week))
     return shortened(fitted(digest, head_words))
+
+
+def worth_a_mail(digest: Digest) -> bool:
+    """Whether there is something to do: work that is no routine, a date to keep, an open season."""
+    work = any(not task.routine for task in digest.tasks)
+    return work or bool(digest.dated or digest.in_season)
 
 
 def shortened(digest: Digest) -> Digest:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -145,6 +145,14 @@ def frozen_message(store: Store, id: int, reader_id: int) -> bytes | None:
         mine = copy.c.edition_id == id, copy.c.reader_id == reader_id
         found: bytes | None = connection.scalar(select(copy.c.message).where(*mine))
         return found
+
+
+def readers_of(store: Store, id: int) -> Iterator[tuple[int, bool]]:
+    """Each reader of an edition, and whether the copy stands for no mail at all."""
+    query = select(copy.c.reader_id, copy.c.text == "").where(copy.c.edition_id == id)
+    with reading(store) as connection:
+        for row in connection.execute(query.execution_options(yield_per=_CHUNK)):
+            yield row[0], bool(row[1])
 
 
 def sizes(store: Store, id: int) -> list[tuple[int, int]]:

@@ -17,11 +17,23 @@ _END = "</main>"
 
 @dataclass(frozen=True)
 class Letter:
-    """What all readers with the same digest get. It is frozen when the edition is built."""
+    """What all readers with the same digest get. It is frozen when the edition is built.
+
+    html: empty for readers who want text alone.
+    """
 
     subject: str
     text: str
     html: str
+
+    @property
+    def is_none(self) -> bool:
+        """Whether it stands for no mail at all."""
+        return not self.text
+
+
+NO_MAIL = Letter("", "", "")
+"""For a reader who wants none in a week without work."""
 
 
 def list_message(
@@ -51,7 +63,7 @@ def list_message(
     return digest_message(
         letter.subject,
         letter.text.rstrip("\n") + "\n\n" + _text_footer(identity, leave),
-        _with_footer(letter.html, _html_footer(identity, leave)),
+        letter.html and _with_footer(letter.html, _html_footer(identity, leave)),
         identity.sender_address,
         to,
         sender_name=identity.sender,

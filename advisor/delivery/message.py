@@ -33,7 +33,7 @@ def digest_message(
     dated: dt.datetime | None = None,
     message_id: str = "",
 ) -> bytes:
-    """An RFC 5322 message with a text and an HTML alternative, ready to be sent or opened.
+    """An RFC 5322 message with a text and an HTML alternative, if any, ready to be sent or opened.
 
     sender, to, reply_to: plain addresses. headers: others, such as those of a list. dated: with a
     time zone. Raises `BadInput` for anything that could become another header, a control character
@@ -56,11 +56,11 @@ def digest_message(
         what = f"is {len(html.encode()):,} bytes; at most {LARGEST_HTML:,} can be sent"
         raise BadInput.at(Place("the mail's HTML"), what)
     message.set_content(guard.body_text(text, "text"))
-    page = guard.body_text(html, "HTML")
-    message.add_alternative(page, subtype="html")
-    # The library would draw a boundary at random; '=_' cannot stand in quoted-printable text.
-    named = f"{message_id}\0{text}\0{html}".encode()
-    message.set_boundary(f"=_{sha256(named).hexdigest()[:32]}")
+    if html:
+        message.add_alternative(guard.body_text(html, "HTML"), subtype="html")
+        # The library would draw a boundary at random; '=_' cannot stand in quoted-printable text.
+        named = f"{message_id}\0{text}\0{html}".encode()
+        message.set_boundary(f"=_{sha256(named).hexdigest()[:32]}")
     raw = message.as_bytes()
     _prove(raw, message)
     return raw

@@ -13,6 +13,7 @@ from advisor.base.problems import BadInput, Place, did_you_mean
 from advisor.base.units import System, UnitError, parse_quantity
 from advisor.delivery.cells_text import harmless, mail_address, shown
 from advisor.delivery.reader import Measured, Reader
+from advisor.delivery.wishes import Wishes, form_of, weeks_of
 from advisor.places.locate import locate
 from advisor.places.town import Spot
 from advisor.rulebook.model import RuleBook
@@ -22,7 +23,7 @@ from advisor.site.quantity import say_range
 from advisor.site.words import UNKNOWN_GRASS, as_name
 
 REQUIRED = ("address", "place", "grass", "permission_on", "permission_source")
-OPTIONAL = ("name", "country", "area", "units", "measured_on")
+OPTIONAL = ("name", "country", "area", "units", "form", "weeks", "measured_on")
 _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _AREA_M2 = (1.0, 1e6)
 """As in a site file: only to catch slips of the pen."""
@@ -76,7 +77,9 @@ def read_row(
     )
     grass = take("grass", lambda text: _grass(harmless(text), book))
     area = take("area", lambda text: _area(harmless(text)))
-    units = take("units", lambda text: _units(harmless(text)))
+    units = take("units", lambda text: system_of(harmless(text)))
+    form = take("form", lambda text: form_of(harmless(text)))
+    weeks = take("weeks", lambda text: weeks_of(harmless(text)))
     permission_on = take("permission_on", lambda text: _day(harmless(text), today))
     source = take("permission_source", harmless)
     measured_on = take("measured_on", lambda text: _day(harmless(text), today))
@@ -99,7 +102,7 @@ def read_row(
     reader = Reader(
         address, name, spot.latitude, spot.longitude, " ".join(cells["place"].split()),
         spot.country, spot.subdivision, spot.time_zone, grass, area, units or home, permission_on,
-        source, tuple(sorted(measured, key=lambda m: m.fact)),
+        source, tuple(sorted(measured, key=lambda m: m.fact)), wishes=Wishes(units, form, weeks),
     )  # fmt: skip
     return reader, []
 
@@ -146,7 +149,8 @@ def _area(text: str) -> float:
     return size
 
 
-def _units(text: str) -> System:
+def system_of(text: str) -> System:
+    """`us` or `metric`. Raises `ValueError` with what is wanted."""
     word = text.lower()
     if word == "us":
         return "us"

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, field
 
 from advisor.base.units import System
+from advisor.delivery.wishes import Wishes
 
 
 @dataclass(frozen=True)
@@ -21,7 +22,7 @@ class Measured:
 class Reader:
     """address: as mails go there. latitude, longitude: degrees north and east. area_m2: None if
     unknown. permission_on, permission_source: when and how the reader agreed to be written to.
-    id: the row in the store, 0 before it has one.
+    id: the row in the store, 0 before it has one. units: as wished, or as usual at the place.
     """
 
     address: str
@@ -39,6 +40,7 @@ class Reader:
     permission_source: str
     measured: tuple[Measured, ...] = field(default=())
     id: int = 0
+    wishes: Wishes = field(default_factory=Wishes)
 
     @property
     def key(self) -> str:

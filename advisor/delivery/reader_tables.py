@@ -14,6 +14,9 @@ from advisor.delivery.reader import Measured, Reader, address_key
 from advisor.delivery.report_tables import report
 from advisor.delivery.store import reading, writing
 from advisor.delivery.tables import copy, reader, suppression
+from advisor.delivery.wishes import Wishes
+
+_WISHES = "wishes"
 
 
 @dataclass(frozen=True)
@@ -76,7 +79,9 @@ def put_readers(store: Engine, readers: Iterable[Reader], today: dt.date) -> tup
             row = known.get(one.key)
             if row is None:
                 added.append(values | {"created_on": today})
-            elif any(row[name] != value for name, value in values.items()):
+                continue
+            values["extra"] = _extra(one, one.wishes.over(_wishes(row)))
+            if any(row[name] != value for name, value in values.items()):
                 changed.append((row["id"], values))
             else:
                 unchanged += 1
@@ -85,6 +90,19 @@ def put_readers(store: Engine, readers: Iterable[Reader], today: dt.date) -> tup
         for id, values in changed:
             connection.execute(update(reader).where(reader.c.id == id).values(**values))
     return len(added), len(changed), unchanged
+
+
+def wish(store: Engine, address: str, wishes: Wishes) -> Reader | None:
+    """Put down what a reader wishes; what is not said stays. The reader, None if there is none."""
+    with writing(store) as connection:
+        same = reader.c.address_key == address_key(address)
+        row = connection.execute(select(reader).where(same)).mappings().first()
+        if row is None:
+            return None
+        one = _reader(row)
+        extra = _extra(one, wishes.over(one.wishes))
+        connection.execute(update(reader).where(same).values(extra=extra))
+    return find_reader(store, address)
 
 
 def all_readers(store: Engine) -> list[Reader]:
@@ -170,17 +188,31 @@ def _values(one: Reader) -> dict[str, Any]:
         "units": one.units,
         "permission_on": one.permission_on,
         "permission_source": one.permission_source,
-        "extra": {m.fact: {"value": m.value, "on": m.on.isoformat()} for m in one.measured},
+        "extra": _extra(one, one.wishes),
     }
+
+
+def _extra(one: Reader, wishes: Wishes) -> dict[str, Any]:
+    found = {m.fact: {"value": m.value, "on": m.on.isoformat()} for m in one.measured}
+    return found | ({_WISHES: wishes.told()} if wishes.told() else {})
+
+
+def _wishes(row: RowMapping) -> Wishes:
+    return Wishes(**row["extra"].get(_WISHES, {}))
 
 
 def _reader(row: RowMapping) -> Reader:
     measured = (
         Measured(fact, said["value"], dt.date.fromisoformat(said["on"]))
         for fact, said in sorted(row["extra"].items())
+        if fact != _WISHES
     )
     names = (
         "address", "name", "latitude", "longitude", "place", "country", "subdivision", "time_zone",
-        "grass", "area_m2", "units", "permission_on", "permission_source", "id",
+        "grass", "area_m2", "permission_on", "permission_source", "id",
     )  # fmt: skip
-    return Reader(measured=tuple(measured), **{name: row[name] for name in names})
+    wishes = _wishes(row)
+    return Reader(
+        measured=tuple(measured), wishes=wishes, units=wishes.units or row["units"],
+        **{name: row[name] for name in names},
+    )  # fmt: skip

@@ -74,7 +74,8 @@ def put_on_its_way(
     missing = (
         select(copy.c.id, copy.c.reader_id)
         .outerjoin(mail, mail.c.copy_id == copy.c.id)
-        .where(copy.c.edition_id == edition_id, mail.c.copy_id.is_(None))
+        # A reader may have wished for no mail in a week without work.
+        .where(copy.c.edition_id == edition_id, mail.c.copy_id.is_(None), copy.c.text != "")
         .order_by(copy.c.id)
         .limit(_BATCH)
     )

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from advisor.base.problems import BadInput, Place
 from advisor.delivery.bounces_text import MEANS
+from advisor.delivery.going_out import checked_share
 from advisor.delivery.identity import ListIdentity
 from advisor.delivery.list_file import read_list_file
 from advisor.delivery.newest import newest_edition
@@ -55,8 +56,7 @@ def send_edition(
     canary: the share that goes first. rest: the word for all others, or the end of a pause.
     interrupted: the default asks the log if one is given, and else holds.
     """
-    if not 0.0 <= canary < 1.0:
-        raise BadInput.at(Place("--canary"), f"{canary:g} is no share; wanted 0 to below 1")
+    checked_share(canary)
     policy = interrupted or (Policy.reconcile if log else Policy.hold)
     if policy is Policy.reconcile and log is None:
         raise BadInput.at(Place("--log"), "is missing; 'reconcile' asks the mail server's log")

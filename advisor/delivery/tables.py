@@ -43,7 +43,8 @@ reader = Table(
     Column("units", String(8), nullable=False),
     Column("permission_on", Date, nullable=False),
     Column("permission_source", Text, nullable=False),
-    # Optional measurements: {fact: {"value": as written, "on": ISO date}}.
+    # Optional measurements: {fact: {"value": as written, "on": ISO date}}; and, under a name that
+    # no fact has, the reader's wishes.
     Column("extra", JSON, nullable=False, default=dict),
     Column("created_on", Date, nullable=False),
 )

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 
 import pytest
 
 from advisor.cli.main import main
+from advisor.delivery.run import goes_first
 
 from .conftest import write_list
 
@@ -42,13 +44,21 @@ def test_from_a_file_to_an_approved_edition(tmp_path, run):
 
     status, out, _ = run("readers", "--list", folder)
     assert (status, out.splitlines()[-1]) == (0, "5 are written to; 0 addresses must never be.")
+    status, out, _ = run("prefer", "c@example.org", "--list", folder, "--form", "text")
+    assert (status, out.partition(".")[0]) == (0, "units us; form text; weeks all")
+    assert run("prefer", "c@example.org", "--list", folder, "--weeks", "never")[0] == 2
+    assert run("prefer", "nobody@example.org", "--list", folder)[0] == 2
     assert run("suppress", "e@example.org", "--list", folder)[0] == 0
     week = ("--week", "2018-09-12")
     assert run("approve", folder, *week)[0] == 2
-    status, out, err = run("dry-run", folder, *week, "--workers", 2)
+    status, out, err = run("dry-run", folder, *week, "--workers", 2, "--canary", 0.5)
     assert status == 0
     assert out.startswith("4 readers, 3 different digests; 4 copies written")
     assert "HTML: " in out
+    assert "4 mails would go out; 0 readers want none this week." in out
+    first = int(re.search("([0-9]) of them would go first", out)[1])
+    assert first == sum(goes_first("2018-W37", id, 0.5) for id in (1, 2, 3, 4))
+    assert run("dry-run", folder, *week, "--canary", 1.5)[0] == 2
     assert "central Iowa" in out
     assert out.count("Subject: ") == 4
     assert "3 of 3 digests" in err
