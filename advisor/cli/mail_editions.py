@@ -81,9 +81,7 @@ def approve(folder: ListFolder, week: Week) -> None:
     typer.echo(f"Approved: {copies:,} copies may go out.")
 
 
-def dry_run(
-    folder: ListFolder, week: Week, workers: Workers = CORES, canary: Canary = 0.0
-) -> None:
+def dry_run(folder: ListFolder, week: Week, workers: Workers = CORES, canary: Canary = 0.0) -> None:
     """Build the draft and show what would go out: counts, sizes, slow cells, ten digests."""
     from advisor.delivery.edition_tables import copy_keys, copy_of, sizes
     from advisor.delivery.going_out import checked_share, going_out
@@ -107,7 +105,7 @@ def dry_run(
     chosen = random.Random(built.edition.first_day.toordinal()).sample(ids, min(_SHOWN, len(ids)))
     for id in chosen:
         letter = copy_of(store, built.edition.id, id)
-        if letter is not None:
+        if letter is not None and not letter.is_none:
             typer.echo(f"\n{'=' * 78}\nSubject: {letter.subject}\n\n{letter.text}", nl=False)
 
 
