@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from advisor.answers.amount import Amount
@@ -19,6 +19,8 @@ from advisor.rulebook.model import Caution, Grass, RuleBook
 from advisor.verdicts.decide import Decision
 from advisor.verdicts.what_would_change import Outcome
 from advisor.windows.tracks import Opening
+
+GRASS_DECIDES = "How much it takes depends on the grass: find out which it is before you buy."
 
 _RESULT = {
     "do": "do it",
@@ -49,7 +51,10 @@ class Measurement:
 
 @dataclass(frozen=True)
 class Answer:
-    """Everything that a renderer may show of one decision, as sentences and dates."""
+    """Everything that a renderer may show of one decision, as sentences and dates.
+
+    grass_open: the grass is not known, and only the amounts that no grass changes are told.
+    """
 
     decision: Decision
     question: str
@@ -68,6 +73,7 @@ class Answer:
     safety: tuple[tuple[str, Caution], ...]
     later: str
     changes: tuple[str, ...]
+    grass_open: bool = False
 
     @property
     def window(self) -> Opening | None:
@@ -134,7 +140,26 @@ def sized(
     decision = answer.decision
     grass = book.grasses[decision.grass]
     found = _amounts(decision, grass, area_m2, units, laws, sprinklers) if area_m2 else ()
+    if answer.grass_open:
+        told = {amount.name for amount in answer.amounts}
+        found = tuple(amount for amount in found if amount.name in told)
     return replace(answer, amounts=found)
+
+
+def of_any_grass(same: Sequence[Answer], first: Answer) -> Answer:
+    """One of several answers that agree but for the grass, with the amounts that all of them have.
+
+    Where that leaves some out, the advice says why.
+    """
+
+    def known(answer: Answer) -> set[tuple[str, float, float]]:
+        return {(a.name, a.low, a.high) for a in answer.amounts}
+
+    shared = set.intersection(*(known(answer) for answer in same))
+    amounts = tuple(a for a in first.amounts if (a.name, a.low, a.high) in shared)
+    if all(known(answer) == shared for answer in same):
+        return first
+    return replace(first, amounts=amounts, advice=(GRASS_DECIDES, *first.advice), grass_open=True)
 
 
 def _advice(decision: Decision) -> Iterator[str]:

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from advisor.answers.answer import Answer, build_answer
+from advisor.answers.answer import Answer, build_answer, of_any_grass
 from advisor.answers.law_line import law_line
 from advisor.answers.lawn import Lawn, Part, as_grass, candidates, laws_of, parts_on
 from advisor.answers.mixture import both_suit, other_grasses, where_it_differs
@@ -82,7 +82,10 @@ def consult(
 
 def _distinct(answers: list[Answer]) -> list[Answer]:
     """One answer for each area and headline: grasses that agree are told once."""
-    return list({(a.area, a.headline): a for a in reversed(answers)}.values())[::-1]
+    same: dict[tuple[str, str], list[Answer]] = {}
+    for answer in answers:
+        same.setdefault((answer.area, answer.headline), []).append(answer)
+    return [of_any_grass(group, group[0]) for group in same.values()]
 
 
 def _notes(lawn: Lawn, understood: Understood, day: dt.date, on: dt.date) -> Iterator[str]:

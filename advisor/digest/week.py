@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from advisor.answers.answer import Answer, Measurement, build_answer, sized
+from advisor.answers.answer import Answer, Measurement, build_answer, of_any_grass, sized
 from advisor.answers.law_line import law_line
 from advisor.answers.lawn import Lawn, Part, candidates, laws_of, parts_on
 from advisor.answers.measurements import Worth, rank_measurements
@@ -163,7 +163,8 @@ def all_answers(
         if len(same) < len(tried):
             continue
         if len({a.decision.verdict for a in same}) == 1:
-            agreed.append(min(same, key=lambda a: a.decision.by or dt.date.max))
+            first = min(same, key=lambda a: a.decision.by or dt.date.max)
+            agreed.append(of_any_grass(same, first))
         elif same[0].title not in differing:
             differing.append(same[0].title)
     question = None
