@@ -59,12 +59,12 @@ def test_reaches(wait: float | None, away: float | None, clash: bool | None) -> 
 
 
 def test_giving_way_ends_after_the_other_job_and_its_wait() -> None:
-    """Lime before a feeding that is due in 5 days: fed on that day, and two weeks after it (14 d in
-    rules/operations/lime.yaml), so the fifteenth day after it is free."""
+    """Lime before a feeding that is due in 5 days: fed on that day, and a week after it (7 d in
+    rules/operations/lime.yaml), so the eighth day after it is free."""
     lime = read_rulebook().operations["lime"]
     (conflict,) = (c for c in lime.conflicts if c.id == "before_nitrogen_feeding")
     values = {"intended.feeding": True, "days_to.feeding": 5.0}
-    assert gives_way_until(conflict, lime, values, ON) == dt.date(2026, 4, 1 + 5 + 14 + 1)
+    assert gives_way_until(conflict, lime, values, ON) == dt.date(2026, 4, 1 + 5 + 7 + 1)
     assert gives_way_until(conflict, lime, {**values, "days_to.feeding": None}, ON) is None
     (other,) = (c for c in lime.conflicts if c.id == "limed_lately")
     assert gives_way_until(other, lime, {"days_since.lime": 20.0}, ON) is None
