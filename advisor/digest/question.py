@@ -18,4 +18,5 @@ def next_question(lawn: Lawn, on: dt.date) -> str:
     if wanted is None:
         return ""
     start = wanted.wanted.how.split(". ")[0].rstrip(".")
-    return f"Next, if you like (for {wanted.for_what}): {wanted.wanted.title}. {start}."
+    end = "" if start.endswith("?") else "."
+    return f"Next, if you like (for {wanted.for_what}): {wanted.wanted.title}. {start}{end}"

@@ -136,12 +136,18 @@ class _Job:
 
 
 def _wanted(part: Part) -> Iterator[_Job]:
-    """Work that is needed or may be, and that nothing forbids for good; routine goes on anyway."""
+    """Work that is needed or may be, and that nothing forbids for good.
+
+    Routine and watering do not wait for a weekend, and of a matter of its own only what is needed
+    is told.
+    """
     for id in part.decider.operations():
         decision = part.decider.decide(id)
         operation, need = decision.operation, decision.judgement.truths["need"]
         forbidden = decision.verdict == "ruled_out" or decision.for_good
-        if operation.routine or need is False or forbidden:
+        apart = operation.routine or "watering" in operation.laws
+        unasked = operation.quiet and need is not True
+        if apart or unasked or need is False or forbidden:
             continue
         fit = fit_days(part.decider, id)
         if fit is not None:

@@ -131,3 +131,10 @@ def test_json(lawn: Lawn) -> None:
 def test_refused(lawn: Lawn, first: dt.date | None, last: dt.date | None, says: str) -> None:
     with pytest.raises(BadInput, match=says):
         compose_weekends(lawn, AUGUST, first, last)
+
+
+def test_only_work_that_waits_for_free_days_is_offered(lawn: Lawn) -> None:
+    """Watering and mowing go on on any day, and nobody here asked about disease or a new lawn."""
+    wanted = {id for id, _ in compose_weekends(lawn, AUGUST).wanted}
+    assert {"overseeding", "core_aeration"} <= wanted
+    assert not wanted & {"watering", "drought_dormancy", "mowing", "disease_watch", "new_seeding"}
