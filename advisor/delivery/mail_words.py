@@ -27,7 +27,8 @@ _ANSWER = "Answer this mail with what you found."
 
 def for_mail(digest: Digest) -> Digest:
     """The digest in words that a reader without the program can follow."""
-    lead = NO_RECORD if digest.lead == NO_WEATHER else digest.lead
+    blind = digest.lead == NO_WEATHER
+    lead = NO_RECORD if blind else digest.lead
     return replace(
         digest,
         lead=_told(lead),
@@ -36,7 +37,8 @@ def for_mail(digest: Digest) -> Digest:
                     advice=tuple(filter(None, map(_told, task.advice))))
             for task in digest.tasks
         ),
-        finding=digest.finding and _finding(digest.finding),
+        # Without a season no answer could lead to advice.
+        finding=_finding(digest.finding) if digest.finding and not blind else None,
         held=tuple(Line(line.title, _told(line.says)) for line in digest.held),
         dated=tuple(Line(line.title, _told(line.says)) for line in digest.dated),
         coming=tuple(Line(line.title, _told(line.says)) for line in digest.coming),

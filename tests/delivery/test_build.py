@@ -187,6 +187,7 @@ def test_no_weather_near_is_said(mailing, book):
     ed = next(r for r in all_readers(store) if r.address == "e@example.org")
     letter = copy_of(store, 1, ed.id)
     assert "No weather record lies near you yet" in letter.text
+    assert "FIND OUT" not in letter.text
     assert "Weather: no record yet." in letter.text
 
 
