@@ -7,11 +7,13 @@ Climates, keepers and checks are those of tests/year_round. Writes year_round.md
 
 from __future__ import annotations
 
+import datetime as dt
 import random
 import sys
 import tempfile
 from collections import Counter, defaultdict
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import get_args
@@ -41,11 +43,23 @@ Counts = dict[str, Counter[str]]
 WORDS: tuple[str, ...] = get_args(VerdictName)
 
 
-def walk(place: int, every: int) -> tuple[Counts, int, list[str]]:
-    """Verdicts of one climate, lawns of busy keepers looked at, and what went wrong."""
+@dataclass
+class Walk:
+    """A year in one climate. counts: operation -> verdicts. done: (grass, month) -> how many of
+    its verdicts are "do", and all of them. lawns: of busy keepers. wrong: what went wrong."""
+
+    counts: Counts
+    done: dict[tuple[str, int], list[int]]
+    lawns: int
+    wrong: list[str]
+
+
+def walk(place: int, every: int) -> Walk:
+    """All verdicts of one climate."""
     book, climate = read_rulebook(), CLIMATES[place]
     before, rng = all_before(book), random.Random(place)
     counts: Counts = defaultdict(Counter)
+    done: dict[tuple[str, int], list[int]] = defaultdict(lambda: [0, 0])
     lawns, wrong = 0, []
     with tempfile.TemporaryDirectory() as folder:
         for on in days_of_year(climate.year, every):
@@ -55,6 +69,8 @@ def walk(place: int, every: int) -> tuple[Counts, int, list[str]]:
                     day = day_of(book, climate, grass, axis, on, known)
                     verdict = Decider(book, day, "metric").decide(id).verdict
                     counts[id][verdict] += 1
+                    done[grass, on.month][0] += verdict == "do"
+                    done[grass, on.month][1] += 1
                     seen = {name: day.facts[name].value for name in READ}
                     why = forbidden(book.operations[id], seen) if verdict == "do" else ""
                     if why:
@@ -67,7 +83,7 @@ def walk(place: int, every: int) -> tuple[Counts, int, list[str]]:
                     f"{climate.name}, {on}, {grass}: {a} and {b}: {why}"
                     for a, b, why in excluding(decider, before)
                 ]
-    return dict(counts), lawns, wrong
+    return Walk(dict(counts), dict(done), lawns, wrong)
 
 
 def own_keepers(book: RuleBook, grass: str) -> list[tuple[str, dict[str, object]]]:
@@ -95,6 +111,21 @@ def histogram(counts: Counts) -> list[str]:
     ]
 
 
+def by_month(parts: list[Walk]) -> list[str]:
+    """Grass by month: the share of "do", in per cent, and in how many climates it was asked."""
+    months = range(1, 13)
+    lines = ["| grass | " + " | ".join(f"{dt.date(2000, m, 1):%b}" for m in months) + " |"]
+    lines.append("|---|" + "---:|" * 12)
+    for grass in sorted({grass for part in parts for grass, _ in part.done}):
+        cells = []
+        for month in months:
+            found = [part.done[grass, month] for part in parts if (grass, month) in part.done]
+            share = sum(do for do, _ in found) / sum(total for _, total in found)
+            cells.append(f"{share:.0%} of {len(found)}")
+        lines.append(f"| {grass} | " + " | ".join(cells) + " |")
+    return lines
+
+
 def reached(found: list[Cell]) -> list[str]:
     lines = ["| operation | cells | reached | share |", "|---|---:|---:|---:|"]
     for id in sorted({cell.season.operation for cell in found}):
@@ -115,30 +146,38 @@ def main(every: int) -> None:
         rows = range(len(read_seasons()))
         found = [cell for some in pool.map(season_cells, rows) for cell in some]
     total: Counts = defaultdict(Counter)
-    for counts, _, _ in parts:
-        for id, counted in counts.items():
+    for part in parts:
+        for id, counted in part.counts.items():
             total[id] += counted
-    wrong = [line for _, _, lines in parts for line in lines]
+    wrong = [line for part in parts for line in part.wrong]
     number = sum(sum(counted.values()) for counted in total.values())
     text = [
         "# Every operation, grass and month in six climates",
         "",
-        f"Written by year_round.py; a day looked at every {every} days. Climates: "
+        f"Written by year_round.py with rule book {read_rulebook().hash}; a day looked at every "
+        f"{every} days. Climates: "
         + ", ".join(climate.name for climate in CLIMATES)
         + " (tests/data/weather/README.md; the last is a northern record half a year later).",
         "",
         f"{number} verdicts on keepers with the facts of each operation's own example, none of "
-        f"them an error; {sum(lawns for _, lawns, _ in parts)} lawns of keepers who want "
+        f"them an error; {sum(part.lawns for part in parts)} lawns of keepers who want "
         f"everything. Pairs that exclude each other, and verdicts against a caution: {len(wrong)}.",
         "",
         *(f"- {line}" for line in wrong[:50]),
         "",
         *histogram(total),
         "",
+        "How many of a grass's verdicts are `do` in a month, and in how many climates it was asked:",
+        "",
+        *by_month(parts),
+        "",
         "## Is the published season reached?",
         "",
         "A cell is a month of a season in tests/data/published_seasons.csv on one grass; it is",
-        "reached if one day of it, each tenth day over three years, comes to `do`.",
+        "reached if one day of it, each tenth day over three years, comes to `do`. The lawn is a",
+        "suitable one by an example of the rule file; `laid` in the table names what is taken from",
+        "it of the weather too: a drought, two wet days. A choice of grass has no season of its own:",
+        "its rows hold the season in which the change is sown.",
         "",
         *reached(found),
     ]
