@@ -96,7 +96,7 @@ class Composer:
 
 def reader_digest(week: Week, lawn: Lawn) -> Digest:
     """What a reader of a list is told of a week."""
-    digest = for_mail(with_season(digest_of(week, lawn), week))
+    digest = for_mail(with_season(digest_of(week, lawn), week, lawn.book))
     return shortened(fitted(digest, head_words))
 
 

@@ -17,8 +17,10 @@ from advisor.answers.reasons import cited
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.delivery.subject import LONGEST
+from advisor.delivery.together import Said, order_of, shut_out
 from advisor.digest.view import Digest, Line
 from advisor.digest.week import COMING_DAYS, Week, stood_in_for, unasked
+from advisor.rulebook.model import RuleBook
 
 MOST, MOST_BESIDE_WORK = 4, 2
 _TOLD_ELSEWHERE = frozenset({"watering"})
@@ -26,7 +28,7 @@ _TOLD_ELSEWHERE = frozenset({"watering"})
 _WORTH_IT = ("do it", "possible")
 
 
-def with_season(digest: Digest, week: Week) -> Digest:
+def with_season(digest: Digest, week: Week, book: RuleBook) -> Digest:
     """The digest with what is open and not decided, its cautions and its sources.
 
     What is coming says what to find out for it.
@@ -39,13 +41,24 @@ def with_season(digest: Digest, week: Week) -> Digest:
     found = {id: caution for answer in shown for id, caution in answer.safety}
     common = {id: found[id].short for id in counts if counts[id] > 1}
     full = (*digest.cautions, *(caution.text for caution in found.values()))
-    told = cited(reason for answer in shown for reason in answer.told)
+    labels = shut_out(shown, book)
+    orders = [order_of(answer, shown, book) for answer in shown]
+    told = (
+        *cited(reason for answer in shown for reason in answer.told),
+        *(source for said in (labels, *orders) for one in said for source in one.sources),
+    )
     nothing_else = not week.hold and all(a.decision.operation.routine for a in week.do)
     return replace(
         digest,
         lead=_lead(shown, week.first) if nothing_else else digest.lead,
-        in_season=tuple(_line(answer, common.keys(), week.first) for answer in shown),
-        in_season_mind=tuple(c for c in common.values() if c not in digest.shared),
+        in_season=tuple(
+            _line(answer, said, common.keys(), week.first)
+            for answer, said in zip(shown, orders, strict=True)
+        ),
+        in_season_mind=(
+            *(one.says for one in labels),
+            *(c for c in common.values() if c not in digest.shared),
+        ),
         cautions=tuple(dict.fromkeys(full)),
         sources=tuple(dict.fromkeys((*digest.sources, *told))),
     )
@@ -85,11 +98,12 @@ def _lead(shown: list[Answer], on: dt.date) -> str:
     return f"In season if needed: {names[0]}, until {until}."
 
 
-def _line(answer: Answer, common: Collection[str], on: dt.date) -> Line:
+def _line(answer: Answer, order: tuple[Said, ...], common: Collection[str], on: dt.date) -> Line:
     until = say_date(_last_day(answer), relative_to=on)
     own = " ".join(caution.short for id, caution in answer.safety if id not in common)
     decides = next(filter(_worth_it, answer.measure))
     said = sentence(f"until {until}, {_condition(decides)}")
+    said = " ".join((said, *(one.says for one in order)))
     return Line(answer.title, f"{said} Mind: {own}" if own else said)
 
 

@@ -18,7 +18,7 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, water=d.water[:1]),
     lambda d: replace(d, coming=()),
     lambda d: replace(d, held=()),
-    lambda d: replace(d, in_season=(), in_season_mind=()) if d.tasks else d,
+    lambda d: _without_seasons(d),
     lambda d: replace(d, dated=d.dated[:2]),
     lambda d: replace(d, finding=d.finding and replace(d.finding, how=_start(d.finding.how))),
     lambda d: replace(d, dated=d.dated[:1]),
@@ -53,6 +53,13 @@ def _start(text: str) -> str:
 def _bare(change: str) -> str:
     """A change without its reason in brackets."""
     return change.split(" (")[0].rstrip(".") + "."
+
+
+def _without_seasons(digest: Digest) -> Digest:
+    """Open seasons left out beside season's work; else they are what the digest is about."""
+    if all(task.routine for task in digest.tasks):
+        return digest
+    return replace(digest, in_season=(), in_season_mind=())
 
 
 def _without_routine(digest: Digest) -> Digest:

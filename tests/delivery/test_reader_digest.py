@@ -44,6 +44,11 @@ def told(request, cell, book):
     return found
 
 
+def told_source(evidence):
+    """As a mail names it: without files of this project."""
+    return " ".join(re.split(r"[;,] (?:tests|docs)/", str(evidence))[0].split())
+
+
 def test_only_what_was_told_is_told(told, cell, book):
     for case, lawn, _, letter in told:
         assert lawn.journal.entries == ()
@@ -79,6 +84,26 @@ def test_open_seasons_are_told_with_their_end_their_cause_and_their_cautions(tol
                 assert caution.text in below
 
 
+def test_nobody_is_led_to_sow_into_a_weed_preventer_or_to_rake_out_seed(told, book):
+    """Each wait of the rule book between two jobs that are shown is told, with its source."""
+    ids = {operation.title: id for id, operation in book.operations.items()}
+    for _, lawn, week, letter in told:
+        digest = reader_digest(week, lawn)
+        shown = {ids[line.title]: line.says for line in digest.in_season}
+        head, _, below = (" ".join(part.split()) for part in letter.text.partition(LINE))
+        for wait in (w for o in book.operations.values() for w in o.waits):
+            if not shown.keys() & set(wait.after) or not shown.keys() & set(wait.blocks):
+                continue
+            if wait.strength == "label":
+                assert wait.says.rpartition("; ")[2] in head
+            else:
+                blocked = shown[next(id for id in wait.blocks if id in shown)]
+                assert wait.says.partition("; ")[0] in blocked
+            evidence = book.operations[wait.declared].evidence
+            for id in wait.evidence:
+                assert told_source(evidence[id]) in below
+
+
 def test_most_of_the_year_some_season_is_told(cell, book):
     """A mild check that the section is not empty by a slip: tall fescue in September."""
     place, weather = cell
@@ -89,6 +114,11 @@ def test_most_of_the_year_some_season_is_told(cell, book):
     digest = reader_digest(week, lawn)
     assert digest.lead.startswith("In season if needed: overseeding, core aeration and ")
     assert digest.in_season[0].says.startswith("Until 15 Sep, if you want it. Mind: Treated seed")
+    assert "before overseeding: tines and wheels would break the seedlings" in (
+        digest.in_season[1].says.lower()
+    )
+    assert any("weed preventer in the soil stops grass seed" in m for m in digest.in_season_mind)
+    assert any("after a broadleaf weed killer: " in m.lower() for m in digest.in_season_mind)
     with_work = replace(week, hold=week.do)
     assert reader_digest(with_work, lawn).lead == week.lead
 
