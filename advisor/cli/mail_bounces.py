@@ -29,11 +29,11 @@ def bounces(
     from advisor.delivery.bounces import read_bounces
     from advisor.delivery.bounces_text import bounces_text
     from advisor.delivery.list_file import read_list_file
-    from advisor.delivery.sending import open_list
+    from advisor.delivery.list_store import store_of
     from advisor.delivery.tokens import key_from_environment
 
     identity, key = read_list_file(folder), key_from_environment()
-    store = open_list(folder)
+    store = store_of(folder, new=False)
     try:
         found = read_bounces(store, identity.list_id, key, mails or [], today())
     finally:

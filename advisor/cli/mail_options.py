@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from advisor.base.problems import BadInput, Place
 from advisor.cli.options import as_date
 
 if TYPE_CHECKING:
@@ -29,11 +28,9 @@ Canary = Annotated[
 
 def list_store(folder: Path) -> Store:
     """The store of a list's folder. Raises `BadInput` if there is no such folder."""
-    from advisor.delivery.store import STORE_FILE, open_store
+    from advisor.delivery.list_store import store_of
 
-    if not folder.is_dir():
-        raise BadInput.at(Place(str(folder)), "no such folder; make one for the list")
-    return open_store(folder / STORE_FILE)
+    return store_of(folder)
 
 
 def edition_in(folder: Path, store: Store, week: dt.date) -> EditionRow:

@@ -25,6 +25,7 @@ from advisor.delivery.reader_tables import all_readers
 from advisor.delivery.share import Done, Share, compose_share, split
 from advisor.delivery.store import Store
 from advisor.delivery.weather_places import nearest_cell, read_places
+from advisor.digest.render import templates_hash
 from advisor.rulebook.model import RuleBook
 
 MOST_CASES = 100
@@ -84,7 +85,8 @@ def build_edition(
     for one in readers:
         cell = nearest_cell(cells, one.latitude, one.longitude)
         for_case.setdefault(case_of(one, cell), []).append(one.id)
-    made_of = (book.hash, first.isoformat(), advisor.__version__, repr(edition.editor))
+    words = (advisor.__version__, templates_hash())
+    made_of = (book.hash, first.isoformat(), *words, repr(edition.editor))
     keys = {case: case.key(*made_of) for case in for_case}
     have = copy_keys(store, edition.id)
     left = have.keys() - {one.id for one in readers}

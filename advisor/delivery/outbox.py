@@ -12,12 +12,26 @@ import socket
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sqlalchemy import ColumnElement, Engine, event, func, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Engine,
+    Float,
+    and_,
+    cast,
+    exists,
+    extract,
+    func,
+    literal,
+    or_,
+    select,
+    update,
+)  # fmt: skip
 
 from advisor.base.dates import now_utc
 from advisor.delivery.outbox_tables import mail, run
-from advisor.delivery.store import reading, writing
-from advisor.delivery.tables import copy, reader
+from advisor.delivery.reader_tables import address_hash
+from advisor.delivery.store import reading, retried, writing
+from advisor.delivery.tables import copy, reader, suppression
 
 #: Nothing more is to be done about these. `unknown` waits for a word, or for the server's log.
 FINAL = ("sent", "failed", "suppressed", "expired")
@@ -57,34 +71,37 @@ def new_owner() -> str:
     return f"{socket.gethostname()[:60]}/{os.getpid()}/{secrets.token_hex(6)}"
 
 
-def durable(store: Engine) -> Engine:
-    """The store, each change of which stands even if the power fails right after it."""
-    if store.dialect.name == "sqlite":
-        store.dispose()
-        event.listen(store, "connect", lambda db, _: db.execute("PRAGMA synchronous=FULL").close())
-    return store
-
-
 class Outbox:
-    """One edition's mails, as one sender sees them. lease: seconds; longer than any try takes."""
+    """One edition's mails, as one sender sees them. lease: seconds; longer than any try takes.
+
+    Leases are counted by the clock of the database, which all senders share; with SQLite that is
+    this machine's. All other moments are those of this machine.
+    """
 
     def __init__(self, store: Engine, edition_id: int, owner: str, lease: float) -> None:
         self.store, self.edition_id, self.owner, self.lease = store, edition_id, owner, lease
+        self._once: list[str] = []
 
+    def start_anew(self) -> None:
+        """Go on under another name: what the old one held counts as left by a dead sender."""
+        self._once.append(self.owner)
+        self.owner = new_owner()
+
+    @retried
     def claim(self, most: int) -> list[Claim]:
         """Take up to so many mails that are due. No two senders get the same one."""
-        with writing(self.store) as db:
+        with writing(self.store, alone=False) as db:
             phase = db.scalar(select(run.c.phase).where(run.c.edition_id == self.edition_id))
             if phase not in ("canary", "open"):
                 return []
             due = [*self._in("ready"), mail.c.next_at <= now()]
             if phase == "canary":
                 due.append(mail.c.canary)
-            chosen = select(mail.c.copy_id).where(*due).order_by(mail.c.copy_id).limit(most)
+            # In the order of the index, so that those already sent are not gone through each time.
+            chosen = select(mail.c.copy_id).where(*due).order_by(mail.c.next_at).limit(most)
             ids = list(db.scalars(chosen.with_for_update(skip_locked=True)))
             taken = update(mail).where(mail.c.copy_id.in_(ids), mail.c.state == "ready")
-            until = now() + self.lease
-            db.execute(taken.values(state="claimed", owner=self.owner, until=until))
+            db.execute(taken.values(state="claimed", owner=self.owner, until=self._lease_end()))
             held = (
                 select(
                     mail.c.copy_id, copy.c.reader_id, reader.c.address, mail.c.message_id,
@@ -97,29 +114,38 @@ class Outbox:
             )  # fmt: skip
             return [Claim(*row) for row in db.execute(held)]
 
+    @retried
     def begin(self, claim: Claim, message: bytes) -> bool:
-        """Put down, before the first byte of the text goes out, that it does. False: not ours."""
-        with writing(self.store) as db:
+        """Put down, before the first byte of the text goes out, that it does.
+
+        False: it is not ours, or the reader has left the list up to this moment.
+        """
+        left = exists().where(suppression.c.address_hash == address_hash(claim.address))
+        with writing(self.store, alone=False) as db:
             one = update(mail).where(mail.c.copy_id == claim.copy_id, *self._mine("claimed"))
             ours = db.execute(
-                one.values(
-                    state="sending", began=now(), until=now() + self.lease,
+                one.where(~left).values(
+                    state="sending", began=now(), until=self._lease_end(),
                     attempts=claim.attempts + 1,
                 )
             ).rowcount == 1  # fmt: skip
-            if ours and claim.message is None:
+            if not ours:
+                gone = {"state": "suppressed", "said": "left the list", "owner": "", "until": 0.0}
+                db.execute(one.where(left).values(gone))
+            elif claim.message is None:
                 frozen = update(copy).where(copy.c.id == claim.copy_id)
                 db.execute(frozen.values(message=message))
             return ours
 
     def renew(self, claims: Iterable[Claim]) -> None:
         """Hold what is still claimed for another lease."""
-        self._claimed(claims, until=now() + self.lease)
+        self._claimed(claims, until=self._lease_end())
 
     def give_back(self, claims: Iterable[Claim]) -> None:
         """What was claimed and not begun, or begun without anything accepted."""
         self._claimed(claims, state="ready", owner="", until=0.0)
 
+    @retried
     def settle(
         self, claim: Claim, state: str, code: int, said: str, *, at: float = 0.0, tried: bool = True
     ) -> bool:
@@ -127,26 +153,28 @@ class Outbox:
 
         tried: whether it counts as one; a busy server or our own fault is no try of this mail.
         """
-        with writing(self.store) as db:
+        with writing(self.store, alone=False) as db:
             one = update(mail).where(
                 mail.c.copy_id == claim.copy_id,
                 mail.c.owner == self.owner,
                 mail.c.state.in_(("claimed", "sending")),
             )
             values = {
-                "state": state, "code": code, "said": said[:_LONGEST_SAID], "next_at": at,
+                "state": state, "code": code, "said": _said(said), "next_at": at,
                 "owner": "", "until": 0.0, "attempts": claim.attempts + (1 if tried else 0),
             }  # fmt: skip
             return db.execute(one.values(values)).rowcount == 1
 
+    @retried
     def recover(self) -> None:
         """What senders that are gone left: claims are free again, what was begun is unknown."""
-        with writing(self.store) as db:
+        over = mail.c.until <= self._clock()
+        with writing(self.store, alone=False) as db:
             for state, left in (("claimed", "ready"), ("sending", "unknown")):
-                old = [*self._in(state), mail.c.until <= now()]
-                owners = db.scalars(select(mail.c.owner).where(*old).distinct())
+                owners = db.scalars(select(mail.c.owner).where(*self._in(state), over).distinct())
                 gone = [owner for owner in owners if not _alive(owner)]
-                freed = update(mail).where(*old, mail.c.owner.in_(gone))
+                old = or_(and_(over, mail.c.owner.in_(gone)), mail.c.owner.in_(self._once))
+                freed = update(mail).where(*self._in(state), old)
                 db.execute(freed.values(state=left, owner="", until=0.0, next_at=now()))
 
     def unknown(self) -> list[Unknown]:
@@ -155,26 +183,38 @@ class Outbox:
         with reading(self.store) as db:
             return [Unknown(*row) for row in db.execute(columns.where(*self._in("unknown")))]
 
-    def resolve(self, copy_id: int, state: str, said: str) -> None:
-        """An unknown one of which is known now what became of it."""
-        with writing(self.store) as db:
-            one = update(mail).where(mail.c.copy_id == copy_id, *self._in("unknown"))
-            db.execute(one.values(state=state, said=said[:_LONGEST_SAID], next_at=0.0))
+    @retried
+    def resolve(self, found: Unknown, state: str, said: str) -> None:
+        """An unknown one of which is known now what became of it.
 
+        Nothing happens if another sender has resolved it meanwhile, even if its next try has been
+        interrupted too: what was found out is about the try that `found` tells of.
+        """
+        same = (
+            mail.c.copy_id == found.copy_id,
+            mail.c.began == found.began,
+            mail.c.next_at == found.since,
+        )
+        with writing(self.store, alone=False) as db:
+            one = update(mail).where(*same, *self._in("unknown"))
+            db.execute(one.values(state=state, said=_said(said), next_at=0.0))
+
+    @retried
     def expire(self) -> None:
         """After the edition's last hour nothing more of it is begun."""
         late = select(run.c.edition_id).where(
             run.c.edition_id == self.edition_id, run.c.expires <= now()
         )
-        with writing(self.store) as db:
+        with writing(self.store, alone=False) as db:
             waiting = update(mail).where(mail.c.edition_id.in_(late), mail.c.state == "ready")
             db.execute(waiting.values(state="expired"))
 
+    @retried
     def pause(self, why: str) -> None:
         """Stop every sender of this edition until someone says to go on."""
-        with writing(self.store) as db:
+        with writing(self.store, alone=False) as db:
             this = update(run).where(run.c.edition_id == self.edition_id, run.c.phase != "paused")
-            db.execute(this.values(phase="paused", why_paused=why[:_LONGEST_SAID]))
+            db.execute(this.values(phase="paused", why_paused=_said(why)))
 
     def paused(self) -> bool:
         """Whether the run stands still."""
@@ -209,11 +249,25 @@ class Outbox:
     def _mine(self, state: str) -> tuple[ColumnElement[bool], ...]:
         return (mail.c.state == state, mail.c.owner == self.owner)
 
+    def _clock(self) -> ColumnElement[float]:
+        if self.store.dialect.name == "sqlite":
+            return literal(now())
+        return cast(extract("epoch", func.clock_timestamp()), Float)
+
+    def _lease_end(self) -> ColumnElement[float]:
+        return self._clock() + self.lease
+
+    @retried
     def _claimed(self, claims: Iterable[Claim], **values: object) -> None:
         ids = [claim.copy_id for claim in claims]
-        with writing(self.store) as db:
+        with writing(self.store, alone=False) as db:
             held = update(mail).where(mail.c.copy_id.in_(ids), *self._mine("claimed"))
             db.execute(held.values(values))
+
+
+def _said(text: str) -> str:
+    """As much of it as is kept. PostgreSQL takes no NUL."""
+    return text[:_LONGEST_SAID].replace("\0", "\N{REPLACEMENT CHARACTER}")
 
 
 def _alive(owner: str) -> bool:

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection, Engine, RowMapping, delete, func, insert, select, update
+from sqlalchemy.dialects import postgresql, sqlite
 
 from advisor.delivery.reader import Measured, Reader, address_key
 from advisor.delivery.report_tables import report
-from advisor.delivery.store import reading, writing
+from advisor.delivery.store import reading, retried, writing
 from advisor.delivery.tables import copy, reader, suppression
 from advisor.delivery.wishes import Wishes
 
@@ -53,20 +54,17 @@ def suppressions(store: Engine) -> Suppressions:
 
 def suppress(store: Engine, address: str, reason: str, on: dt.date) -> bool:
     """Never write to an address again; False if it was so already. The first reason stays."""
-    with writing(store) as connection:
+    # Nobody who leaves waits for an import or a build.
+    with writing(store, alone=False) as connection:
         return suppress_in(connection, address, reason, on)
 
 
 def suppress_in(connection: Connection, address: str, reason: str, on: dt.date) -> bool:
     """`suppress` as a part of a larger change of the store."""
-    hashed = address_hash(address)
-    same = suppression.c.address_hash == hashed
-    if connection.execute(select(suppression.c.reason).where(same)).first():
-        return False
-    connection.execute(
-        insert(suppression).values(address_hash=hashed, reason=reason, suppressed_on=on)
-    )
-    return True
+    row = {"address_hash": address_hash(address), "reason": reason, "suppressed_on": on}
+    new = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
+    put = new(suppression).values(row).on_conflict_do_nothing()
+    return connection.scalar(put.returning(suppression.c.address_hash)) is not None
 
 
 def put_readers(store: Engine, readers: Iterable[Reader], today: dt.date) -> tuple[int, int, int]:
@@ -153,15 +151,19 @@ def erase_reader(store: Engine, address: str, on: dt.date) -> bool:
     Without it the next import would bring the person back. False if there was no such reader.
     """
     suppress(store, address, "asked to be erased", on)
-    with writing(store) as connection:
-        gone = connection.execute(
-            delete(reader).where(reader.c.address_key == address_key(address))
-        ).rowcount
+    gone = _delete_reader(store, address)
     if store.dialect.name == "sqlite":
         # Deleted text lingers in the log of changes until it is folded into the file.
         with store.connect() as connection:
             connection.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").close()
     return gone > 0
+
+
+@retried
+def _delete_reader(store: Engine, address: str) -> int:
+    with writing(store) as connection:
+        same = reader.c.address_key == address_key(address)
+        return connection.execute(delete(reader).where(same)).rowcount
 
 
 def count_readers(store: Engine) -> list[tuple[str, str, int]]:

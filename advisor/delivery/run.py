@@ -14,10 +14,9 @@ from advisor.delivery.identity import ListIdentity, answered_at, checked_identit
 from advisor.delivery.letter import Letter
 from advisor.delivery.outbox import FINAL, STATES, now
 from advisor.delivery.outbox_tables import mail, run
-from advisor.delivery.reader_tables import address_hash
 from advisor.delivery.report_tables import report
 from advisor.delivery.store import Store, reading, writing
-from advisor.delivery.tables import copy, edition, suppression
+from advisor.delivery.tables import copy, edition
 from advisor.delivery.tokens import message_id
 
 #: After so many hours a week's advice is stale and is not sent any more (our choice).
@@ -139,14 +138,6 @@ def letter_of(store: Store, copy_id: int) -> Letter:
     with reading(store) as db:
         columns = select(copy.c.subject, copy.c.text, copy.c.html)
         return Letter(*db.execute(columns.where(copy.c.id == copy_id)).one())
-
-
-def may_be_sent(store: Store, address: str) -> bool:
-    """Whether the address is still not on the list of those who left."""
-    with reading(store) as db:
-        same = suppression.c.address_hash == address_hash(address)
-        found = select(suppression.c.reason).where(same)
-        return db.scalar(found) is None
 
 
 def status_of(store: Store, edition_id: int) -> Status | None:

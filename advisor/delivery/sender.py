@@ -10,16 +10,17 @@ from pathlib import Path
 
 from advisor.base.problems import BadInput
 from advisor.delivery.backoff import Backoff
+from advisor.delivery.engines import make_durable
 from advisor.delivery.guard import address as checked_address
 from advisor.delivery.ledger import SLACK, read_ledger
 from advisor.delivery.letter import list_message
-from advisor.delivery.outbox import Claim, Outbox, durable, new_owner, now
+from advisor.delivery.outbox import Claim, Outbox, new_owner, now
 from advisor.delivery.policy import Policy
 from advisor.delivery.replies import Outcome, Reply, classify
-from advisor.delivery.run import letter_of, may_be_sent, sender_of
+from advisor.delivery.run import letter_of, sender_of
 from advisor.delivery.server_settings import ServerSettings
 from advisor.delivery.smtp_link import Link
-from advisor.delivery.store import Store
+from advisor.delivery.store import Store, StoreLost
 from advisor.delivery.tokens import bounce_address
 
 
@@ -29,8 +30,8 @@ class Rules:
 
     interrupted: what to do with a mail that may have been accepted: ask the server's log, hold it
     for a person, or send it again. log: that log. settle: how long the log may lag. slack: by how
-    much its times may be off. tries: before a reader is given up. refused_share, refused_least:
-    the run pauses when so many are refused.
+    much its times may be off. tries: before a reader, or the database, is given up. refused_share,
+    refused_least: the run pauses when so many are refused.
     """
 
     interrupted: Policy = Policy.hold
@@ -44,6 +45,7 @@ class Rules:
     refused_least: int = 20
     backoff: Backoff = field(default_factory=Backoff)
     connection: Backoff = field(default_factory=lambda: Backoff(first=10.0, longest=900.0))
+    database: Backoff = field(default_factory=lambda: Backoff(first=1.0, longest=60.0))
 
 
 class Sender:
@@ -53,7 +55,8 @@ class Sender:
         self, store: Store, edition_id: int, server: ServerSettings, key: bytes, rules: Rules,
         sleep: Callable[[float], None] = time.sleep,
     ) -> None:  # fmt: skip
-        self._store, self._key, self._rules, self._sleep = durable(store), key, rules, sleep
+        make_durable(store)
+        self._store, self._key, self._rules, self._sleep = store, key, rules, sleep
         self._identity, self._dated, self._edition = sender_of(store, edition_id)
         self._outbox = Outbox(store, edition_id, new_owner(), rules.lease)
         self._link = Link(server)
@@ -62,19 +65,36 @@ class Sender:
 
     def run(self, *, wait: bool = True) -> None:
         """Send until nothing is due. wait: also for later tries and the leases of others."""
+        lost = 0
         try:
             while True:
-                self.look_after()
-                claims = self._outbox.claim(self._rules.batch)
-                if claims:
-                    self._send_all(claims)
-                    continue
-                due = min(self._due(), default=None)
-                if due is None or not wait or self._outbox.paused():
-                    return
-                self._sleep(min(max(due - now(), 0.01), 30.0))
+                try:
+                    if not self._turn(wait):
+                        return
+                    lost = 0
+                except StoreLost:
+                    lost += 1
+                    if lost >= self._rules.tries:
+                        raise
+                    # As if this process had died: what it held is looked into like a dead one's.
+                    self._link.close()
+                    self._outbox.start_anew()
+                    self._sleep(self._rules.database.wait(lost, self._outbox.owner))
         finally:
             self._link.close()
+
+    def _turn(self, wait: bool) -> bool:
+        """Send some, or wait for what is due. False: there is nothing left to do."""
+        self.look_after()
+        claims = self._outbox.claim(self._rules.batch)
+        if claims:
+            self._send_all(claims)
+            return True
+        due = min(self._due(), default=None)
+        if due is None or not wait or self._outbox.paused():
+            return False
+        self._sleep(min(max(due - now(), 0.01), 30.0))
+        return True
 
     def _due(self) -> Iterator[float]:
         """When to look again, for each reason there is."""
@@ -95,7 +115,7 @@ class Sender:
             return
         if self._rules.interrupted is Policy.resend:
             for one in unknown:
-                self._outbox.resolve(one.copy_id, "ready", "sent again after an interruption")
+                self._outbox.resolve(one, "ready", "sent again after an interruption")
             return
         assert self._rules.log is not None
         ripe = [one for one in unknown if one.since + self._rules.settle <= now()]
@@ -109,7 +129,7 @@ class Sender:
                 self._untold.add(one.copy_id)
             else:
                 said = "in the server's log" if became else "not in the server's log"
-                self._outbox.resolve(one.copy_id, "sent" if became else "ready", said)
+                self._outbox.resolve(one, "sent" if became else "ready", said)
 
     def _send_all(self, claims: list[Claim]) -> None:
         renewed = now()
@@ -119,12 +139,11 @@ class Sender:
             if now() > renewed + self._rules.lease / 3:
                 self._outbox.renew(rest)
                 renewed = now()
-            if not may_be_sent(self._store, claim.address):
-                self._outbox.settle(claim, "suppressed", 0, "left the list", tried=False)
-                continue
             try:
                 to = checked_address(claim.address, "To")
                 raw = claim.message or self._message(claim, to)
+            except StoreLost:
+                raise
             except BadInput as error:
                 self._outbox.settle(claim, "failed", 0, str(error))
                 continue

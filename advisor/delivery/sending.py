@@ -12,12 +12,13 @@ from advisor.delivery.bounces_text import MEANS
 from advisor.delivery.going_out import checked_share
 from advisor.delivery.identity import ListIdentity
 from advisor.delivery.list_file import read_list_file
+from advisor.delivery.list_store import store_of
 from advisor.delivery.newest import newest_edition
 from advisor.delivery.policy import Policy
 from advisor.delivery.run import Status, close_if_done, go_on, put_on_its_way, status_of
 from advisor.delivery.sender import Rules, Sender
 from advisor.delivery.server_settings import ServerSettings, server_from_environment
-from advisor.delivery.store import STORE_FILE, Store, open_store
+from advisor.delivery.store import Store
 from advisor.delivery.tokens import key_from_environment
 
 #: What each state means, in the order in which they are shown.
@@ -31,14 +32,6 @@ MEANINGS = {
     "suppressed": "left the list before it was sent",
     "expired": "too late, not sent",
 }
-
-
-def open_list(folder: Path) -> Store:
-    """The store of a list's folder. Raises `BadInput` if there is none."""
-    path = folder / STORE_FILE
-    if not path.is_file():
-        raise BadInput.at(Place(str(path)), "is missing; import readers into the list first")
-    return open_store(path)
 
 
 def send_edition(
@@ -65,7 +58,7 @@ def send_edition(
         key_from_environment(),
         server_from_environment(),
     )
-    store = open_list(folder)
+    store = store_of(folder, new=False)
     try:
         rules = replace(Rules(), interrupted=policy, log=log)
         return send_newest(
@@ -110,7 +103,7 @@ def send_newest(
 
 def edition_status(folder: Path) -> Status:
     """How the newest edition stands. Raises `BadInput` if none was put on its way."""
-    store = open_list(folder)
+    store = store_of(folder, new=False)
     try:
         edition = newest_edition(store, ("sending", "done"))
         status = status_of(store, edition) if edition is not None else None

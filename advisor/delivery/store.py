@@ -1,4 +1,4 @@
-"""Opening a mailing list's store: a SQLite file by default, another database by its URL.
+"""Opening a mailing list's store: a SQLite file by default, PostgreSQL by its URL.
 
 A store is an SQLAlchemy `Engine`. It carries the number of the migrations it has seen, and opening
 it runs those that are missing, forward only.
@@ -6,36 +6,45 @@ it runs those that are missing, forward only.
 
 from __future__ import annotations
 
+import random
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import wraps
 from pathlib import Path
-from typing import Any
+from typing import ParamSpec, TypeVar
 
-from sqlalchemy import (
-    Column,
-    Connection,
-    Engine,
-    Integer,
-    Table,
-    create_engine,
-    event,
-    insert,
-    select,
-)
-from sqlalchemy.engine import make_url
-from sqlalchemy.exc import DatabaseError
+from sqlalchemy import URL, Column, Connection, Engine, Integer, Table, func, insert, select
+from sqlalchemy.exc import DatabaseError, DBAPIError, InterfaceError, OperationalError
 
-from advisor.base.problems import BadInput, Place
+from advisor.base.problems import BadInput, Place, Problem
 from advisor.delivery import outbox_tables, report_tables, tables
+from advisor.delivery.engines import engine_for, shown, url_of
 from advisor.delivery.tables import METADATA
 
 STORE_FILE = "mail.db"
-BUSY_MS = 30_000
 
 Store = Engine
 """What the rest of the mailing passes around; only this module and the tables look inside."""
 
+#: The lock of PostgreSQL by which writers wait for each other; any number that is always the same.
+_LOCK = 7_254_871
+#: SQLSTATE of a transaction that was given up for another's sake: serialisation failure, deadlock.
+_GIVEN_UP = ("40001", "40P01")
+_TRIES = 10
+
+_Given = ParamSpec("_Given")
+_Result = TypeVar("_Result")
+
 schema_version = Table("schema_version", METADATA, Column("version", Integer, primary_key=True))
+
+
+class StoreLost(BadInput):
+    """The database cannot be reached. Whether the last change stands is not known."""
+
+
+class _GivenUp(StoreLost):
+    """The database undid the whole transaction in favour of another one."""
 
 
 def _first_tables(connection: Connection) -> None:
@@ -58,59 +67,86 @@ STEPS: tuple[Callable[[Connection], None], ...] = (_first_tables, _outbox, _repo
 def open_store(where: str | Path) -> Engine:
     """The store at a path (SQLite) or a database URL, with its tables brought up to date.
 
-    Raises `BadInput` if it is no store, or one of a newer program.
+    Raises `BadInput` if it is no store, cannot be reached, or is one of a newer program.
     """
-    text = str(where)
-    url = text if "://" in text else f"sqlite:///{text}"
-    engine = create_engine(url)
-    if make_url(url).get_backend_name() == "sqlite":
-        event.listen(engine, "connect", _prepare)
-        event.listen(engine, "begin", _begin)
+    url = url_of(str(where))
+    engine = engine_for(url)
     try:
-        _migrate(engine, text)
-    except DatabaseError as error:
+        _migrate(engine, url)
+    except (DatabaseError, StoreLost) as error:
         engine.dispose()
-        raise BadInput.at(Place(text), f"cannot be opened as a mail store: {error.orig}") from None
+        cause = error.__cause__ if isinstance(error, StoreLost) else error
+        said = " ".join(str(getattr(cause, "orig", cause)).split())
+        what = f"cannot be opened as a mail store: {said}"
+        raise BadInput.at(Place(shown(url)), what) from None
     return engine
 
 
 @contextmanager
-def writing(store: Engine) -> Iterator[Connection]:
-    """A transaction that writes. On SQLite it takes the write lock at once, waiting its turn."""
-    with store.execution_options(immediate=True).begin() as connection:
+def writing(store: Engine, *, alone: bool = True) -> Iterator[Connection]:
+    """A transaction that writes. On SQLite it takes the write lock at once, waiting its turn.
+
+    alone: wait for other writers on PostgreSQL too. Without, only rows are locked, and each
+    change must be a compare-and-set. Raises `StoreLost` if the database is gone.
+    """
+    with _told(store), store.execution_options(immediate=True).begin() as connection:
+        if alone and store.dialect.name != "sqlite":
+            connection.execute(select(func.pg_advisory_xact_lock(_LOCK)))
         yield connection
 
 
 @contextmanager
 def reading(store: Engine) -> Iterator[Connection]:
     """A transaction that only reads; it sees one state and blocks nobody."""
-    with store.begin() as connection:
+    if store.dialect.name != "sqlite":
+        store = store.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+    with _told(store), store.begin() as connection:
         yield connection
 
 
-def _prepare(connection: Any, _record: Any) -> None:
-    # We say BEGIN ourselves (below): the driver would say it late, after a first read.
-    connection.isolation_level = None
-    for pragma in (
-        "journal_mode=WAL", "foreign_keys=ON", f"busy_timeout={BUSY_MS}",
-        "synchronous=NORMAL", "secure_delete=ON",
-    ):  # fmt: skip
-        connection.execute(f"PRAGMA {pragma}").close()
+def retried(change: Callable[_Given, _Result]) -> Callable[_Given, _Result]:
+    """A function that is one whole transaction, done again when the database gave it up."""
+
+    @wraps(change)
+    def again(*given: _Given.args, **named: _Given.kwargs) -> _Result:
+        for number in range(1, _TRIES):
+            try:
+                return change(*given, **named)
+            except _GivenUp:
+                # Not in step with the one that it met.
+                time.sleep(random.uniform(0.0, 0.01 * number))
+        return change(*given, **named)
+
+    return again
 
 
-def _begin(connection: Connection) -> None:
-    immediate = connection.get_execution_options().get("immediate", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if immediate else "BEGIN")
+@contextmanager
+def _told(store: Engine) -> Iterator[None]:
+    """What PostgreSQL says of a lost line or of a transaction given up, as our own exceptions."""
+    try:
+        yield
+    except DBAPIError as error:
+        if store.dialect.name == "sqlite":
+            raise
+        kind: type[StoreLost] = StoreLost
+        if getattr(error.orig, "sqlstate", None) in _GIVEN_UP:
+            what = "is too busy: others change the same rows all the time"
+            kind = _GivenUp
+        elif error.connection_invalidated or isinstance(error, (OperationalError, InterfaceError)):
+            what = "cannot be reached: " + " ".join(str(error.orig).split())
+        else:
+            raise
+        raise kind([Problem(Place(shown(store.url)), what)]) from error
 
 
-def _migrate(engine: Engine, shown_as: str) -> None:
+def _migrate(engine: Engine, url: URL) -> None:
     with writing(engine) as connection:
         METADATA.create_all(connection, tables=[schema_version])
         found = connection.execute(select(schema_version.c.version)).scalars().all()
         version = max(found, default=0)
         if version > len(STEPS):
             what = f"is of format {version}, this program knows up to {len(STEPS)}; upgrade it"
-            raise BadInput.at(Place(shown_as), what)
+            raise BadInput.at(Place(shown(url)), what)
         for number, step in enumerate(STEPS[version:], version + 1):
             step(connection)
             connection.execute(insert(schema_version).values(version=number))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import textwrap
 from functools import lru_cache
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
@@ -79,6 +80,17 @@ def mail_html(digest: Digest) -> str:
 def mail_footer(why: str, who: str, leave: str) -> str:
     """The end of a list's mail as HTML. leave: the URI of the way out."""
     return render("mail/footer.html", why=why, who=who, leave=leave)
+
+
+@lru_cache(maxsize=1)
+def templates_hash() -> str:
+    """SHA-256 of all templates, with their names, in hex."""
+    found = sha256()
+    folder = data_folder("templates")
+    for path in sorted(p for p in folder.rglob("*") if p.is_file()):
+        name = path.relative_to(folder).as_posix()
+        found.update(name.encode() + b"\0" + sha256(path.read_bytes()).digest())
+    return found.hexdigest()
 
 
 def render(template: str, **values: Any) -> str:

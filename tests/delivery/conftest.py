@@ -6,7 +6,9 @@ import datetime as dt
 import gzip
 from pathlib import Path
 
+import postgres
 import pytest
+from kills import use_database
 
 from advisor.delivery.import_readers import import_readers
 from advisor.delivery.store import open_store
@@ -31,6 +33,23 @@ ROWS = (
 @pytest.fixture(scope="session")
 def book():
     return read_rulebook(cache=False)
+
+
+@pytest.fixture(scope="session")
+def cluster():
+    """A PostgreSQL server of the tests' own."""
+    if postgres.programs() is None:
+        pytest.skip(postgres.HOW_TO_GET_IT)
+    with postgres.cluster() as running:
+        yield running
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def on_both(request, tmp_path):
+    """The test's folder, with its store as a SQLite file and then in PostgreSQL."""
+    if request.param == "postgresql":
+        use_database(tmp_path, request.getfixturevalue("cluster").database())
+    return tmp_path
 
 
 def write_list(folder, rows=ROWS):

@@ -7,7 +7,7 @@ from email import message_from_bytes
 from email.policy import strict
 
 import pytest
-from kills import FAULTS, invented_edition, rules, send, server_process
+from kills import FAULTS, invented_edition, rules, send, server_process, store_at
 from mail_samples import IDENTITY, KEY
 from sqlalchemy import insert, select, update
 
@@ -17,25 +17,25 @@ from advisor.delivery.outbox_tables import mail, run
 from advisor.delivery.reader_tables import address_hash
 from advisor.delivery.run import go_on, put_on_its_way, status_of
 from advisor.delivery.sending import status_text
-from advisor.delivery.store import open_store, reading, writing
+from advisor.delivery.store import reading, writing
 from advisor.delivery.tables import copy, edition, reader, suppression
 
 
 @pytest.fixture
-def folder(tmp_path):
-    invented_edition(tmp_path, 12)
-    return tmp_path
+def folder(on_both):
+    invented_edition(on_both, 12)
+    return on_both
 
 
 def change(folder, statement):
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     with writing(store) as db:
         db.execute(statement)
     store.dispose()
 
 
 def status(folder):
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     found = status_of(store, 1)
     store.dispose()
     return found
@@ -62,7 +62,7 @@ def test_everyone_gets_one_and_faults_end_as_they_must(tmp_path):
 def test_a_second_run_sends_nothing(folder):
     with server_process(folder, 1) as port:
         send(folder, port, rules(folder, "hold"))
-        store = open_store(folder / "mail.db")
+        store = store_at(folder)
         assert put_on_its_way(store, 1, IDENTITY, KEY) == 0
         store.dispose()
         send(folder, port, rules(folder, "hold"))
@@ -89,7 +89,7 @@ def test_nothing_goes_out_after_the_last_hour(folder):
 
 
 def test_an_edition_that_nobody_approved_is_not_sent(tmp_path):
-    store = open_store(tmp_path / "mail.db")
+    store = store_at(tmp_path)
     day = dt.date(2026, 9, 4)
     with writing(store) as db:
         draft = {"list_name": "l", "first_day": day, "rulebook_hash": "h"}
@@ -104,7 +104,7 @@ def test_the_canary_share_goes_first_and_the_rest_waits_for_a_word(tmp_path):
     change(tmp_path, mail.delete())
     change(tmp_path, run.delete())
     change(tmp_path, update(edition).values(state="approved"))
-    store = open_store(tmp_path / "mail.db")
+    store = store_at(tmp_path)
     put_on_its_way(store, 1, IDENTITY, KEY, canary=0.1)
     with server_process(tmp_path, 1) as port:
         send(tmp_path, port, rules(tmp_path, "hold"))
@@ -131,7 +131,7 @@ def test_too_many_refusals_stop_the_run(tmp_path):
 
 def test_a_server_that_is_not_there_costs_nobody_a_try(folder, monkeypatch):
     naps = []
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     from advisor.delivery.sender import Sender
     from advisor.delivery.server_settings import ServerSettings
 
@@ -153,7 +153,7 @@ def test_a_server_that_is_not_there_costs_nobody_a_try(folder, monkeypatch):
 
 
 def test_two_senders_never_hold_the_same_mail(folder):
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     one, two = (Outbox(store, 1, new_owner(), 60.0) for _ in range(2))
     first, second = one.claim(7), two.claim(7)
     assert len(first) == 7
@@ -167,14 +167,14 @@ def test_two_senders_never_hold_the_same_mail(folder):
 
 
 def test_a_retry_sends_the_bytes_of_the_first_try(folder):
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     box = Outbox(store, 1, new_owner(), 60.0)
     (claim,) = box.claim(1)
     assert claim.message is None
     box.begin(claim, b"the first bytes")
     box.settle(claim, "ready", 451, "later")
-    (again,) = box.claim(1)
-    assert again.copy_id == claim.copy_id
+    # Among equals the database may choose.
+    (again,) = (one for one in box.claim(12) if one.copy_id == claim.copy_id)
     assert again.message == b"the first bytes"
     assert again.attempts == 1
     store.dispose()
@@ -183,7 +183,7 @@ def test_a_retry_sends_the_bytes_of_the_first_try(folder):
 def test_what_is_frozen_is_a_sound_mail_and_erasing_a_reader_erases_it(folder):
     with server_process(folder, 1) as port:
         send(folder, port, rules(folder, "hold"))
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     with reading(store) as db:
         frozen = list(db.scalars(select(copy.c.message)))
     assert len(frozen) == 12
@@ -196,7 +196,7 @@ def test_what_is_frozen_is_a_sound_mail_and_erasing_a_reader_erases_it(folder):
 
 
 def test_a_dead_senders_claim_is_free_and_its_sending_is_unknown(folder):
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     box = Outbox(store, 1, "elsewhere/1/x", 0.0)
     claimed, begun = box.claim(2)
     box.begin(begun, b"x")
@@ -209,7 +209,7 @@ def test_a_dead_senders_claim_is_free_and_its_sending_is_unknown(folder):
 
 
 def test_a_live_senders_mails_are_left_alone_though_the_clock_jumps(folder):
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     box = Outbox(store, 1, new_owner(), 0.0)
     first, _ = box.claim(2)
     box.begin(first, b"x")
@@ -225,7 +225,7 @@ def test_what_the_log_cannot_tell_is_left_to_a_person_and_the_sender_ends(folder
     change(folder, update(mail).values(state="sent"))
     change(folder, update(mail).where(mail.c.copy_id == 1).values(state="unknown", began=1.0))
     with server_process(folder, 1) as port:
-        store = open_store(folder / "mail.db")
+        store = store_at(folder)
         server = ServerSettings("127.0.0.1", port, "none", patience=5.0)
         Sender(store, 1, server, KEY, rules(folder, "reconcile")).run()
         store.dispose()

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,7 +23,7 @@ from advisor.delivery.policy import Policy
 from advisor.delivery.run import put_on_its_way
 from advisor.delivery.sender import Rules, Sender
 from advisor.delivery.server_settings import ServerSettings
-from advisor.delivery.store import open_store, reading, writing
+from advisor.delivery.store import Store, open_store, reading, writing
 from advisor.delivery.tables import copy, edition, reader
 
 FAULTS = ("r421", "r450", "r451", "r452", "r550", "r551", "r554", "drop", "taken", "hang")
@@ -45,9 +46,20 @@ class Result:
     states: dict[str, int]
 
 
+def use_database(folder: Path, url: str) -> None:
+    """Keep the store of a folder in a database."""
+    (folder / "store.url").write_text(url)
+
+
+def store_at(folder: Path) -> Store:
+    """The store of a folder: the database that was named, or a SQLite file."""
+    named = folder / "store.url"
+    return open_store(named.read_text() if named.exists() else folder / "mail.db")
+
+
 def invented_edition(folder: Path, readers: int, faults: int = 0) -> None:
     """An approved edition for invented readers; so many of each fault among them."""
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     names = [f"{fault}-{n}" for fault in FAULTS for n in range(faults)]
     names += [f"plain-{n}" for n in range(readers - len(names))]
     random.Random(1).shuffle(names)
@@ -79,6 +91,7 @@ def rules(folder: Path, policy: str, **given: object) -> Rules:
         "interrupted": Policy(policy), "log": folder / "mail.log", "settle": 0.3, "slack": 0.0,
         "lease": 0.2, "batch": 10, "refused_least": 10**6, "backoff": quick,
         "connection": Backoff(first=0.01, longest=0.02),
+        "database": Backoff(first=0.05, longest=0.5),
     }  # fmt: skip
     return Rules(**{**usual, **given})
 
@@ -86,7 +99,7 @@ def rules(folder: Path, policy: str, **given: object) -> Rules:
 def send(folder: Path, port: int, made: Rules) -> None:
     """A whole sender, as a process of its own runs it."""
     server = ServerSettings("127.0.0.1", port, "none", patience=5.0, after_dot=0.6)
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     Sender(store, 1, server, KEY, made).run()
     store.dispose()
 
@@ -107,10 +120,17 @@ def server_process(folder: Path, seed: int):
 
 
 def kill_often(
-    folder: Path, policy: str, kills: int, seed: int, *, readers: int, faults: int, senders: int = 1
-) -> Result:
-    """Start senders and kill them, so many times; then let one finish, and count."""
-    draw, done = random.Random(seed), 0
+    folder: Path, policy: str, kills: int, seed: int, *, readers: int, faults: int,
+    senders: int = 1, url: str = "", strike: Callable[[int], None] = lambda number: None,
+) -> Result:  # fmt: skip
+    """Start senders and kill them, so many times; then let one finish, and count.
+
+    url: of a database to keep the store in. strike: called in each round (numbered from 0) while
+    the senders run.
+    """
+    draw, done, rounds = random.Random(seed), 0, 0
+    if url:
+        use_database(folder, url)
     invented_edition(folder, readers, faults)
     fork = multiprocessing.get_context("fork")
     with server_process(folder, seed) as port:
@@ -120,11 +140,13 @@ def kill_often(
             for worker in workers:
                 worker.start()
             time.sleep(draw.uniform(0.03, 0.15))
+            strike(rounds)
             alive = [worker for worker in workers if worker.is_alive()]
             for worker in workers:
                 worker.kill()
                 worker.join()
             done += len(alive)
+            rounds += 1
             if not alive:
                 break
         last = fork.Process(target=send, args=(folder, port, made))
@@ -137,7 +159,7 @@ def kill_often(
 def _counted(folder: Path, kills: int) -> Result:
     lines = (folder / "journal").read_text().split("\n")
     taken = Counter(line.partition(" ")[0] for line in lines if line)
-    store = open_store(folder / "mail.db")
+    store = store_at(folder)
     with reading(store) as db:
         columns = select(reader.c.address, mail.c.state).join_from(mail, copy)
         found = {row[0]: row[1] for row in db.execute(columns.join(reader))}
