@@ -19,9 +19,14 @@ KILLS, READERS, FAULTS = 30, 150, 1
 
 @pytest.mark.parametrize("seed", [1, 2, 3])
 @pytest.mark.parametrize("policy", ["reconcile", "hold", "resend"])
-def test_what_each_policy_promises(policy, seed):
+@pytest.mark.parametrize(("kept", "senders"), [("SQLite", 1), ("PostgreSQL", 2)])
+def test_what_each_policy_promises(request, policy, seed, kept, senders):
+    url = request.getfixturevalue("cluster").database() if kept == "PostgreSQL" else ""
     with tempfile.TemporaryDirectory(dir=MEMORY) as folder:
-        result = kill_often(Path(folder), policy, KILLS, seed, readers=READERS, faults=FAULTS)
+        result = kill_often(
+            Path(folder), policy, KILLS, seed, readers=READERS, faults=FAULTS,
+            senders=senders, url=url,
+        )  # fmt: skip
     assert result.kills >= KILLS * 0.8
     assert sum(result.states.values()) == READERS
     assert result.lost == 0

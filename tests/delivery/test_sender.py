@@ -14,7 +14,7 @@ from sqlalchemy import insert, select, update
 from advisor.base.problems import BadInput
 from advisor.delivery.outbox import Outbox, new_owner, now
 from advisor.delivery.outbox_tables import mail, run
-from advisor.delivery.reader_tables import address_hash
+from advisor.delivery.reader_tables import address_hash, suppress
 from advisor.delivery.run import go_on, put_on_its_way, status_of
 from advisor.delivery.sending import status_text
 from advisor.delivery.store import reading, writing
@@ -230,3 +230,42 @@ def test_what_the_log_cannot_tell_is_left_to_a_person_and_the_sender_ends(folder
         Sender(store, 1, server, KEY, rules(folder, "reconcile")).run()
         store.dispose()
     assert status(folder).counts["unknown"] == 1
+
+
+def test_one_who_leaves_after_the_claim_gets_nothing(folder):
+    store = store_at(folder)
+    box = Outbox(store, 1, new_owner(), 60.0)
+    first, second = box.claim(2)
+    suppress(store, first.address.upper(), "asked", dt.date(2026, 9, 5))
+    assert not box.begin(first, b"x")
+    assert not box.settle(first, "sent", 250, "")
+    assert box.begin(second, b"x")
+    counts = status_of(store, 1).counts
+    assert (counts["suppressed"], counts["sending"], counts["claimed"]) == (1, 1, 0)
+    store.dispose()
+
+
+def test_what_the_log_told_of_one_try_is_not_taken_for_the_next(folder):
+    """Two senders look the same mail up; the slower one must not free it a second time."""
+    store = store_at(folder)
+    one, two = (Outbox(store, 1, new_owner(), 60.0) for _ in range(2))
+    (claim, *_) = one.claim(12)
+    one.begin(claim, b"x")
+    one.settle(claim, "unknown", 0, "", at=now())
+    (seen,) = two.unknown()
+    one.resolve(one.unknown()[0], "ready", "not in the server's log")
+    (again,) = one.claim(12)
+    assert again.copy_id == claim.copy_id
+    one.begin(again, b"x")
+    one.settle(again, "unknown", 0, "", at=now())
+    two.resolve(seen, "ready", "not in the server's log")
+    assert [found.copy_id for found in two.unknown()] == [claim.copy_id]
+    store.dispose()
+
+
+def test_a_reply_is_kept_whatever_bytes_it_holds(folder):
+    store = store_at(folder)
+    box = Outbox(store, 1, new_owner(), 60.0)
+    (claim,) = box.claim(1)
+    assert box.settle(claim, "failed", 550, "no\0 such \N{SNOWMAN} mailbox" * 40)
+    store.dispose()

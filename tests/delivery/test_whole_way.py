@@ -19,6 +19,7 @@ from typer.testing import CliRunner
 
 from advisor.base.problems import BadInput
 from advisor.cli.main import app
+from advisor.delivery.list_store import VARIABLE
 from advisor.delivery.store import open_store, reading
 from advisor.delivery.tables import copy
 from advisor.delivery.tokens import read_leaving_token
@@ -61,7 +62,11 @@ def folder(tmp_path, monkeypatch):
     return made
 
 
-def test_readers_get_their_digests(folder, monkeypatch):
+@pytest.mark.parametrize("kept", ["sqlite", "postgresql"])
+def test_readers_get_their_digests(folder, monkeypatch, request, kept):
+    if kept == "postgresql":
+        url = request.getfixturevalue("cluster").database()
+        monkeypatch.setenv(VARIABLE, url)
     advisor("import", folder / "readers.csv", "--list", folder)
     advisor("note", folder, *WEEK, "--reply-to", "me@example.org")
     advisor("build", folder, *WEEK)
@@ -73,6 +78,7 @@ def test_readers_get_their_digests(folder, monkeypatch):
     assert_sound(before)
     advisor("approve", folder, *WEEK)
     advisor("suppress", "b@example.org", "--list", folder)
+    assert "4 are written to; 1 addresses" in advisor("readers", "--list", folder)
     with server_process(folder, 1) as port:
         monkeypatch.setenv("ADVISOR_SMTP_PORT", str(port))
         shown = advisor("send", folder)
@@ -83,7 +89,7 @@ def test_readers_get_their_digests(folder, monkeypatch):
     assert "Nothing is left to send" in advisor("status", folder)
     taken = [line.split()[0] for line in (folder / "journal").read_text().splitlines()]
     assert sorted(taken) == [f"{who}@example.org" for who in "acde"]
-    store = open_store(folder / "mail.db")
+    store = open_store(folder / "mail.db" if kept == "sqlite" else url)
     with reading(store) as db:
         mails = [raw for raw in db.scalars(select(copy.c.message)) if raw]
     store.dispose()
@@ -94,6 +100,9 @@ def test_readers_get_their_digests(folder, monkeypatch):
     assert without_date(after) == without_date(before)
     for raw in mails:
         assert_sound(raw)
+    assert '"address": "a@example.org"' in advisor("export", "a@example.org", "--list", folder)
+    advisor("erase", "a@example.org", "--list", folder)
+    assert '"reader": null' in advisor("export", "a@example.org", "--list", folder)
 
 
 def test_a_week_that_is_over_is_not_sent(folder, monkeypatch):
