@@ -12,6 +12,7 @@ import pwd
 import shutil
 import signal
 import subprocess
+import sys
 import tempfile
 import time
 from collections.abc import Iterator
@@ -124,3 +125,7 @@ def cluster(*, fsync: bool = False, on_disk: bool = False) -> Iterator[Cluster]:
             yield made
         finally:
             made.stop()
+
+
+if __name__ == "__main__":
+    sys.exit(print(programs()) if programs() else HOW_TO_GET_IT)
