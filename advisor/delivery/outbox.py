@@ -190,11 +190,7 @@ class Outbox:
         Nothing happens if another sender has resolved it meanwhile, even if its next try has been
         interrupted too: what was found out is about the try that `found` tells of.
         """
-        same = (
-            mail.c.copy_id == found.copy_id,
-            mail.c.began == found.began,
-            mail.c.next_at == found.since,
-        )
+        same = (mail.c.copy_id == found.copy_id, mail.c.began == found.began)
         with writing(self.store, alone=False) as db:
             one = update(mail).where(*same, *self._in("unknown"))
             db.execute(one.values(state=state, said=_said(said), next_at=0.0))

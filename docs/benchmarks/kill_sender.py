@@ -18,8 +18,8 @@ from pathlib import Path
 
 SUPPORT = Path(__file__).resolve().parents[2] / "tests" / "delivery" / "support"
 POLICIES = ("reconcile", "hold", "resend")
-HEAD = ("store", "policy", "senders", "seed", "mails", "kills", "crashes", "doubles", "lost",
-        "unknown", "not taken", "seconds")  # fmt: skip
+HEAD = ("store", "policy", "senders", "seed", "mails", "kills", "struck", "crashes", "doubles",
+        "lost", "unknown", "not taken", "seconds")  # fmt: skip
 
 
 def main(given: argparse.Namespace) -> int:
@@ -60,11 +60,12 @@ def one_run(given: argparse.Namespace, policy: str, seed: int, running: object) 
             Path(folder), policy, given.kills, seed, readers=mails, faults=10,
             senders=given.senders, url=url, strike=crash,
         )  # fmt: skip
-    print(
-        given.store, policy, given.senders, seed, mails, result.kills, crashes, result.doubles,
-        result.lost, result.unknown, result.undelivered, f"{time.perf_counter() - began:.0f}",
-        sep="\t", flush=True,
+    seconds = f"{time.perf_counter() - began:.0f}"
+    row = (
+        given.store, policy, given.senders, seed, mails, result.kills, result.struck, crashes,
+        result.doubles, result.lost, result.unknown, result.undelivered, seconds,
     )  # fmt: skip
+    print(*row, sep="\t", flush=True)
     doubles = result.doubles if policy != "resend" else 0
     return result.lost + result.wrong + doubles
 

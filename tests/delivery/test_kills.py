@@ -17,9 +17,12 @@ MEMORY = "/dev/shm" if Path("/dev/shm").is_dir() else None
 KILLS, READERS, FAULTS = 30, 150, 1
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3])
+# Two on PostgreSQL start slowly: two more seeds of them are left to docs/benchmarks/kill_sender.py.
+@pytest.mark.parametrize(
+    ("kept", "senders", "seed"),
+    [("SQLite", 1, 1), ("SQLite", 1, 2), ("SQLite", 1, 3), ("PostgreSQL", 2, 1)],
+)
 @pytest.mark.parametrize("policy", ["reconcile", "hold", "resend"])
-@pytest.mark.parametrize(("kept", "senders"), [("SQLite", 1), ("PostgreSQL", 2)])
 def test_what_each_policy_promises(request, policy, seed, kept, senders):
     url = request.getfixturevalue("cluster").database() if kept == "PostgreSQL" else ""
     with tempfile.TemporaryDirectory(dir=MEMORY) as folder:
@@ -28,6 +31,8 @@ def test_what_each_policy_promises(request, policy, seed, kept, senders):
             senders=senders, url=url,
         )  # fmt: skip
     assert result.kills >= KILLS * 0.8
+    # Enough of them hit a mail on the wire, the only moment that can double or lose one.
+    assert result.struck >= 3
     assert sum(result.states.values()) == READERS
     assert result.lost == 0
     assert result.wrong == 0

@@ -103,7 +103,7 @@ def test_leases_run_by_the_clock_of_the_database(store, monkeypatch):
     # This machine's clock is a day ahead; the hour of the lease has only begun all the same.
     monkeypatch.setattr(outbox, "now", lambda: now() + 86_400)
     other.recover()
-    assert not held & {claim.copy_id for claim in other.claim(20)}
+    assert not held & {claim.copy_id for claim in other.claim(MAILS)}
     with writing(store) as db:
         db.execute(update(mail).where(mail.c.copy_id.in_(held)).values(until=now() - 1))
     monkeypatch.setattr(outbox, "now", lambda: now() - 86_400)

@@ -11,6 +11,7 @@ import time
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
+from multiprocessing.context import ForkProcess as Process
 from pathlib import Path
 
 from mail_samples import IDENTITY, KEY, LETTER
@@ -32,11 +33,15 @@ REFUSED = ("r550", "r551", "r554")
 
 @dataclass(frozen=True)
 class Result:
-    """What came of it. doubles: accepted twice or more. lost: said to be sent and was not, or never
-    sent although nothing stood against it. undelivered: held as unknown, and not accepted.
-    undecided: of those that the server refuses, held as unknown."""
+    """What came of it.
+
+    struck: mails on the wire when their sender was killed. doubles: accepted twice or more. lost:
+    said to be sent and was not, or never sent although nothing stood against it. undelivered: held
+    as unknown, and not accepted. undecided: of those that the server refuses, held as unknown.
+    """
 
     kills: int
+    struck: int
     doubles: int
     lost: int
     unknown: int
@@ -129,6 +134,8 @@ def kill_often(
     the senders run.
     """
     draw, done, rounds = random.Random(seed), 0, 0
+    struck: set[tuple[int, float]] = set()
+    log = folder / "mail.log"
     if url:
         use_database(folder, url)
     invented_edition(folder, readers, faults)
@@ -137,9 +144,11 @@ def kill_often(
         made = rules(folder, policy)
         while done < kills:
             workers = [fork.Process(target=send, args=(folder, port, made)) for _ in range(senders)]
+            quiet = log.stat().st_size
             for worker in workers:
                 worker.start()
-            time.sleep(draw.uniform(0.03, 0.15))
+            _wait_for_work(log, quiet, workers)
+            time.sleep(draw.uniform(0.0, 0.12))
             strike(rounds)
             alive = [worker for worker in workers if worker.is_alive()]
             for worker in workers:
@@ -147,6 +156,7 @@ def kill_often(
                 worker.join()
             done += len(alive)
             rounds += 1
+            struck |= _on_the_wire(folder)
             # With the database down they fail; that is not the end.
             if not alive and all(worker.exitcode == 0 for worker in workers):
                 break
@@ -154,10 +164,33 @@ def kill_often(
         last.start()
         last.join()
         assert last.exitcode == 0
-    return _counted(folder, done)
+    return _counted(folder, done, len(struck))
 
 
-def _counted(folder: Path, kills: int) -> Result:
+def _wait_for_work(log: Path, quiet: int, workers: list[Process]) -> None:
+    """Until all have come as far as the server; only then can they be struck at their work.
+
+    quiet: the size of the server's log when they set out. One with nothing to do never comes.
+    """
+    patience = time.monotonic() + 1.0
+    while time.monotonic() < patience:
+        alive = sum(worker.is_alive() for worker in workers)
+        if log.read_bytes()[quiet:].count(b": connect from ") >= alive:
+            return
+        time.sleep(0.005)
+
+
+def _on_the_wire(folder: Path) -> set[tuple[int, float]]:
+    """The mails that a dead sender had begun, each with the moment."""
+    store = store_at(folder)
+    with reading(store) as db:
+        found = select(mail.c.copy_id, mail.c.began).where(mail.c.state == "sending")
+        begun = {(row[0], row[1]) for row in db.execute(found)}
+    store.dispose()
+    return begun
+
+
+def _counted(folder: Path, kills: int, struck: int) -> Result:
     lines = (folder / "journal").read_text().split("\n")
     taken = Counter(line.partition(" ")[0] for line in lines if line)
     store = store_at(folder)
@@ -170,6 +203,7 @@ def _counted(folder: Path, kills: int) -> Result:
     refused = {to for to in found if to.startswith(REFUSED)}
     return Result(
         kills=kills,
+        struck=struck,
         doubles=sum(n > 1 for n in taken.values()),
         lost=sum(to not in taken and s not in ("unknown", "failed") for to, s in found.items()),
         unknown=sum(s == "unknown" for s in found.values()),
