@@ -39,6 +39,10 @@ class BadInput(Exception):
         self.problems = tuple(sorted(found, key=_file_order))
         super().__init__("\n".join(str(p) for p in self.problems))
 
+    def __reduce__(self) -> tuple[type[BadInput], tuple[tuple[Problem, ...]]]:
+        # Raised in one process it is told in another, with all its problems.
+        return BadInput, (self.problems,)
+
     @classmethod
     def at(cls, place: Place, what: str) -> BadInput:
         """A single problem at one place."""

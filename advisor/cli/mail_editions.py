@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import random
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -17,6 +18,7 @@ from advisor.cli.mail_options import (
     edition_in,
     list_store,
 )
+from advisor.cli.progress import progress
 
 if TYPE_CHECKING:
     from advisor.delivery.build import Built
@@ -24,6 +26,10 @@ if TYPE_CHECKING:
 
 Workers = Annotated[
     int, typer.Option(min=1, max=256, help="Processes.", show_default="one for each core")
+]
+Cluster = Annotated[
+    str | None,
+    typer.Option(metavar="ADDRESS", help="Work on the Dask cluster of this scheduler instead."),
 ]
 CORES = os.cpu_count() or 1
 _SHOWN = 10
@@ -36,11 +42,13 @@ def register(app: typer.Typer) -> None:
     app.command("dry-run")(dry_run)
 
 
-def build(folder: ListFolder, week: Week, workers: Workers = CORES) -> None:
+def build(
+    folder: ListFolder, week: Week, workers: Workers = CORES, cluster: Cluster = None
+) -> None:
     """Compose and freeze the digest of every reader; what is built already stays as it is."""
-    built = _build(folder, list_store(folder), week, workers)
+    built = _build(folder, list_store(folder), week, workers, cluster)
     _tell(built)
-    if built.failed:
+    if built.lacking:
         raise typer.Exit(1)
 
 
@@ -81,43 +89,58 @@ def approve(folder: ListFolder, week: Week) -> None:
     typer.echo(f"Approved: {copies:,} copies may go out.")
 
 
-def dry_run(folder: ListFolder, week: Week, workers: Workers = CORES, canary: Canary = 0.0) -> None:
+def dry_run(
+    folder: ListFolder,
+    week: Week,
+    workers: Workers = CORES,
+    canary: Canary = 0.0,
+    cluster: Cluster = None,
+) -> None:
     """Build the draft and show what would go out: counts, sizes, slow cells, ten digests."""
-    from advisor.delivery.edition_tables import copy_keys, copy_of, sizes
+    from advisor.delivery.edition_tables import (
+        copies_and_gaps,
+        copy_of,
+        sizes,
+        some_readers,
+    )
     from advisor.delivery.going_out import checked_share, going_out
 
     store = list_store(folder)
     share = checked_share(canary)
-    built = _build(folder, store, week, workers)
+    built = _build(folder, store, week, workers, cluster)
     _tell(built)
     out = going_out(store, built.edition.id, built.edition.first_day, share)
     typer.echo(f"{out.mails:,} mails would go out; {out.none:,} readers want none this week.")
     if canary:
         typer.echo(f"{out.first:,} of them would go first, the rest after a word.")
-    found = sorted(sizes(store, built.edition.id))
-    for at, name in enumerate(("text", "HTML")):
-        of = sorted(size[at] for size in found)
-        if of:
-            typer.echo(f"{name}: {of[len(of) // 2]:,} characters in the middle, {of[-1]:,} at most")
+    for name, middle, most in sizes(store, built.edition.id):
+        typer.echo(f"{name}: {middle:,} characters in the middle, {most:,} at most")
     for name, seconds in built.slowest[:_SHOWN]:
         typer.echo(f"{seconds:8.1f} s  {name}")
-    ids = sorted(copy_keys(store, built.edition.id))
-    chosen = random.Random(built.edition.first_day.toordinal()).sample(ids, min(_SHOWN, len(ids)))
-    for id in chosen:
+    copies, _, _ = copies_and_gaps(store, built.edition.id)
+    draw = random.Random(built.edition.first_day.toordinal())
+    chosen = draw.sample(range(copies), min(_SHOWN, copies))
+    for id in some_readers(store, built.edition.id, chosen):
         letter = copy_of(store, built.edition.id, id)
         if letter is not None and not letter.is_none:
             typer.echo(f"\n{'=' * 78}\nSubject: {letter.subject}\n\n{letter.text}", nl=False)
 
 
-def _build(folder: Path, store: Store, week: Week, workers: int) -> Built:
+def _build(folder: Path, store: Store, week: Week, workers: int, cluster: str | None) -> Built:
     from advisor.base.dates import today
     from advisor.delivery.build import build_edition
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    def tell(done: int, of: int) -> None:
-        typer.echo(f"\r{done:,} of {of:,} digests", err=True, nl=done == of)
+    with ExitStack() as held:
+        pool = None
+        if cluster is not None:
+            from advisor.delivery.on_cluster import on_cluster
 
-    return build_edition(folder, store, read_rulebook(), week, today(), workers=workers, tell=tell)
+            pool = held.enter_context(on_cluster(cluster))
+        tell = held.enter_context(progress("digests"))
+        return build_edition(
+            folder, store, read_rulebook(), week, today(), workers=workers, tell=tell, pool=pool
+        )
 
 
 def _tell(built: Built) -> None:
@@ -133,3 +156,5 @@ def _tell(built: Built) -> None:
         typer.echo(f"{built.crashes} processes crashed; their shares were tried again.", err=True)
     for id, why in built.failed:
         typer.echo(f"reader {id} has no copy: {why}", err=True)
+    if built.lacking:
+        typer.echo(f"{built.lacking:,} readers have no copy as it should be.", err=True)

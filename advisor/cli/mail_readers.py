@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from advisor.base.problems import BadInput, Place
 from advisor.cli.mail_options import Address, OfList, list_store
 from advisor.cli.output import write_file
+
+if TYPE_CHECKING:
+    from advisor.delivery.read_row import Refusal
 
 
 def register(app: typer.Typer) -> None:
@@ -33,30 +38,44 @@ def import_(
     from advisor.delivery.import_readers import import_readers
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    done = import_readers(file, list_store(folder), read_rulebook(), today())
-    for refusal in done.refused:
-        typer.echo(f"{file}: {refusal}", err=True)
-    if report is not None:
-        rows = [("line", "field", "found", "why")]
-        rows += [(str(r.line), r.field, r.found, r.why) for r in done.refused]
-        write_file(report, csv_text(rows))
+    with _report(report) as put_down:
+
+        def tell(refusal: Refusal) -> None:
+            typer.echo(f"{file}: {refusal}", err=True)
+            put_down(csv_text([(refusal.line, refusal.field, refusal.found, refusal.why)]))
+
+        done = import_readers(file, list_store(folder), read_rulebook(), today(), tell)
     typer.echo(
         f"{done.rows} rows: {done.added} added, {done.changed} changed, {done.unchanged} as "
         f"before, {done.refused_rows} refused."
     )
-    if done.refused:
+    if done.refused_rows:
         raise typer.Exit(2)
+
+
+@contextmanager
+def _report(path: Path | None) -> Iterator[Callable[[str], object]]:
+    """What writes lines to a report as they are found, or nowhere."""
+    if path is None:
+        yield lambda text: None
+        return
+    try:
+        out = path.open("w", encoding="utf-8")
+    except OSError as error:
+        raise BadInput.at(Place(str(path)), f"cannot be written: {error.strerror}") from None
+    with out:
+        out.write("line,field,found,why\n")
+        yield out.write
 
 
 def readers(folder: OfList) -> None:
     """How many readers there are, by country and grass."""
-    from advisor.delivery.reader_tables import all_readers, count_readers, suppressions
+    from advisor.delivery.reader_tables import count_readers, count_written_to
 
     store = list_store(folder)
     for country, grass, number in count_readers(store):
         typer.echo(f"{number:>9,}  {country or '??'}  {grass.replace('_', ' ')}")
-    written_to = len(all_readers(store))
-    left = len(suppressions(store).by_hash)
+    written_to, left = count_written_to(store)
     typer.echo(f"{written_to:,} are written to; {left:,} addresses must never be.")
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from advisor.base.dates import now_utc
 from advisor.base.problems import BadInput, Place
-from advisor.delivery.edition_tables import EditionRow, approve, copy_keys
-from advisor.delivery.reader_tables import all_readers
+from advisor.delivery.edition_tables import EditionRow, approve, copies_and_gaps
 from advisor.delivery.store import Store
 
 
@@ -17,13 +16,12 @@ def approve_edition(store: Store, edition: EditionRow) -> int:
     place = Place(f"the edition of {edition.first_day}")
     if edition.state != "draft":
         raise BadInput.at(place, f"is {edition.state} already")
-    copies, readers = copy_keys(store, edition.id), {one.id for one in all_readers(store)}
-    if edition.built_at is None or copies.keys() != readers:
-        missing = len(readers - copies.keys())
+    copies, missing, surplus = copies_and_gaps(store, edition.id)
+    if edition.built_at is None or missing or surplus:
         what = f"is not built as it stands ({missing:,} readers have no copy); build it (again)"
         raise BadInput.at(place, what)
     if not copies:
         raise BadInput.at(place, "has no readers")
     if not approve(store, edition.id, now_utc().replace(tzinfo=None, microsecond=0)):
         raise BadInput.at(place, "has just been changed by somebody else; look at it again")
-    return len(copies)
+    return copies

@@ -7,14 +7,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import delete, func, insert, select, update
+from sqlalchemy import Select, exists, func, insert, select, update
 
 from advisor.delivery.compose import Editor
 from advisor.delivery.letter import Letter
+from advisor.delivery.reader_tables import PAGE, written_to
 from advisor.delivery.store import Store, reading, writing
-from advisor.delivery.tables import copy, edition, reader
-
-_CHUNK = 500
+from advisor.delivery.tables import copy, edition, letter, reader
 
 
 @dataclass(frozen=True)
@@ -84,57 +83,27 @@ def approve(store: Store, id: int, at: dt.datetime) -> bool:
         return done.rowcount == 1
 
 
-def copy_keys(store: Store, id: int) -> dict[int, str]:
-    """The content key of each reader's copy."""
+def copies_and_gaps(store: Store, id: int) -> tuple[int, int, int]:
+    """How many copies there are, who of the readers has none, and who has one but must not."""
+    ours = exists().where(copy.c.edition_id == id, copy.c.reader_id == reader.c.id)
     with reading(store) as connection:
-        query = select(copy.c.reader_id, copy.c.content_key).where(copy.c.edition_id == id)
-        return {row[0]: row[1] for row in connection.execute(query)}
 
+        def count(query: Select[Any]) -> int:
+            return connection.scalar(query) or 0
 
-def put_copies(store: Store, id: int, made: Iterable[tuple[int, str, Letter]]) -> int:
-    """Freeze copies (reader, content key, digest) of a draft, in the place of older ones.
-
-    Readers who have been erased meanwhile get none, nor does an edition that is no draft.
-    """
-    rows = [
-        {"edition_id": id, "reader_id": one, "content_key": key, "subject": letter.subject,
-         "text": letter.text, "html": letter.html}
-        for one, key, letter in made
-    ]  # fmt: skip
-    with writing(store) as connection:
-        state = connection.execute(select(edition.c.state).where(edition.c.id == id)).scalar()
-        if state != "draft":
-            return 0
-        for start in range(0, len(rows), _CHUNK):
-            ids = [row["reader_id"] for row in rows[start : start + _CHUNK]]
-            known = set(
-                connection.execute(select(reader.c.id).where(reader.c.id.in_(ids))).scalars()
-            )
-            old = (copy.c.edition_id == id) & copy.c.reader_id.in_(ids)
-            connection.execute(delete(copy).where(old))
-            kept = [row for row in rows[start : start + _CHUNK] if row["reader_id"] in known]
-            if kept:
-                connection.execute(insert(copy), kept)
-    return len(rows)
-
-
-def drop_copies(store: Store, id: int, readers: Iterable[int]) -> int:
-    """Take away the copies of a draft for readers who must get none."""
-    gone = list(readers)
-    with writing(store) as connection:
-        for start in range(0, len(gone), _CHUNK):
-            some = gone[start : start + _CHUNK]
-            connection.execute(
-                delete(copy).where((copy.c.edition_id == id) & copy.c.reader_id.in_(some))
-            )
-    return len(gone)
+        readers = select(func.count()).select_from(reader)
+        return (
+            count(select(func.count()).where(copy.c.edition_id == id)),
+            count(readers.where(written_to(), ~ours)),
+            count(readers.where(~written_to(), ours)),
+        )
 
 
 def copy_of(store: Store, id: int, reader_id: int) -> Letter | None:
     """The frozen copy of a reader."""
-    columns = (copy.c.subject, copy.c.text, copy.c.html)
+    texts = select(letter.c.subject, letter.c.text, letter.c.html).join_from(copy, letter)
     with reading(store) as connection:
-        query = select(*columns).where(copy.c.edition_id == id, copy.c.reader_id == reader_id)
+        query = texts.where(copy.c.edition_id == id, copy.c.reader_id == reader_id)
         row = connection.execute(query).first()
         return None if row is None else Letter(*row)
 
@@ -149,17 +118,34 @@ def frozen_message(store: Store, id: int, reader_id: int) -> bytes | None:
 
 def readers_of(store: Store, id: int) -> Iterator[tuple[int, bool]]:
     """Each reader of an edition, and whether the copy stands for no mail at all."""
-    query = select(copy.c.reader_id, copy.c.text == "").where(copy.c.edition_id == id)
+    query = select(copy.c.reader_id, letter.c.text == "").join_from(copy, letter)
+    query = query.where(copy.c.edition_id == id)
     with reading(store) as connection:
-        for row in connection.execute(query.execution_options(yield_per=_CHUNK)):
+        for row in connection.execute(query.execution_options(yield_per=PAGE)):
             yield row[0], bool(row[1])
 
 
-def sizes(store: Store, id: int) -> list[tuple[int, int]]:
-    """Characters of text and of HTML of each copy."""
+def sizes(store: Store, id: int) -> list[tuple[str, int, int]]:
+    """Of text and HTML: its name, and the characters of the middle copy and of the largest."""
+    found = []
     with reading(store) as connection:
-        query = select(func.length(copy.c.text), func.length(copy.c.html))
-        return [(r[0], r[1]) for r in connection.execute(query.where(copy.c.edition_id == id))]
+        copies = connection.scalar(select(func.count()).where(copy.c.edition_id == id)) or 0
+        for name, column in (("text", letter.c.text), ("HTML", letter.c.html)):
+            long = func.length(column)
+            all_ = select(long).join_from(copy, letter).where(copy.c.edition_id == id)
+            middle = connection.scalar(all_.order_by(long).offset(copies // 2).limit(1))
+            most = connection.scalar(all_.order_by(long.desc()).limit(1))
+            if middle is not None and most is not None:
+                found.append((name, middle, most))
+    return found
+
+
+def some_readers(store: Store, id: int, places: Iterable[int]) -> list[int]:
+    """The readers at these places (from 0) of the order of an edition's copies."""
+    ordered = select(copy.c.reader_id).where(copy.c.edition_id == id).order_by(copy.c.reader_id)
+    with reading(store) as connection:
+        found = (connection.scalar(ordered.offset(at).limit(1)) for at in places)
+        return [one for one in found if one is not None]
 
 
 def _edition(row: Mapping[Any, Any]) -> EditionRow:

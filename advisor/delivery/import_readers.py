@@ -4,63 +4,99 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import count, islice
 from pathlib import Path
+from typing import BinaryIO
 
 from advisor.base.problems import BadInput, Place
 from advisor.delivery.read_row import Refusal, read_header, read_row
 from advisor.delivery.reader import Reader
-from advisor.delivery.reader_tables import put_readers, suppressions
+from advisor.delivery.reader_tables import PAGE, put_readers, suppressed
+from advisor.delivery.seen_lines import SeenLines, seen_lines
 from advisor.delivery.store import Store
 from advisor.rulebook.model import RuleBook
 
 LARGEST_BYTES = 500_000_000
+LONGEST_LINE = 50_000
 
 
-@dataclass(frozen=True)
+@dataclass
 class Imported:
-    """rows: all that are not blank. Each was added, changed, as before, or refused."""
+    """rows: all that are not blank. Each was added, changed, as before, or refused.
 
-    rows: int
-    added: int
-    changed: int
-    unchanged: int
-    refused: tuple[Refusal, ...]
+    refused: each refusal, unless they were told as they were found.
+    """
 
-    @property
-    def refused_rows(self) -> int:
-        return len({refusal.line for refusal in self.refused})
+    rows: int = 0
+    added: int = 0
+    changed: int = 0
+    unchanged: int = 0
+    refused_rows: int = 0
+    refused: tuple[Refusal, ...] = ()
 
 
-def import_readers(file: Path, store: Store, book: RuleBook, today: dt.date) -> Imported:
+def import_readers(
+    file: Path,
+    store: Store,
+    book: RuleBook,
+    today: dt.date,
+    tell: Callable[[Refusal], None] | None = None,
+) -> Imported:
     """Read all rows, put the good ones into the store, and report the others.
 
-    Raises `BadInput` if the file as a whole is of no use; then nothing is changed.
+    Rows are read and written some at a time; an import that was stopped is begun anew, and what is
+    in the store already is then as before. tell: is given each refusal, in the order of lines; left
+    out, they are kept. Raises `BadInput` if the file as a whole is of no use; then nothing is
+    changed.
     """
-    readers: dict[str, tuple[int, Reader]] = {}
-    refused: list[Refusal] = []
-    gone = suppressions(store)
-    rows = 0
-    for line, found in _rows(file, book):
-        rows += 1
-        if isinstance(found, Refusal):
-            refused.append(found)
-            continue
-        reader, wrong = read_row(found, line, book, today)
-        refused += wrong
-        if reader is None:
-            continue
-        if left := gone.of(reader.address):
+    done, kept = Imported(), list[Refusal]()
+    with seen_lines(store) as seen:
+        lines = _rows(file, book)
+        while rows := list(islice(lines, PAGE)):
+            refused: list[Refusal] = []
+            found: list[tuple[int, Reader]] = []
+            for line, row in rows:
+                if isinstance(row, Refusal):
+                    refused.append(row)
+                    continue
+                reader, wrong = read_row(row, line, book, today)
+                refused += wrong
+                if reader is not None:
+                    found.append((line, reader))
+            good, again = _new_ones(found, store, seen)
+            refused = sorted((*refused, *again), key=lambda refusal: refusal.line)
+            done.rows += len(rows)
+            done.refused_rows += len({refusal.line for refusal in refused})
+            added, changed, unchanged = put_readers(store, good, today)
+            done.added += added
+            done.changed += changed
+            done.unchanged += unchanged
+            for refusal in refused:
+                (tell or kept.append)(refusal)
+    done.refused = tuple(kept)
+    return done
+
+
+def _new_ones(
+    found: list[tuple[int, Reader]], store: Store, seen: SeenLines
+) -> tuple[list[Reader], list[Refusal]]:
+    """Those who may be on the list and stand on no line before; and why the others may not."""
+    gone = suppressed(store, [reader.address for _, reader in found])
+    may = [(reader.address, line) for line, reader in found if reader.address not in gone]
+    first = seen.first_lines(may)
+    good, refused = [], []
+    for line, reader in found:
+        if left := gone.get(reader.address):
             why = f"was taken off the list on {left.on} ({left.reason}); no import can undo that"
-            refused.append(Refusal(line, "address", reader.address, why))
-        elif reader.key in readers:
-            why = f"stands on line {readers[reader.key][0]} already; keep one"
-            refused.append(Refusal(line, "address", reader.address, why))
+        elif (before := first[reader.key]) != line:
+            why = f"stands on line {before} already; keep one"
         else:
-            readers[reader.key] = (line, reader)
-    counts = put_readers(store, [reader for _, reader in readers.values()], today)
-    return Imported(rows, *counts, tuple(refused))
+            good.append(reader)
+            continue
+        refused.append(Refusal(line, "address", reader.address, why))
+    return good, refused
 
 
 def _rows(file: Path, book: RuleBook) -> Iterator[tuple[int, dict[str, str] | Refusal]]:
@@ -68,25 +104,39 @@ def _rows(file: Path, book: RuleBook) -> Iterator[tuple[int, dict[str, str] | Re
     try:
         if file.stat().st_size > LARGEST_BYTES:
             raise BadInput.at(Place(str(file)), "is larger than 500 MB; split it")
-        raw = file.read_bytes()
+        with file.open("rb") as raw:
+            head = _cells(_line(raw).removeprefix(b"\xef\xbb\xbf").removesuffix(b"\n"), 1)
+            if isinstance(head, Refusal):
+                raise BadInput.at(Place(str(file), 1), head.why)
+            names = read_header(head, str(file), book)
+            for line in count(2):
+                written = _line(raw)
+                if not written:
+                    return
+                if written.strip():
+                    yield line, _row(written, line, names)
     except OSError as error:
         raise BadInput.at(Place(str(file)), f"cannot be read: {error.strerror}") from None
-    lines = raw.removeprefix(b"\xef\xbb\xbf").split(b"\n")
-    head = _cells(lines[0], 1)
-    if isinstance(head, Refusal):
-        raise BadInput.at(Place(str(file), 1), head.why)
-    names = read_header(head, str(file), book)
-    for line, written in enumerate(lines[1:], 2):
-        if not written.strip():
-            continue
-        cells = _cells(written, line)
-        if isinstance(cells, Refusal):
-            yield line, cells
-        elif len(cells) != len(names):
-            why = f"has {len(cells)} cells; wanted {len(names)}, as the header has"
-            yield line, Refusal(line, "row", "", why)
-        else:
-            yield line, dict(zip(names, cells, strict=True))
+
+
+def _line(raw: BinaryIO) -> bytes:
+    """The next line; of one that is far too long only the beginning."""
+    begin = rest = raw.readline(LONGEST_LINE)
+    while rest and not rest.endswith(b"\n"):
+        rest = raw.readline(LONGEST_LINE)
+    return begin
+
+
+def _row(written: bytes, line: int, names: list[str]) -> dict[str, str] | Refusal:
+    if len(written) == LONGEST_LINE:
+        return Refusal(line, "row", "", f"is longer than {LONGEST_LINE:,} bytes")
+    cells = _cells(written.removesuffix(b"\n"), line)
+    if isinstance(cells, Refusal):
+        return cells
+    if len(cells) != len(names):
+        why = f"has {len(cells)} cells; wanted {len(names)}, as the header has"
+        return Refusal(line, "row", "", why)
+    return dict(zip(names, cells, strict=True))
 
 
 def _cells(raw: bytes, line: int) -> list[str] | Refusal:

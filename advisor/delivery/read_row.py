@@ -114,7 +114,7 @@ def _country(text: str) -> str:
     return code
 
 
-@lru_cache(maxsize=100_000)
+@lru_cache(maxsize=8_192)
 def _spot(text: str, country: str) -> Spot:
     try:
         found = locate(text)

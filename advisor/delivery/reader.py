@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 from dataclasses import dataclass, field
 
 from advisor.base.units import System
@@ -51,3 +52,8 @@ class Reader:
 def address_key(address: str) -> str:
     """An address as it is compared with others."""
     return address.strip().casefold()
+
+
+def address_hash(address: str) -> str:
+    """SHA-256 of the case-folded address, in hex."""
+    return hashlib.sha256(address_key(address).encode()).hexdigest()

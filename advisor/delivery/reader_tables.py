@@ -3,20 +3,33 @@
 from __future__ import annotations
 
 import datetime as dt
-import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Engine, RowMapping, delete, func, insert, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Engine,
+    RowMapping,
+    delete,
+    exists,
+    func,
+    insert,
+    select,
+    update,
+)
 from sqlalchemy.dialects import postgresql, sqlite
 
-from advisor.delivery.reader import Measured, Reader, address_key
+from advisor.delivery.letter_tables import drop_unused
+from advisor.delivery.reader import Measured, Reader, address_hash, address_key
 from advisor.delivery.report_tables import report
 from advisor.delivery.store import reading, retried, writing
-from advisor.delivery.tables import copy, reader, suppression
+from advisor.delivery.tables import copy, letter, reader, suppression
 from advisor.delivery.wishes import Wishes
 
+PAGE = 2_000
+"""Readers in memory at once."""
 _WISHES = "wishes"
 
 
@@ -28,28 +41,20 @@ class Suppressed:
     on: dt.date
 
 
-@dataclass(frozen=True)
-class Suppressions:
-    """Everybody who must not be written to, by the hash of the address."""
-
-    by_hash: Mapping[str, Suppressed]
-
-    def of(self, address: str) -> Suppressed | None:
-        return self.by_hash.get(address_hash(address))
-
-
-def address_hash(address: str) -> str:
-    """SHA-256 of the case-folded address, in hex."""
-    return hashlib.sha256(address_key(address).encode()).hexdigest()
-
-
-def suppressions(store: Engine) -> Suppressions:
-    """All suppressed addresses."""
+def suppressed(store: Engine, addresses: Collection[str]) -> dict[str, Suppressed]:
+    """Who of these must not be written to: address to why and since when."""
+    by_hash = {address_hash(address): address for address in addresses}
     with reading(store) as connection:
-        rows = connection.execute(select(suppression)).mappings()
-        return Suppressions(
-            {r["address_hash"]: Suppressed(r["reason"], r["suppressed_on"]) for r in rows}
-        )
+        query = select(suppression).where(suppression.c.address_hash.in_(list(by_hash)))
+        return {
+            by_hash[row["address_hash"]]: Suppressed(row["reason"], row["suppressed_on"])
+            for row in connection.execute(query).mappings()
+        }
+
+
+def written_to() -> ColumnElement[bool]:
+    """Of a row of `reader`: nobody has suppressed the address."""
+    return ~exists().where(suppression.c.address_hash == reader.c.address_hash)
 
 
 def suppress(store: Engine, address: str, reason: str, on: dt.date) -> bool:
@@ -67,11 +72,18 @@ def suppress_in(connection: Connection, address: str, reason: str, on: dt.date) 
     return connection.scalar(put.returning(suppression.c.address_hash)) is not None
 
 
-def put_readers(store: Engine, readers: Iterable[Reader], today: dt.date) -> tuple[int, int, int]:
-    """Add readers, or change those whose address is known. Returns added, changed, unchanged."""
+def put_readers(store: Engine, readers: Sequence[Reader], today: dt.date) -> tuple[int, int, int]:
+    """Add readers, or change those whose address is known. Returns added, changed, unchanged.
+
+    They are looked up all at once, so give at most some thousands.
+    """
     added, changed, unchanged = [], [], 0
     with writing(store) as connection:
-        known = {row["address_key"]: row for row in connection.execute(select(reader)).mappings()}
+        same = reader.c.address_key.in_([one.key for one in readers])
+        known = {
+            row["address_key"]: row
+            for row in connection.execute(select(reader).where(same)).mappings()
+        }
         for one in readers:
             values = _values(one)
             row = known.get(one.key)
@@ -97,19 +109,37 @@ def wish(store: Engine, address: str, wishes: Wishes) -> Reader | None:
         row = connection.execute(select(reader).where(same)).mappings().first()
         if row is None:
             return None
-        one = _reader(row)
+        one = reader_of(row)
         extra = _extra(one, wishes.over(one.wishes))
         connection.execute(update(reader).where(same).values(extra=extra))
     return find_reader(store, address)
 
 
+def reader_pages(store: Engine, most: int = PAGE) -> Iterator[list[Reader]]:
+    """Every reader who may be written to, in the order of their rows, some at a time."""
+    last = 0
+    while True:
+        some = select(reader).where(reader.c.id > last, written_to()).order_by(reader.c.id)
+        with reading(store) as connection:
+            rows = connection.execute(some.limit(most)).mappings().all()
+        if rows:
+            last = rows[-1]["id"]
+            yield [reader_of(row) for row in rows]
+        if len(rows) < most:
+            return
+
+
 def all_readers(store: Engine) -> list[Reader]:
-    """Every reader who may be written to, in the order of their rows."""
-    gone = suppressions(store)
+    """Every reader who may be written to, in memory: for short lists."""
+    return [one for page in reader_pages(store) for one in page]
+
+
+def count_written_to(store: Engine) -> tuple[int, int]:
+    """How many readers are written to, and how many addresses must never be."""
     with reading(store) as connection:
-        rows = connection.execute(select(reader).order_by(reader.c.id)).mappings()
-        found = [_reader(row) for row in rows]
-    return [one for one in found if gone.of(one.address) is None]
+        readers = select(func.count()).select_from(reader).where(written_to())
+        left = select(func.count()).select_from(suppression)
+        return connection.scalar(readers) or 0, connection.scalar(left) or 0
 
 
 def find_reader(store: Engine, address: str) -> Reader | None:
@@ -117,19 +147,20 @@ def find_reader(store: Engine, address: str) -> Reader | None:
     with reading(store) as connection:
         query = select(reader).where(reader.c.address_key == address_key(address))
         row = connection.execute(query).mappings().first()
-        return None if row is None else _reader(row)
+        return None if row is None else reader_of(row)
 
 
 def export_reader(store: Engine, address: str) -> dict[str, Any] | None:
     """Everything kept about a person, as plain data; None if nothing is."""
-    left = suppressions(store).of(address)
+    left = suppressed(store, [address]).get(address)
     with reading(store) as connection:
         query = select(reader).where(reader.c.address_key == address_key(address))
         row = connection.execute(query).mappings().first()
         copies, reports = [], []
         if row is not None:
-            columns = (copy.c.edition_id, copy.c.subject, copy.c.text)
-            mine = select(*columns).where(copy.c.reader_id == row["id"]).order_by(copy.c.id)
+            columns = select(copy.c.edition_id, letter.c.subject, letter.c.text)
+            mine = columns.join_from(copy, letter).where(copy.c.reader_id == row["id"])
+            mine = mine.order_by(copy.c.id)
             copies = [dict(found) for found in connection.execute(mine).mappings()]
             told = (report.c.edition_id, report.c.kind, report.c.status, report.c.counted_on)
             about = select(*told).where(report.c.reader_id == row["id"])
@@ -161,9 +192,14 @@ def erase_reader(store: Engine, address: str, on: dt.date) -> bool:
 
 @retried
 def _delete_reader(store: Engine, address: str) -> int:
+    same = reader.c.address_key == address_key(address)
     with writing(store) as connection:
-        same = reader.c.address_key == address_key(address)
-        return connection.execute(delete(reader).where(same)).rowcount
+        # What only this person got tells of this person's lawn.
+        theirs = select(copy.c.letter_id).join_from(copy, reader).where(same)
+        letters = list(connection.scalars(theirs))
+        gone = connection.execute(delete(reader).where(same)).rowcount
+        drop_unused(connection, letters)
+        return gone
 
 
 def count_readers(store: Engine) -> list[tuple[str, str, int]]:
@@ -203,7 +239,8 @@ def _wishes(row: RowMapping) -> Wishes:
     return Wishes(**row["extra"].get(_WISHES, {}))
 
 
-def _reader(row: RowMapping) -> Reader:
+def reader_of(row: RowMapping) -> Reader:
+    """The reader of a row."""
     measured = (
         Measured(fact, said["value"], dt.date.fromisoformat(said["on"]))
         for fact, said in sorted(row["extra"].items())

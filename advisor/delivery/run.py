@@ -16,7 +16,7 @@ from advisor.delivery.outbox import FINAL, STATES, now
 from advisor.delivery.outbox_tables import mail, run
 from advisor.delivery.report_tables import report
 from advisor.delivery.store import Store, reading, writing
-from advisor.delivery.tables import copy, edition
+from advisor.delivery.tables import copy, edition, letter
 from advisor.delivery.tokens import message_id
 
 #: After so many hours a week's advice is stale and is not sent any more (our choice).
@@ -72,15 +72,17 @@ def put_on_its_way(
     name = edition_name(found.first_day)
     missing = (
         select(copy.c.id, copy.c.reader_id)
+        .join(letter, letter.c.id == copy.c.letter_id)
         .outerjoin(mail, mail.c.copy_id == copy.c.id)
         # A reader may have wished for no mail in a week without work.
-        .where(copy.c.edition_id == edition_id, mail.c.copy_id.is_(None), copy.c.text != "")
+        .where(copy.c.edition_id == edition_id, mail.c.copy_id.is_(None), letter.c.text != "")
         .order_by(copy.c.id)
         .limit(_BATCH)
     )
-    new = 0
+    new, last = 0, 0
     while True:
         with writing(store) as db:
+            some = db.execute(missing.where(copy.c.id > last)).all()
             rows = [
                 {
                     "copy_id": row.id, "edition_id": edition_id,
@@ -89,12 +91,12 @@ def put_on_its_way(
                     ),
                     "canary": goes_first(name, row.reader_id, canary),
                 }
-                for row in db.execute(missing)
+                for row in some
             ]  # fmt: skip
             if not rows:
                 return new
             db.execute(insert(mail), rows)
-        new += len(rows)
+        new, last = new + len(rows), some[-1].id
 
 
 def edition_name(first_day: dt.date) -> str:
@@ -136,8 +138,8 @@ def sender_of(store: Store, edition_id: int) -> tuple[ListIdentity, dt.datetime,
 def letter_of(store: Store, copy_id: int) -> Letter:
     """The frozen texts of a copy."""
     with reading(store) as db:
-        columns = select(copy.c.subject, copy.c.text, copy.c.html)
-        return Letter(*db.execute(columns.where(copy.c.id == copy_id)).one())
+        texts = select(letter.c.subject, letter.c.text, letter.c.html).join_from(copy, letter)
+        return Letter(*db.execute(texts.where(copy.c.id == copy_id)).one())
 
 
 def status_of(store: Store, edition_id: int) -> Status | None:

@@ -8,12 +8,16 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
+from advisor.base.problems import BadInput, Place
 from advisor.delivery.case import Case
 from advisor.delivery.compose import Composer, Editor
 from advisor.delivery.letter import Letter
 from advisor.delivery.weather_places import CellWeather, cell_weather
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
+
+START_S, CASE_S = 60.0, 10.0
+"""For the rules and the weather, and for each case; a set of decisions takes about a second."""
 
 
 @dataclass(frozen=True)
@@ -42,7 +46,9 @@ def compose_share(share: Share) -> Done:
     began = time.perf_counter()
     book = _book()
     if book.hash != share.rulebook_hash:
-        raise RuntimeError("the rule files were changed while the edition was being built")
+        raise BadInput.at(
+            Place("the rule files"), "are others than those the build began with; build again"
+        )
     cell = share.cases[0].cell
     weather = cell_weather(share.folder, cell, share.today) if cell else CellWeather(None, None)
     composer = Composer(weather, book, share.on, share.today, share.editor)
@@ -53,6 +59,11 @@ def compose_share(share: Share) -> Done:
         except Exception as error:  # one reader's fault is told, not fatal
             letters.append(f"{type(error).__name__}: {error}")
     return Done(tuple(letters), composer.distinct, time.perf_counter() - began)
+
+
+def longest(share: Share) -> float:
+    """Seconds that the work on a share may take: many times what it does on a slow machine."""
+    return START_S + CASE_S * len(share.cases)
 
 
 def split(share: Share) -> list[Share]:

@@ -20,6 +20,7 @@ from sqlalchemy.exc import DatabaseError, DBAPIError, InterfaceError, Operationa
 from advisor.base.problems import BadInput, Place, Problem
 from advisor.delivery import outbox_tables, report_tables, tables
 from advisor.delivery.engines import engine_for, shown, url_of
+from advisor.delivery.one_letter import letters_once
 from advisor.delivery.tables import METADATA
 
 STORE_FILE = "mail.db"
@@ -48,7 +49,7 @@ class _GivenUp(StoreLost):
 
 
 def _first_tables(connection: Connection) -> None:
-    made = [tables.reader, tables.suppression, tables.edition, tables.copy]
+    made = [tables.reader, tables.suppression, tables.edition, tables.letter, tables.copy]
     METADATA.create_all(connection, tables=made)
 
 
@@ -60,7 +61,7 @@ def _reports(connection: Connection) -> None:
     METADATA.create_all(connection, tables=[report_tables.report])
 
 
-STEPS: tuple[Callable[[Connection], None], ...] = (_first_tables, _outbox, _reports)
+STEPS: tuple[Callable[[Connection], None], ...] = (_first_tables, _outbox, _reports, letters_once)
 """Migrations in order. Never change one that has been released; add another at the end."""
 
 
@@ -90,8 +91,8 @@ def writing(store: Engine, *, alone: bool = True) -> Iterator[Connection]:
     change must be a compare-and-set. Raises `StoreLost` if the database is gone.
     """
     with _told(store), store.execution_options(immediate=True).begin() as connection:
-        if alone and store.dialect.name != "sqlite":
-            connection.execute(select(func.pg_advisory_xact_lock(_LOCK)))
+        if alone:
+            _wait_turn(connection)
         yield connection
 
 
@@ -118,6 +119,35 @@ def retried(change: Callable[_Given, _Result]) -> Callable[_Given, _Result]:
         return change(*given, **named)
 
     return again
+
+
+@contextmanager
+def scratch(store: Store, table: Table) -> Iterator[Connection]:
+    """A connection with a temporary table of its own, which is gone when the connection is.
+
+    It holds on disk what would be too much for memory, and no other process sees it.
+    """
+    with _told(store), store.connect() as connection:
+        connection.detach()  # a pool would keep the table with the connection
+        with transaction(connection):
+            table.create(connection, checkfirst=False)
+        yield connection
+
+
+@contextmanager
+def transaction(connection: Connection, *, immediate: bool = False) -> Iterator[None]:
+    """A transaction on a connection that is held for longer. immediate: it writes to the store."""
+    connection.execution_options(immediate=immediate)
+    with connection.begin():
+        if immediate:
+            _wait_turn(connection)
+        yield
+
+
+def _wait_turn(connection: Connection) -> None:
+    """On PostgreSQL, one after another; SQLite's BEGIN IMMEDIATE has done that already."""
+    if connection.dialect.name != "sqlite":
+        connection.execute(select(func.pg_advisory_xact_lock(_LOCK)))
 
 
 @contextmanager

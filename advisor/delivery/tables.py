@@ -1,4 +1,4 @@
-"""The tables of a mailing list: readers, who must not be written to, editions and their copies.
+"""The tables of a mailing list: readers, who must not be written to, editions, letters, copies.
 
 Tables of other rooms of the mailing (the outbox) join the same `METADATA`.
 """
@@ -22,6 +22,8 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
+from advisor.delivery.reader import address_hash
+
 METADATA = MetaData()
 
 reader = Table(
@@ -31,6 +33,13 @@ reader = Table(
     # As written, for the mail; and case-folded, so that one person has one row.
     Column("address", String(320), nullable=False),
     Column("address_key", String(320), nullable=False, unique=True),
+    # As in `suppression`, so that the database itself can tell who must not be written to.
+    Column(
+        "address_hash",
+        String(64),
+        nullable=False,
+        default=lambda row: address_hash(row.get_current_parameters()["address_key"]),
+    ),
     Column("name", Text, nullable=False, default=""),
     Column("latitude", Float, nullable=False),
     Column("longitude", Float, nullable=False),
@@ -76,18 +85,28 @@ edition = Table(
     CheckConstraint("state IN ('draft', 'approved', 'sending', 'done')", name="edition_state"),
 )
 
+# A digest, once for all who get the same. Nothing in it is ever changed.
+letter = Table(
+    "letter",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    # Of the content key and the texts.
+    Column("hash", String(64), nullable=False, unique=True),
+    # Of all that went into it, so that an unchanged one is not made again.
+    Column("content_key", String(64), nullable=False, index=True),
+    Column("subject", Text, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("html", Text, nullable=False),
+)
+
 copy = Table(
     "copy",
     METADATA,
     Column("id", Integer, primary_key=True),
-    Column("edition_id", ForeignKey("edition.id"), nullable=False, index=True),
+    Column("edition_id", ForeignKey("edition.id"), nullable=False),
     Column("reader_id", ForeignKey("reader.id", ondelete="CASCADE"), nullable=False, index=True),
-    Column("subject", Text, nullable=False),
-    Column("text", Text, nullable=False),
-    Column("html", Text, nullable=False),
+    Column("letter_id", ForeignKey("letter.id"), nullable=False, index=True),
     # The frozen message, once it has been made; a retry sends these bytes.
     Column("message", LargeBinary),
-    # Of all that went into the copy, so that an unchanged one is not made again.
-    Column("content_key", String(64), nullable=False),
     UniqueConstraint("edition_id", "reader_id"),
 )

@@ -5,10 +5,11 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import hashlib
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from operator import itemgetter
 from pathlib import Path
-
-import numpy as np
 
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.delivery.cells_text import harmless
@@ -86,17 +87,34 @@ def _cell(row: list[str], folder: Path) -> Cell:
     return Cell(file, name, latitude, longitude, kind, digest)
 
 
+class Nearest:
+    """Finds the cell of each of many readers."""
+
+    def __init__(self, cells: Sequence[Cell]) -> None:
+        # A degree of latitude is 111 km, so most cells are out of reach without any trigonometry.
+        order = sorted(range(len(cells)), key=lambda i: cells[i].latitude)
+        self._cells = [(cells[i], i) for i in order]
+        self._latitudes = [cells[i].latitude for i in order]
+
+    def of(self, latitude: float, longitude: float) -> Cell | None:
+        """The cell whose record lies nearest, at most 100 km away; the first of equals."""
+        reach = FARTHEST_KM / 110
+        near = self._cells[
+            bisect_left(self._latitudes, latitude - reach) : bisect_right(
+                self._latitudes, latitude + reach
+            )
+        ]
+        found = (
+            (distance_km(latitude, longitude, cell.latitude, cell.longitude), i, cell)
+            for cell, i in near
+        )
+        away, _, cell = min(found, default=(FARTHEST_KM + 1, 0, None), key=itemgetter(0, 1))
+        return cell if away <= FARTHEST_KM else None
+
+
 def nearest_cell(cells: tuple[Cell, ...], latitude: float, longitude: float) -> Cell | None:
-    """The cell whose record lies nearest, at most 100 km away; the first of equals."""
-    # A degree of latitude is 111 km, so most cells are out of reach without any trigonometry.
-    lats = np.array([cell.latitude for cell in cells])
-    near = np.flatnonzero(np.abs(lats - latitude) <= FARTHEST_KM / 110)
-    found = [
-        (distance_km(latitude, longitude, cells[i].latitude, cells[i].longitude), int(i))
-        for i in near
-    ]
-    away, at = min(found, default=(FARTHEST_KM + 1, 0))
-    return cells[at] if away <= FARTHEST_KM else None
+    """The cell of one reader, as `Nearest` finds it."""
+    return Nearest(cells).of(latitude, longitude)
 
 
 def cell_weather(folder: Path, cell: Cell, today: dt.date) -> CellWeather:

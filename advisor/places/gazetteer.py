@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import re
+from array import array
+from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from functools import cache
 from math import cos, floor, radians
 
 from advisor.places.distance import distance_km
@@ -51,27 +55,53 @@ def nearest_towns(
 ) -> list[tuple[float, Town]]:
     """The nearest towns within a distance, and how far away they are, km; the nearest first."""
     found = []
-    narrowest = cos(radians(min(abs(latitude) + within_km / _DEGREE_KM, 90)))
+    reach = within_km / _DEGREE_KM
+    narrowest = cos(radians(min(abs(latitude) + reach, 90)))
     east = within_km / (_DEGREE_KM * max(narrowest, 1e-9))
-    for line in _lines_near(latitude, within_km):
-        cells = line.split("\t", 4)
-        # Most lines of a band lie far east or west; on a circle, the short way round.
-        if 180 - abs(abs(float(cells[3]) - longitude) - 180) > east:
-            continue
-        away = distance_km(latitude, longitude, float(cells[2]), float(cells[3]))
-        if away <= within_km:
-            found.append((away, line))
+    for degree in range(floor(latitude - reach), floor(latitude + reach) + 1):
+        band = _band(degree)
+        for at in band.near(longitude, east):
+            away = distance_km(latitude, longitude, band.latitudes[at], band.longitudes[at])
+            if away <= within_km:
+                found.append((away, _line(table("towns"), band.starts[at])))
     return [(away, _town(line)) for away, line in sorted(found)[:count]]
 
 
-def _lines_near(latitude: float, within_km: float) -> Iterator[str]:
-    """The lines of the whole degrees of latitude that a circle touches; `#41` heads 41 to 42."""
-    towns, reach = table("towns"), within_km / _DEGREE_KM
-    for degree in range(floor(latitude - reach), floor(latitude + reach) + 1):
-        head = f"\n#{degree}\n"
-        start = towns.find(head)
-        if start >= 0:
-            yield from towns[start + len(head) : towns.find("\n#", start + 1)].splitlines()
+@dataclass(frozen=True)
+class _Band:
+    """The towns of a whole degree of latitude, from west to east. starts: of their lines."""
+
+    longitudes: array[float]
+    latitudes: array[float]
+    starts: array[int]
+
+    def near(self, longitude: float, east: float) -> Iterator[int]:
+        """Those at most so many degrees east or west; on a circle, the short way round."""
+        if east >= 180:
+            yield from range(len(self.starts))
+            return
+        for turn in (-360, 0, 360):
+            first = bisect_left(self.longitudes, longitude + turn - east)
+            yield from range(first, bisect_right(self.longitudes, longitude + turn + east))
+
+
+@cache
+def _band(degree: int) -> _Band:
+    """`#41` heads the lines of 41 to 42 degrees. All bands together are a few megabytes."""
+    towns, head = table("towns"), f"\n#{degree}\n"
+    rows, start = [], towns.find(head)
+    if start >= 0:
+        at, end = start + len(head), towns.find("\n#", start + 1)
+        for line in towns[at:end].splitlines():
+            cells = line.split("\t", 4)
+            rows.append((float(cells[3]), float(cells[2]), at))
+            at += len(line) + 1
+    rows.sort()
+    return _Band(
+        array("d", (row[0] for row in rows)),
+        array("d", (row[1] for row in rows)),
+        array("q", (row[2] for row in rows)),
+    )
 
 
 def _line(text: str, at: int) -> str:

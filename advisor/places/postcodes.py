@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 
 from advisor.places.packed import table
 
@@ -54,10 +55,18 @@ def postcodes(text: str) -> list[Postcode]:
 
 def _rows(code: str) -> list[Postcode]:
     rows, found = table("postcodes"), []
-    at = rows.find(f"\n{code}\t")
-    while at >= 0:
-        line = rows[at + 1 : rows.find("\n", at + 1)]
-        _, country, part, locality, north, east = line.split("\t")
+    for at in _starts().get(code, ()):
+        _, country, part, locality, north, east = rows[at : rows.find("\n", at)].split("\t")
         found.append(Postcode(code, country, part, locality, float(north), float(east)))
-        at = rows.find(f"\n{code}\t", at + 1)
     return found
+
+
+@cache
+def _starts() -> dict[str, list[int]]:
+    """Where the lines of each code begin: a list of many readers asks for many of them."""
+    rows, at = table("postcodes"), 1
+    starts: dict[str, list[int]] = {}
+    for line in rows[1:].splitlines():
+        starts.setdefault(line.partition("\t")[0], []).append(at)
+        at += len(line) + 1
+    return starts

@@ -10,7 +10,7 @@ from sqlalchemy import select
 
 from advisor.answers.lawn import parts_on
 from advisor.base.problems import BadInput
-from advisor.delivery.build import build_edition, week_of
+from advisor.delivery.build import CRASHED, build_edition, week_of
 from advisor.delivery.case import case_of, lawn_of
 from advisor.delivery.compose import Composer, Editor, reader_digest, shortened
 from advisor.delivery.editing import approve_edition
@@ -20,7 +20,7 @@ from advisor.delivery.pool import SharedWork
 from advisor.delivery.reader import Measured, Reader
 from advisor.delivery.reader_tables import all_readers, erase_reader, suppress
 from advisor.delivery.store import open_store, reading
-from advisor.delivery.tables import copy
+from advisor.delivery.tables import copy, letter
 from advisor.delivery.weather_places import cell_weather, nearest_cell, read_places
 from advisor.digest.render import digest_text
 from advisor.digest.view import digest_of
@@ -36,7 +36,8 @@ def build(mailing, book, **options):
 
 def copies(store):
     with reading(store) as connection:
-        query = select(copy.c.id, copy.c.reader_id, copy.c.subject, copy.c.text, copy.c.html)
+        texts = (letter.c.subject, letter.c.text, letter.c.html)
+        query = select(copy.c.id, copy.c.reader_id, *texts).join_from(copy, letter)
         return connection.execute(query.order_by(copy.c.reader_id)).all()
 
 
@@ -106,7 +107,7 @@ def test_a_poisonous_reader_is_reported_and_costs_nobody_else(tmp_path, book):
     store = open_store(folder / "mail.db")
     import_readers(folder / "readers.csv", store, book, TODAY)
     built = build((folder, store), book, work=poisonous)
-    assert built.failed == [(6, "the process that worked on it crashed")]
+    assert built.failed == [(6, CRASHED)]
     assert [row[1] for row in copies(store)] == [1, 2, 3, 4, 5]
     with pytest.raises(BadInput, match="1 readers have no copy"):
         approve_edition(store, open_edition(store, "list", week_of(WEEK), book.hash))
@@ -129,13 +130,39 @@ def test_a_build_that_was_stopped_goes_on_where_it_was(mailing, book):
 def test_the_pool_finds_the_one_that_crashes():
     from crashing import double, halves
 
-    work = SharedWork(double, halves, 2)
+    work = SharedWork(double, halves, 2, lambda share: 60.0)
     shares = [tuple(range(start, start + 4)) for start in range(0, 24, 4)]
     found = dict(work.run(shares))
     assert found.pop((13,)) is None
     assert {n for share in found for n in share} == set(range(24)) - {13}
     assert sorted(n for share in found for n in share) == sorted(set(range(24)) - {13})
     assert all(result == [2 * n for n in share] for share, result in found.items())
+
+
+def test_a_process_that_hangs_is_ended_and_its_share_found_out():
+    from crashing import halves, sleeper, stuck_in_c
+
+    work = SharedWork(sleeper, halves, 2, lambda share: 1.0)
+    found = dict(work.run([(1, 2), (6, 7), (8, 9)]))
+    assert found == {(1, 2): [2, 4], (6,): [12], (7,): None, (8, 9): [16, 18]}
+    assert work.crashes == 3
+    # Code that never lets Python run again is ended too.
+    assert list(SharedWork(stuck_in_c, halves, 1, lambda share: 1.0).run([(1,)])) == [((1,), None)]
+
+
+def test_shares_are_asked_for_only_when_they_are_worked_on():
+    from crashing import double, halves
+
+    asked = 0
+
+    def shares():
+        nonlocal asked
+        for n in range(40):
+            asked += 1
+            yield (100 + n,)
+
+    for number, _ in enumerate(SharedWork(double, halves, 2, lambda share: 60.0).run(shares()), 1):
+        assert asked <= number + 4
 
 
 GRASSES = ("tall_fescue", "kentucky_bluegrass")

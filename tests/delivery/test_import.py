@@ -15,6 +15,7 @@ from advisor.delivery.reader_tables import (
     erase_reader,
     export_reader,
     find_reader,
+    reader_pages,
     suppress,
 )
 from advisor.delivery.store import open_store
@@ -135,6 +136,35 @@ def test_the_same_address_twice_and_the_same_file_twice(tmp_path, store, book):
     changed = import_readers(file, store, book, TODAY)
     assert (changed.added, changed.changed) == (0, 1)
     assert find_reader(store, "a@EXAMPLE.org").name == "Anna"
+
+
+def test_a_list_longer_than_a_page_is_one_list(tmp_path, store, book, monkeypatch):
+    monkeypatch.setattr("advisor.delivery.import_readers.PAGE", 2)
+    names = ("a", "b", "c", "A", "d", "c", "e")
+    file = write(tmp_path / "r.csv", *(row(address=f"{name}@example.org") for name in names))
+    told = []
+    done = import_readers(file, store, book, TODAY, told.append)
+    assert (done.rows, done.added, done.refused_rows, done.refused) == (7, 5, 2, ())
+    assert [(r.line, r.why) for r in told] == [
+        (5, "stands on line 2 already; keep one"), (7, "stands on line 4 already; keep one"),
+    ]  # fmt: skip
+    assert [r.address[0] for page in reader_pages(store, 2) for r in page] == list("abcde")
+
+
+def test_a_file_as_spreadsheets_write_it(tmp_path, store, book):
+    """A byte order mark, lines that end in CR LF (RFC 4180 section 2), and the last one open."""
+    file = write(tmp_path / "r.csv", row(), row(address="b@example.org"))
+    plain = file.read_bytes().rstrip(b"\n")
+    file.write_bytes(b"\xef\xbb\xbf" + plain.replace(b"\n", b"\r\n"))
+    done = import_readers(file, store, book, TODAY)
+    assert (done.rows, done.added, done.refused) == (2, 2, ())
+
+
+def test_a_line_without_end_is_refused_and_not_kept(tmp_path, store, book):
+    file = write(tmp_path / "r.csv", row(), row(name="x" * 200_000), row(address="b@example.org"))
+    done = import_readers(file, store, book, TODAY)
+    assert [str(r) for r in done.refused] == ["line 3, row: is longer than 50,000 bytes"]
+    assert (done.rows, done.added) == (3, 2)
 
 
 def test_no_import_undoes_a_suppression(tmp_path, store, book):

@@ -25,7 +25,7 @@ from advisor.cli.main import app
 from advisor.delivery.outbox_tables import mail
 from advisor.delivery.reader_tables import all_readers
 from advisor.delivery.store import open_store, reading
-from advisor.delivery.tables import copy
+from advisor.delivery.tables import copy, letter
 from advisor.demo.mailing.list_folder import MOMENT, reader_rows
 from advisor.demo.mailing.places import PLACES
 
@@ -57,7 +57,7 @@ def test_its_numbers_are_those_of_the_outbox(demo):
     store = open_store(folder / "mail.db")
     with reading(store) as db:
         rows = db.execute(select(mail.c.state, mail.c.message_id)).all()
-        distinct = len(set(db.scalars(select(copy.c.text))))
+        distinct = len(set(db.scalars(select(letter.c.text).join_from(copy, letter))))
     left = len(all_readers(store))
     store.dispose()
     states = Counter(state for state, _ in rows)

@@ -137,9 +137,8 @@ def _tell_built(store: Store, built: Built, took: float, workers: int, say: Say)
     )
     for id, why in built.failed:
         say(f"reader {id} has no copy: {why}")
-    for at, name in enumerate(("text", "HTML")):
-        of = sorted(size[at] for size in sizes(store, built.edition.id))
-        say(f"{name}: {of[len(of) // 2]:,} characters in the middle, {of[-1]:,} at most")
+    for name, middle, most in sizes(store, built.edition.id):
+        say(f"{name}: {middle:,} characters in the middle, {most:,} at most")
     for cell, seconds in built.slowest[:3]:
         say(f"{seconds:8.1f} s of work  {cell}")
 

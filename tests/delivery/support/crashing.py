@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import signal
+import time
 from pathlib import Path
 
+from advisor.delivery.letter import Letter
 from advisor.delivery.share import Done, Share, compose_share
 
 POISON = "zoysiagrass"
@@ -42,8 +45,29 @@ def killed_once(share: Share) -> Done:
 
 
 def interrupted(share: Share) -> Done:
-    """Composes the first cell only; the second stops the whole build."""
+    """Composes until it comes to one cell, which stops the whole build."""
     cell = share.cases[0].cell
     if Path(share.folder / "stop").exists() and cell is not None and cell.name == "Champion":
         raise KeyboardInterrupt
     return compose_share(share)
+
+
+def sleeper(numbers: tuple[int, ...]) -> list[int]:
+    """Twice each number; a process that meets 7 never comes back."""
+    if 7 in numbers:
+        time.sleep(3600)
+    return [2 * n for n in numbers]
+
+
+def stuck_in_c(numbers: tuple[int, ...]) -> list[int]:
+    """Never comes back from one call of C code, in which no Python runs."""
+    return [sum(itertools.repeat(0)), *numbers]
+
+
+def slow_and_light(share: Share) -> Done:
+    """A letter that names its case, after a third of a second; a process dies of one grass."""
+    time.sleep(0.3)
+    if any(case.grass == POISON for case in share.cases):
+        os.kill(os.getpid(), signal.SIGKILL)
+    letters = (Letter(f"{c.grass} {c.area_m2:.3f}", "Text\n", "<main></main>") for c in share.cases)
+    return Done(tuple(letters), len(share.cases), 0.3)

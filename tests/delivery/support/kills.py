@@ -19,6 +19,7 @@ from sqlalchemy import func, insert, select
 
 from advisor.base.dates import today
 from advisor.delivery.backoff import Backoff
+from advisor.delivery.letter_tables import put_letters
 from advisor.delivery.outbox_tables import mail
 from advisor.delivery.policy import Policy
 from advisor.delivery.run import put_on_its_way
@@ -82,9 +83,10 @@ def invented_edition(folder: Path, readers: int, faults: int = 0) -> None:
         for number, name in enumerate(names, 1):
             to = f"{name}@example.com"
             db.execute(insert(reader).values(id=number, address=to, address_key=to, **person))
-        letter = {**vars(LETTER), "content_key": "c", "edition_id": 1}
+        put_letters(db, [("c", LETTER)])
         for number in range(1, len(names) + 1):
-            db.execute(insert(copy).values(id=number, reader_id=number, **letter))
+            row = {"id": number, "reader_id": number, "edition_id": 1, "letter_id": 1}
+            db.execute(insert(copy).values(**row))
     assert put_on_its_way(store, 1, IDENTITY, KEY) == len(names)
     store.dispose()
 
