@@ -198,7 +198,9 @@ class Worklist:
             .with_for_update(read=True, key_share=True, of=reader)
         )
         columns = ["edition_id", "reader_id", "letter_id"]
-        return self._db.execute(insert(copy).from_select(columns, rows)).rowcount
+        # Some drivers keep no count of inserted rows unless they are asked to.
+        added = insert(copy).from_select(columns, rows)
+        return self._db.execute(added, execution_options={"preserve_rowcount": True}).rowcount
 
 
 def _made() -> ColumnElement[bool]:
