@@ -29,7 +29,7 @@ from sqlalchemy import (
 
 from advisor.base.dates import now_utc
 from advisor.delivery.outbox_tables import mail, run
-from advisor.delivery.reader_tables import address_hash
+from advisor.delivery.reader import address_hash
 from advisor.delivery.store import reading, retried, writing
 from advisor.delivery.tables import copy, reader, suppression
 
