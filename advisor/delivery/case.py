@@ -55,6 +55,17 @@ class Case:
         """The case without the size of the lawn and the wishes, on which no verdict depends."""
         return replace(self, area_m2=0.0, form="both", weeks="all")
 
+    @property
+    def told_nothing(self) -> bool:
+        """Whether the reader told no more than place and grass, and wishes for nothing special."""
+        return self == replace(self.of_any_size, measured=())
+
+    @property
+    def line(self) -> str:
+        """A hash of what stays the same from week to week: whose calendar goes on in whose."""
+        cell = replace(self.cell, hash="") if self.cell else None
+        return replace(self.of_any_size, cell=cell).key()
+
     def key(self, *parts: str) -> str:
         """A hash of the case and of what else goes into a copy."""
         data = json.dumps([asdict(self), *parts], sort_keys=True, default=str)

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, replace
 
 from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.delivery.beside import Beside, beside_of
 from advisor.delivery.case import Case, lawn_of
 from advisor.delivery.in_season import with_season
 from advisor.delivery.letter import NO_MAIL, Letter
@@ -58,6 +59,8 @@ class Composer:
         self._axis: Axis | None = None
         self._decided: Case | None = None
         self._week: tuple[Lawn, Week] | None = None
+        self._parts: tuple[Part, ...] = ()
+        self._beside: Beside | None = None
         self.distinct = 0
         """How many sets of decisions have been made."""
 
@@ -66,10 +69,11 @@ class Composer:
         lawn, decided = self.week_of(case)
         week = resized(decided, lawn, case.area_m2)
         digest = replace(reader_digest(week, lawn), editor=self.editor.lines)
+        beside = self._beside if case.told_nothing else self._beside and self._beside.not_shown
         if case.weeks == "needed" and not (worth_a_mail(digest) or self.editor.correction):
-            return NO_MAIL
+            return replace(NO_MAIL, beside=beside)
         page = mail_html(digest) if case.form == "both" else ""
-        return Letter(subject_of(digest), digest_text(digest), page)
+        return Letter(subject_of(digest), digest_text(digest), page, beside)
 
     def week_of(self, case: Case) -> tuple[Lawn, Week]:
         """The lawn and the week of a case, but for its size: told without amounts.
@@ -79,7 +83,9 @@ class Composer:
         if self._week is None or self._decided != case.of_any_size:
             self._decided = case.of_any_size
             lawn = lawn_of(self._decided, self.weather, self.book, self.today)
+            self._parts = ()
             self._week = lawn, compose_week(lawn, self.on, self._parts_of)
+            self._beside = beside_of(self._decided, lawn, self._parts, self.on)
             self.distinct += 1
         return self._week
 
@@ -91,6 +97,9 @@ class Composer:
             latitude = lawn.site.place.latitude
             self._axis = build_axis(lawn.weather, lawn.normals, on, latitude)
         found = parts_on(lawn, on, unknown_as=unknown_as, axis=self._axis)
+        if unknown_as is None:
+            # What has been decided for the digest serves the calendar, too.
+            self._parts = found
         return tuple(replace(part, size_m2=0.0) for part in found)
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlalchemy import Select, exists, func, insert, select, update
 
+from advisor.delivery.archive import publish
 from advisor.delivery.compose import Editor
 from advisor.delivery.letter import Letter
 from advisor.delivery.reader_tables import PAGE, written_to
@@ -80,6 +81,8 @@ def approve(store: Store, id: int, at: dt.datetime) -> bool:
         done = connection.execute(
             update(edition).where(draft).values(state="approved", approved_at=at)
         )
+        if done.rowcount == 1:
+            publish(connection, id)
         return done.rowcount == 1
 
 

@@ -17,6 +17,8 @@ class ListIdentity:
     sender_address: From. reply_to: where readers' answers go. postal_address: a street or box, on
     one line, which bulk mail must show. leave_url: the https address that a token is appended to.
     leave_mail: the address that takes 'unsubscribe' by mail. bounces: the envelope's sender.
+    web_url: the https address of the list's pages, such as those of `advisor mail serve`; empty if
+    it has none.
     """
 
     list_id: str
@@ -28,6 +30,7 @@ class ListIdentity:
     leave_url: str
     leave_mail: str
     bounces: str
+    web_url: str = ""
 
     @property
     def domain(self) -> str:
@@ -53,6 +56,10 @@ def checked_identity(given: ListIdentity) -> ListIdentity:
     _take(problems, found, "leave_url", guard.uri)
     if not given.leave_url.startswith("https://"):
         problems.add(Place("the mail's leave_url"), "must be https (RFC 8058 section 3.1)")
+    if given.web_url:
+        _take(problems, found, "web_url", guard.uri)
+        if not given.web_url.startswith("https://"):
+            problems.add(Place("the mail's web_url"), "must be https; a link there is a secret")
     # A List-Id is a domain name of the list's own; at most 255 octets (RFC 2919 section 3).
     _take(problems, found, "list_id", lambda text, name: guard.address(f"x@{text}", name)[2:])
     if "." not in given.list_id:

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from advisor.base.problems import BadInput, Place
+from advisor.delivery.beside import Beside
 from advisor.delivery.guard import header_text
 from advisor.delivery.identity import ListIdentity
 from advisor.delivery.message import digest_message
@@ -13,18 +14,20 @@ from advisor.delivery.tokens import leaving_token, message_id
 from advisor.digest.render import mail_footer
 
 _END = "</main>"
+_CALENDAR = "Your lawn's seasons as a calendar to subscribe to; keep its address to yourself"
 
 
 @dataclass(frozen=True)
 class Letter:
     """What all readers with the same digest get. It is frozen when the edition is built.
 
-    html: empty for readers who want text alone.
+    html: empty for readers who want text alone. beside: what does not go out by mail.
     """
 
     subject: str
     text: str
     html: str
+    beside: Beside | None = None
 
     @property
     def is_none(self) -> bool:
@@ -45,10 +48,12 @@ def list_message(
     dated: dt.datetime,
     reader: str,
     to: str,
+    calendar: str = "",
 ) -> bytes:
     """The mail to one reader; the same bytes at every call with the same input.
 
     edition: such as `2026-W36`. dated: when the edition was built. reader: an id without meaning.
+    calendar: the address of the reader's calendar, if there is one.
     Nothing in it is fetched from outside or tells who has read it.
     """
     token = leaving_token(key, identity.list_id, reader)
@@ -62,8 +67,8 @@ def list_message(
     }
     return digest_message(
         letter.subject,
-        letter.text.rstrip("\n") + "\n\n" + _text_footer(identity, leave),
-        letter.html and _with_footer(letter.html, _html_footer(identity, leave)),
+        letter.text.rstrip("\n") + "\n\n" + _text_footer(identity, leave, calendar),
+        letter.html and _with_footer(letter.html, _html_footer(identity, leave, calendar)),
         identity.sender_address,
         to,
         sender_name=identity.sender,
@@ -89,14 +94,15 @@ def _lines(identity: ListIdentity) -> tuple[str, str]:
     )
 
 
-def _text_footer(identity: ListIdentity, leave: str) -> str:
+def _text_footer(identity: ListIdentity, leave: str, calendar: str) -> str:
     why, who = _lines(identity)
-    return f"-- \n{why}\n{who}\nLeave the list: {leave}\n"
+    seasons = f"{_CALENDAR}: {calendar}\n" if calendar else ""
+    return f"-- \n{why}\n{who}\n{seasons}Leave the list: {leave}\n"
 
 
-def _html_footer(identity: ListIdentity, leave: str) -> str:
+def _html_footer(identity: ListIdentity, leave: str, calendar: str) -> str:
     why, who = _lines(identity)
-    return mail_footer(why, who, leave)
+    return mail_footer(why, who, leave, calendar)
 
 
 def _with_footer(html: str, footer: str) -> str:

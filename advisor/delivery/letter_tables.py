@@ -21,6 +21,7 @@ def put_letters(connection: Connection, made: Iterable[tuple[str, Letter]]) -> N
     rows = {
         letter_hash(key, (one.subject, one.text, one.html)): {
             "content_key": key, "subject": one.subject, "text": one.text, "html": one.html,
+            "line": one.beside.line if one.beside else "",
         }
         for key, one in made
     }  # fmt: skip

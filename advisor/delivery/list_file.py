@@ -26,6 +26,7 @@ class ListFile(FileModel):
     leave_url: str
     leave_mail: str
     bounces: str
+    web_url: str = ""
 
 
 def read_list_file(folder: Path) -> ListIdentity:

@@ -49,6 +49,11 @@ def for_mail(digest: Digest) -> Digest:
     )  # fmt: skip
 
 
+def in_mail_words(text: str) -> str:
+    """Lines of text for a reader without the program."""
+    return "\n".join(filter(None, map(_told, text.split("\n"))))
+
+
 def _sources(sources: Iterable[str]) -> Iterator[str]:
     """The sources without names of files, as many as have room."""
     told = tuple(_FILE.sub(lambda m: f";{m['at']}" if m["at"] else "", s) for s in sources)

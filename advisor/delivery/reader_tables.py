@@ -150,6 +150,12 @@ def find_reader(store: Engine, address: str) -> Reader | None:
         return None if row is None else reader_of(row)
 
 
+def address_of(store: Engine, id: int) -> str | None:
+    """The address of a reader, suppressed or not; None if there is no such reader any more."""
+    with reading(store) as connection:
+        return connection.scalar(select(reader.c.address).where(reader.c.id == id))
+
+
 def export_reader(store: Engine, address: str) -> dict[str, Any] | None:
     """Everything kept about a person, as plain data; None if nothing is."""
     left = suppressed(store, [address]).get(address)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from advisor.base.problems import BadInput
 from advisor.delivery.backoff import Backoff
+from advisor.delivery.calendar_links import calendar_url
 from advisor.delivery.engines import make_durable
 from advisor.delivery.guard import address as checked_address
 from advisor.delivery.ledger import SLACK, read_ledger
@@ -160,6 +161,7 @@ class Sender:
         return list_message(
             letter, self._identity, self._key, edition=self._edition, dated=self._dated,
             reader=str(claim.reader_id), to=to,
+            calendar=calendar_url(self._store, self._identity, self._key, claim.reader_id),
         )  # fmt: skip
 
     def _settled(self, claim: Claim, reply: Reply) -> bool:

@@ -14,11 +14,23 @@ from functools import wraps
 from pathlib import Path
 from typing import ParamSpec, TypeVar
 
-from sqlalchemy import URL, Column, Connection, Engine, Integer, Table, func, insert, select
+from sqlalchemy import (
+    URL,
+    Column,
+    Connection,
+    Engine,
+    Integer,
+    Table,
+    func,
+    insert,
+    inspect,
+    select,
+    text,
+)
 from sqlalchemy.exc import DatabaseError, DBAPIError, InterfaceError, OperationalError
 
 from advisor.base.problems import BadInput, Place, Problem
-from advisor.delivery import outbox_tables, report_tables, tables
+from advisor.delivery import outbox_tables, report_tables, tables, web_tables
 from advisor.delivery.engines import engine_for, shown, url_of
 from advisor.delivery.one_letter import letters_once
 from advisor.delivery.tables import METADATA
@@ -61,7 +73,22 @@ def _reports(connection: Connection) -> None:
     METADATA.create_all(connection, tables=[report_tables.report])
 
 
-STEPS: tuple[Callable[[Connection], None], ...] = (_first_tables, _outbox, _reports, letters_once)
+def _web(connection: Connection) -> None:
+    made = [web_tables.season, web_tables.page, web_tables.calendar_link]
+    METADATA.create_all(connection, tables=made)
+    if "line" not in {column["name"] for column in inspect(connection).get_columns("letter")}:
+        connection.execute(
+            text("ALTER TABLE letter ADD COLUMN line VARCHAR(64) DEFAULT '' NOT NULL")
+        )
+
+
+STEPS: tuple[Callable[[Connection], None], ...] = (
+    _first_tables,
+    _outbox,
+    _reports,
+    letters_once,
+    _web,
+)
 """Migrations in order. Never change one that has been released; add another at the end."""
 
 

@@ -56,6 +56,8 @@ reader = Table(
     # no fact has, the reader's wishes.
     Column("extra", JSON, nullable=False, default=dict),
     Column("created_on", Date, nullable=False),
+    # The number of one who was erased is never given again: it stands in tokens that are out.
+    sqlite_autoincrement=True,
 )
 
 suppression = Table(
@@ -97,6 +99,8 @@ letter = Table(
     Column("subject", Text, nullable=False),
     Column("text", Text, nullable=False),
     Column("html", Text, nullable=False),
+    # Of the calendar that goes with it; empty in editions from before there were any.
+    Column("line", String(64), nullable=False, server_default=""),
 )
 
 copy = Table(

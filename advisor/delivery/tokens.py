@@ -1,4 +1,4 @@
-"""Tokens that name a reader and cannot be forged: for leaving the list, bounces and Message-IDs.
+"""Tokens that name a reader and cannot be forged: for leaving, calendars, bounces, Message-IDs.
 
 They hold the list's and the reader's ids, never an address (RFC 8058 section 3.1).
 """
@@ -58,12 +58,33 @@ def secret(variable: str, *, shortest: int = 1) -> str:
 
 def leaving_token(key: bytes, list_id: str, reader: str) -> str:
     """The opaque part of a reader's unsubscribe address, in the letters of base64url."""
-    body = _VERSION + _field(list_id) + _field(reader)
-    return base64.urlsafe_b64encode(body + _mac(key, b"leave", body)).decode().rstrip("=")
+    return _signed(key, b"leave", list_id, reader)
 
 
 def read_leaving_token(key: bytes, token: str) -> tuple[str, str]:
     """The list and the reader of a token. Raises `Forged` for any that this key did not make."""
+    list_id, reader = _fields(key, b"leave", token, 2)
+    return list_id, reader
+
+
+def calendar_token(key: bytes, list_id: str, reader: str, number: int) -> str:
+    """The opaque part of the address of a reader's calendar. number: of the link, see the store."""
+    return _signed(key, b"calendar", list_id, reader, str(number))
+
+
+def read_calendar_token(key: bytes, token: str) -> tuple[str, str, int]:
+    """The list, the reader and the number of a link. Raises `Forged`."""
+    list_id, reader, number = _fields(key, b"calendar", token, 3)
+    return list_id, reader, int(number)
+
+
+def _signed(key: bytes, purpose: bytes, *texts: str) -> str:
+    body = _VERSION + b"".join(map(_field, texts))
+    return base64.urlsafe_b64encode(body + _mac(key, purpose, body)).decode().rstrip("=")
+
+
+def _fields(key: bytes, purpose: bytes, token: str, wanted: int) -> list[str]:
+    """The texts that a token was made of, once it is known that this key made it."""
     try:
         raw = base64.b64decode(token + "=" * (-len(token) % 4), altchars=b"-_", validate=True)
     except (ValueError, binascii.Error):
@@ -71,10 +92,15 @@ def read_leaving_token(key: bytes, token: str) -> tuple[str, str]:
     body, mac = raw[:-_MAC], raw[-_MAC:]
     # One token has one spelling, so that what is compared is what was sent.
     respelled = base64.urlsafe_b64encode(raw).decode().rstrip("=")
-    if not hmac.compare_digest(mac, _mac(key, b"leave", body)) or respelled != token:
+    if not hmac.compare_digest(mac, _mac(key, purpose, body)) or respelled != token:
         raise Forged
-    end = 2 + body[1]
-    return body[2:end].decode(), body[end + 1 :].decode()
+    found, at = [], 1
+    while at < len(body):
+        end = at + 1 + body[at]
+        found.append(body[at + 1 : end].decode())
+        at = end
+    assert len(found) == wanted
+    return found
 
 
 def message_id(key: bytes, list_id: str, edition: str, reader: str, domain: str) -> str:

@@ -31,10 +31,12 @@ from sqlalchemy import (
     tuple_,
 )
 
+from advisor.delivery.archive import put_pages
 from advisor.delivery.letter import Letter
 from advisor.delivery.letter_tables import drop_unused, put_letters
 from advisor.delivery.reader import Reader
 from advisor.delivery.reader_tables import reader_of
+from advisor.delivery.seasons import put_seasons
 from advisor.delivery.store import Store, scratch, transaction
 from advisor.delivery.tables import copy, edition, letter, reader
 
@@ -138,6 +140,9 @@ class Worklist:
             if not made or not self._locked():
                 return 0
             put_letters(self._db, made)
+            beside = [(key, one.html, one.beside) for key, one in made if one.beside]
+            put_seasons(self._db, self._edition, (found for _, _, found in beside))
+            put_pages(self._db, self._edition, ((k, h, b.page) for k, h, b in beside if b.page))
             return self._link([key for key, _ in made])
 
     def link(self) -> int:

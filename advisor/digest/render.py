@@ -77,9 +77,9 @@ def mail_html(digest: Digest) -> str:
     return render("mail/digest.html", digest=digest, period=say_period(digest.first, digest.last))
 
 
-def mail_footer(why: str, who: str, leave: str) -> str:
-    """The end of a list's mail as HTML. leave: the URI of the way out."""
-    return render("mail/footer.html", why=why, who=who, leave=leave)
+def mail_footer(why: str, who: str, leave: str, calendar: str = "") -> str:
+    """The end of a list's mail as HTML. leave, calendar: URIs; the second may be left out."""
+    return render("mail/footer.html", why=why, who=who, leave=leave, calendar=calendar)
 
 
 @lru_cache(maxsize=1)

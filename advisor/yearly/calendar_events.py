@@ -15,7 +15,7 @@ from advisor.planning.plan_lines import day_line
 from advisor.verdicts.decide import Decision
 from advisor.windows.tracks import Opening
 from advisor.yearly.rows import basis_words, span
-from advisor.yearly.year import ROUGH_UNDER, Year
+from advisor.yearly.year import ROUGH_UNDER, Asked
 
 SHOWN = frozenset({"do", "wait", "hold", "measure"})
 """Verdicts whose season stands in the calendar; work that is not needed falls away."""
@@ -30,7 +30,7 @@ class Event:
     """An all-day event. end: the day after its last one. by: the cautious last good day, of which
     a reminder warns; None where there is none.
 
-    uid depends on the site, the work and the season year, never on dates, areas or the run.
+    uid depends on the lawn, the work and the season year, never on dates, areas or the run.
     """
 
     uid: str
@@ -50,8 +50,10 @@ class _Season:
     opening: Opening
 
 
-def events_of(year: Year) -> tuple[Event, ...]:
+def events_of(year: Asked, lawn_name: str = "") -> tuple[Event, ...]:
     """The seasons to come or open, of work that is or may be needed, in order of their start.
+
+    lawn_name: what tells this lawn from others in the uids; the site's name if it is left out.
 
     Parts of the lawn share an event: it runs from the first opening to the last closing, and its
     cautious last good day is the earliest of theirs.
@@ -62,12 +64,13 @@ def events_of(year: Year) -> tuple[Event, ...]:
             opening = season.opening
             key = (season.decision.operation.id, opening.window.id, opening.season)
             shared.setdefault(key, []).append(season)
-    found = [_event(seasons, year) for seasons in shared.values()]
+    name = lawn_name or year.lawn.site.name
+    found = [_event(seasons, year, name) for seasons in shared.values()]
     found += _planned(year)
     return tuple(sorted(found, key=lambda event: (event.start, event.uid)))
 
 
-def _planned(year: Year) -> Iterator[Event]:
+def _planned(year: Asked) -> Iterator[Event]:
     """The days of work that the keeper has settled on, and the watering of the seed after them.
 
     Their uid holds the date: unlike a season, a day of work that moves by one is another day.
@@ -91,7 +94,7 @@ def _planned(year: Year) -> Iterator[Event]:
 
 
 def _plan_event(
-    year: Year, what: str, span: tuple[dt.date, dt.date], summary: str, text: str
+    year: Asked, what: str, span: tuple[dt.date, dt.date], summary: str, text: str
 ) -> Event:
     name = f"{year.lawn.site.name}/plan/{what}"
     uid = str(uuid.uuid5(_NAMESPACE, name))
@@ -125,7 +128,7 @@ def _season(decision: Decision) -> Opening | None:
     return None
 
 
-def _event(seasons: list[_Season], year: Year) -> Event:
+def _event(seasons: list[_Season], year: Asked, lawn_name: str) -> Event:
     operation, window = seasons[0].decision.operation, seasons[0].opening.window
     areas = listed(tuple(season.area for season in seasons if season.area))
     title = operation.title + (f" ({areas})" if len(seasons) < len(year.parts) else "")
@@ -136,7 +139,7 @@ def _event(seasons: list[_Season], year: Year) -> Event:
         summary, end, by = f"{title}: season begins", start + ONE_DAY, None
     else:
         summary, end = f"{title}: in season", last + ONE_DAY
-    name = f"{year.lawn.site.name}/{operation.id}/{window.id}/{seasons[0].opening.season}"
+    name = f"{lawn_name}/{operation.id}/{window.id}/{seasons[0].opening.season}"
     return Event(
         uid=str(uuid.uuid5(_NAMESPACE, name)),
         start=start,
@@ -147,7 +150,7 @@ def _event(seasons: list[_Season], year: Year) -> Event:
     )
 
 
-def _text(seasons: list[_Season], year: Year) -> str:
+def _text(seasons: list[_Season], year: Asked) -> str:
     """When, how sure, what hurts: complete without the rest of the program."""
     book, operation = year.lawn.book, seasons[0].decision.operation
     said = [f"As of {say_date(year.on)} {year.on.year}, {seasons[0].opening.window.title}."]
@@ -174,7 +177,7 @@ def _text(seasons: list[_Season], year: Year) -> str:
     return "\n".join(sentence(line) for line in said)
 
 
-def _dates(opening: Opening, year: Year) -> str:
+def _dates(opening: Opening, year: Asked) -> str:
     opens, closes, years = opening.opens, opening.closes, opening.years
     said = f"opens about {say_date(opens.p50)}, closes about {say_date(closes.p50)}"
     if years > 1:

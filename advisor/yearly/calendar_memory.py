@@ -92,10 +92,7 @@ def read_memory(folder: Path) -> dict[str, Remembered]:
     if not path.exists():
         return {}
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
-        if data["format"] != FORMAT:
-            raise ValueError(f"format {data['format']}, wanted {FORMAT}")
-        return {uid: _read(uid, row) for uid, row in data["events"].items()}
+        return memory_of(path.read_text(encoding="utf-8"))
     except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
         what = (
             f"this is no memory of a calendar ({type(error).__name__}: {error}); put back an "
@@ -106,9 +103,21 @@ def read_memory(folder: Path) -> dict[str, Remembered]:
 
 def write_memory(folder: Path, events: Mapping[str, Remembered]) -> None:
     """Write the memory, whole or not at all. Raises `BadInput` if that cannot be done."""
-    path = folder / MEMORY_FILE
+    write_whole(folder / MEMORY_FILE, memory_text(events))
+
+
+def memory_text(events: Mapping[str, Remembered]) -> str:
+    """What is remembered, as JSON."""
     data = {"format": FORMAT, "events": {uid: _row(event) for uid, event in events.items()}}
-    write_whole(path, json.dumps(data, ensure_ascii=False, indent=1) + "\n")
+    return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+
+
+def memory_of(text: str) -> dict[str, Remembered]:
+    """What was remembered, by uid. Raises `ValueError` and the like for a damaged text."""
+    data = json.loads(text)
+    if data["format"] != FORMAT:
+        raise ValueError(f"format {data['format']}, wanted {FORMAT}")
+    return {uid: _read(uid, row) for uid, row in data["events"].items()}
 
 
 def _row(found: Remembered) -> dict[str, Any]:

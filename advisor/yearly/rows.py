@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from advisor.answers.words import TENTHS, listed, sentence
 from advisor.base.dates import say_date
 from advisor.windows.spread import Spread
-from advisor.yearly.year import Year, YearWindow
+from advisor.yearly.year import Asked, Year, YearWindow
 
 
 @dataclass(frozen=True)
@@ -144,7 +144,7 @@ def _open_now(closes: Spread | None, years: int, on: dt.date) -> str:
     return said
 
 
-def basis_words(year: Year, years: int) -> str:
+def basis_words(year: Asked, years: int) -> str:
     """`4 years`, or what stands in for years."""
     if year.basis == "normals":
         return "monthly normals" if year.lawn.normals else "the monthly means of a short record"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 import numpy as np
 
@@ -58,6 +59,22 @@ class YearWindow:
     def rough(self) -> bool:
         """Whether too few years stand behind the dates."""
         return self.years < ROUGH_UNDER
+
+
+class Asked(Protocol):
+    """What the seasons of a lawn are told from: a `Year`, or only what a week has decided."""
+
+    @property
+    def lawn(self) -> Lawn: ...
+
+    @property
+    def on(self) -> dt.date: ...
+
+    @property
+    def parts(self) -> tuple[Part, ...]: ...
+
+    @property
+    def basis(self) -> Basis | None: ...
 
 
 @dataclass(frozen=True)
