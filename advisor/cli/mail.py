@@ -11,6 +11,7 @@ from advisor.cli import (
     mail_preview,
     mail_readers,
     mail_sending,
+    mail_web,
 )
 
 
@@ -19,7 +20,9 @@ def register(app: typer.Typer) -> None:
     mail = typer.Typer(
         help="Write a digest to each reader of a list, once a week.", no_args_is_help=True
     )
-    modules = (mail_readers, mail_editions, mail_preview, mail_sending, mail_bounces, mail_demo)
+    modules = (
+        mail_readers, mail_editions, mail_preview, mail_sending, mail_bounces, mail_web, mail_demo,
+    )  # fmt: skip
     for module in modules:
         module.register(mail)
     app.add_typer(mail, name="mail")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from advisor.base.dates import now_utc
+from advisor.delivery.calendar_links import calendar_url
 from advisor.delivery.edition_tables import EditionRow, frozen_message
 from advisor.delivery.guard import address
 from advisor.delivery.identity import ListIdentity, answered_at
@@ -33,5 +34,5 @@ def message_as_sent(
         sender, dated, name = sender_of(store, edition.id)
     return list_message(
         letter, sender, key, edition=name, dated=dated, reader=str(reader.id),
-        to=address(reader.address, "To"),
+        to=address(reader.address, "To"), calendar=calendar_url(store, sender, key, reader.id),
     )  # fmt: skip

@@ -5,8 +5,11 @@ from __future__ import annotations
 from sqlalchemy import Connection, delete, insert, select
 
 from advisor.delivery.identity import ListIdentity
+from advisor.delivery.reader_tables import address_of
+from advisor.delivery.run import may_be_sent
+from advisor.delivery.seasons import calendar_of
 from advisor.delivery.store import Store, reading, writing
-from advisor.delivery.tokens import calendar_token
+from advisor.delivery.tokens import Forged, calendar_token, read_calendar_token
 from advisor.delivery.web_tables import calendar_link
 
 
@@ -25,6 +28,24 @@ def link_number(store: Store, reader_id: int) -> int | None:
     """The number that a link must carry to work; None if none does."""
     with reading(store) as connection:
         return _number(connection, reader_id)
+
+
+def calendar_behind(store: Store, identity: ListIdentity, key: bytes, token: str) -> bytes | None:
+    """The calendar that a link leads to.
+
+    None if it is no link of ours, was taken back, or its reader has left or has had no edition.
+    """
+    try:
+        list_id, reader, number = read_calendar_token(key, token)
+    except Forged:
+        return None
+    id = int(reader)
+    if list_id != identity.list_id or number != link_number(store, id):
+        return None
+    address = address_of(store, id)
+    if address is None or not may_be_sent(store, address):
+        return None
+    return calendar_of(store, identity, id)
 
 
 def revoke_link(store: Store, reader_id: int) -> None:

@@ -28,6 +28,7 @@ from sqlalchemy import (
     text,
 )
 from sqlalchemy.exc import DatabaseError, DBAPIError, InterfaceError, OperationalError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from advisor.base.problems import BadInput, Place, Problem
 from advisor.delivery import outbox_tables, report_tables, tables, web_tables
@@ -54,6 +55,10 @@ schema_version = Table("schema_version", METADATA, Column("version", Integer, pr
 
 class StoreLost(BadInput):
     """The database cannot be reached. Whether the last change stands is not known."""
+
+
+UNAVAILABLE: tuple[type[Exception], ...] = (OperationalError, PoolTimeout, StoreLost)
+"""What a store raises when it is locked for longer than one can wait, or cannot be reached."""
 
 
 class _GivenUp(StoreLost):

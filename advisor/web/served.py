@@ -1,0 +1,26 @@
+"""What the pages are served from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import cast
+
+from starlette.requests import Request
+
+from advisor.delivery.identity import ListIdentity
+from advisor.delivery.store import Store
+
+
+@dataclass(frozen=True)
+class Served:
+    """key: of the tokens. archive: whether sent editions are shown to everybody."""
+
+    store: Store
+    identity: ListIdentity
+    key: bytes
+    archive: bool = True
+
+
+def served(request: Request) -> Served:
+    """The list of the program that a request came to."""
+    return cast(Served, request.app.state.served)
