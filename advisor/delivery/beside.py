@@ -26,8 +26,8 @@ _GRASS = (
 class Page:
     """Of whom a digest without anything personal is: all readers with this grass at this place.
 
-    place: of the weather record. grass: its title. region: the code of the laws' place, such as
-    `US-IA`, or empty. units: `us` or `metric`.
+    place: of the weather record. grass: its title. region: whose laws, such as `IA, US`; it
+    may be empty. units: `us` or `metric`.
     """
 
     place: str
@@ -77,8 +77,8 @@ def beside_of(case: Case, lawn: Lawn, parts: tuple[Part, ...], on: dt.date) -> B
     if case.cell is not None and not case.measured:
         known = lawn.book.grasses.get(case.grass)
         grass = known.title if known else "Grass not known"
-        region = case.subdivision or case.country
-        page = Page(case.cell.name, grass, region, case.units)
+        region = ", ".join(filter(None, (case.subdivision, case.country)))
+        page = Page(case.cell.name, grass[0].upper() + grass[1:], region, case.units)
     return Beside(case.line, events, page)
 
 

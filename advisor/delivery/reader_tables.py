@@ -26,6 +26,7 @@ from advisor.delivery.reader import Measured, Reader, address_hash, address_key
 from advisor.delivery.report_tables import report
 from advisor.delivery.store import reading, retried, writing
 from advisor.delivery.tables import copy, letter, reader, suppression
+from advisor.delivery.web_tables import calendar_link
 from advisor.delivery.wishes import Wishes
 
 PAGE = 2_000
@@ -162,7 +163,7 @@ def export_reader(store: Engine, address: str) -> dict[str, Any] | None:
     with reading(store) as connection:
         query = select(reader).where(reader.c.address_key == address_key(address))
         row = connection.execute(query).mappings().first()
-        copies, reports = [], []
+        copies, reports, link = [], [], None
         if row is not None:
             columns = select(copy.c.edition_id, letter.c.subject, letter.c.text)
             mine = columns.join_from(copy, letter).where(copy.c.reader_id == row["id"])
@@ -171,6 +172,9 @@ def export_reader(store: Engine, address: str) -> dict[str, Any] | None:
             told = (report.c.edition_id, report.c.kind, report.c.status, report.c.counted_on)
             about = select(*told).where(report.c.reader_id == row["id"])
             reports = [dict(found) for found in connection.execute(about).mappings()]
+            numbers = select(calendar_link.c.number, calendar_link.c.works)
+            of = connection.execute(numbers.where(calendar_link.c.reader_id == row["id"]))
+            link = of.mappings().first()
     if row is None and left is None:
         return None
     return {
@@ -179,6 +183,7 @@ def export_reader(store: Engine, address: str) -> dict[str, Any] | None:
         "suppressed": None if left is None else {"reason": left.reason, "on": left.on},
         "copies": copies,
         "reports": reports,
+        "calendar_link": None if link is None else dict(link),
     }
 
 

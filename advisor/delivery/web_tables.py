@@ -35,7 +35,7 @@ page = Table(
     Column("content_key", String(64), nullable=False),
     Column("place", Text, nullable=False),
     Column("grass", Text, nullable=False),
-    Column("region", String(6), nullable=False),
+    Column("region", String(16), nullable=False),
     Column("units", String(8), nullable=False),
     # The frozen digest, packed.
     Column("html", LargeBinary, nullable=False),

@@ -58,6 +58,7 @@ def _listening(host: str, port: int) -> socket.socket:
         try:
             found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             found.bind(at)
+            found.listen()
         except OSError:
             found.close()
             raise

@@ -87,12 +87,17 @@ def test_the_footer_stands_as_if_it_had_been_in_the_page(make_mail, demo_lawn):
     page = digest_html(compose_edition(demo_lawn, DEMO_DAY).digest)
     source = (ROOT / "templates" / "footer.html").read_text(encoding="utf-8")
     said = {"why": "Why & who", "who": "A list", "leave": "https://example.org/a?b=c&d=e"}
+    said["calendar"] = "https://example.org/c.ics"
+    source = source.replace("{% if calendar %}\n", "").replace("{% endif %}\n", "")
     for key, text in said.items():
         source = source.replace(f"{{{{ {key} }}}}", text.replace("&", "&amp;"))
     late = make_mail.inline(page.replace("</main>", f"{source}</main>"))
     footer = mail_footer(**said)
     once = mail_html(compose_edition(demo_lawn, DEMO_DAY).digest)
     assert tree_of(once.replace("</main>", f"{footer}</main>")) == tree_of(late)
+    without = mail_footer(said["why"], said["who"], said["leave"])
+    assert "calendar" not in without
+    assert without.count("<p") == footer.count("<p") - 1
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,106 @@
+"""The HTML standard's validator and an accessibility checker over the pages of a list. By hand.
+
+    npm install --prefix FOLDER axe-core vnu-jar
+    python docs/check_pages.py FOLDER [--keep FOLDER]
+
+As docs/check_mail.py, with the pages of `advisor mail serve` for an invented list. --keep: write
+the pages and their pictures there.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+
+from check_mail import SCHEMES, accessibility, chromium, validator
+
+SUPPORT = Path(__file__).parents[1] / "tests" / "delivery" / "support"
+WIDTHS = (360, 1200)
+
+
+def pages(folder: Path) -> dict[str, str]:
+    """Every kind of page, by a name for its file."""
+    sys.path.insert(0, str(SUPPORT))
+    from mail_samples import IDENTITY, KEY
+    from sqlalchemy import insert, select
+    from web_list import MOMENT, Visitor, made_list, set_out
+
+    from advisor.delivery import outbox
+    from advisor.delivery.store import open_store, writing
+    from advisor.delivery.tokens import leaving_token
+    from advisor.delivery.web_tables import page
+    from advisor.rulebook.read_rulebook import read_rulebook
+    from advisor.web.app import make_app
+    from advisor.web.served import Served
+
+    made_list(folder, read_rulebook())
+    store = open_store(folder / "mail.db")
+    # In the week of the edition: later it could not set out any more.
+    outbox.now_utc = lambda: MOMENT
+    set_out(store)
+    with writing(store) as db:
+        one = dict(db.execute(select(page)).mappings().one())
+        del one["id"]
+        grasses = ("Bahiagrass", "Kentucky bluegrass", "Perennial ryegrass", "Tall fescue")
+        others = [
+            one | {"place": f"Invented place {n:02d}", "grass": grass, "content_key": f"{n}{grass}"}
+            for n in range(60)
+            for grass in grasses
+        ]
+        db.execute(insert(page), others)
+    web = Visitor(make_app(Served(store, IDENTITY, KEY)))
+    broken = Visitor(make_app(Served(None, IDENTITY, KEY)))  # type: ignore[arg-type]
+    door = f"/leave/{leaving_token(KEY, IDENTITY.list_id, '1')}"
+    week = "/editions/2018-W37"
+    answers = {
+        "leave": web.get(door),
+        "not-understood": web.post(door),
+        "left": web.post(door, data={"leave": "yes"}),
+        "wrong-link": web.get("/leave/x"),
+        "wrong-calendar": web.get("/calendar/x.ics"),
+        "nothing": web.get("/"),
+        "refused": web.ask("DELETE", door),
+        "busy": broken.post(door, data={"leave": "yes"}),
+        "editions": web.get("/editions"),
+        "edition": web.get(week),
+        "edition-part-2": web.get(f"{week}?part=2"),
+        "digest": web.get(f"{week}/1"),
+    }
+    store.dispose()
+    return {name: answer.text for name, answer in answers.items()}
+
+
+def main() -> int:
+    modules = Path(sys.argv[1]) / "node_modules"
+    keep = Path(sys.argv[3]).resolve() if sys.argv[2:3] == ["--keep"] else None
+    if keep:
+        keep.mkdir(parents=True, exist_ok=True)
+    axe = (modules / "axe-core" / "axe.min.js").read_text(encoding="utf-8")
+    axe = axe.replace("</script", "<\\/script").replace("</body", "<\\/body")
+    jar = next((modules / "vnu-jar").rglob("vnu.jar"))
+    wrong = 0
+    with tempfile.TemporaryDirectory() as made:
+        folder = Path(made)
+        found = pages(folder / "list")
+        for name, page in found.items():
+            (folder / f"{name}.html").write_text(page, encoding="utf-8")
+        told = validator(jar, [folder / f"{name}.html" for name in found])
+        for name, page in found.items():
+            said = [f"validator: {message}" for message in told[name]]
+            for scheme in SCHEMES:
+                for width in WIDTHS:
+                    where = f"{scheme}, {width} px"
+                    seen = accessibility(page, axe, scheme, width, folder)
+                    said += [f"{where}: {message}" for message in seen]
+                    if keep:
+                        shot = f"--screenshot={keep / f'{name}-{scheme}-{width}.png'}"
+                        chromium(page, scheme, width, folder, shot)
+            print(f"{name}: {len(page.encode()):,} bytes; {'; '.join(said) or 'nothing found'}")
+            wrong += len(said)
+    print(f"{len(found)} pages, {wrong} findings")
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,133 @@
+"""An invented list for the tests of its pages. Nobody in it exists."""
+
+from __future__ import annotations
+
+import asyncio
+import datetime as dt
+import gzip
+from dataclasses import replace
+from pathlib import Path
+
+import httpx
+from mail_samples import IDENTITY, KEY
+
+from advisor.delivery.case import Case, case_of
+from advisor.delivery.compose import Composer, Editor
+from advisor.delivery.edition_tables import approve, mark_built, open_edition, put_copies
+from advisor.delivery.edition_tables import set_editor as write_words
+from advisor.delivery.import_readers import import_readers
+from advisor.delivery.reader_tables import all_readers
+from advisor.delivery.run import put_on_its_way
+from advisor.delivery.store import Store, open_store
+from advisor.delivery.weather_places import CellWeather, cell_weather, nearest_cell, read_places
+
+    "KEY",
+    "LIST",
+    "MOMENT",
+    "NOTE",
+    "READERS",
+    "WEB",
+    "Visitor",
+    "build",
+    "made_list",
+    "set_out",
+]
+
+RECORD = Path(__file__).parents[2] / "data" / "weather" / "central_iowa.csv.gz"
+MOMENT = dt.datetime(2018, 9, 10, 6, 0, tzinfo=dt.UTC)
+NOTE = "Mow <b>high</b> & dry."
+WEB = replace(IDENTITY, web_url="https://lawn.example.org")
+LIST = """format: 1
+list_id: lawn-week.example.org
+name: The invented lawn week
+sender: The invented lawn week
+sender_address: week@example.org
+reply_to: editor@example.org
+postal_address: 1 Invented Street, Nowhere
+leave_url: https://lawn.example.org/leave
+leave_mail: leave@example.org
+bounces: bounces@example.org
+web_url: https://lawn.example.org
+"""
+#: 1 to 3 told place and grass alone; 4 a size, 5 a depth; 6 is the only one with that grass; 7 does
+#: not know the grass, 8 lives far from any weather record.
+READERS = """\
+address,name,place,country,grass,area,permission_on,permission_source,thatch_depth,measured_on
+a@example.org,Annabel,50010,US,tall fescue,,2018-01-01,form,,
+b@example.org,Bo,50010,US,tall fescue,,2018-01-01,form,,
+c@example.org,Cyrus,50010,US,tall fescue,,2018-01-01,form,,
+d@example.org,Dina,50010,US,tall fescue,3712.5 ft2,2018-01-01,form,,
+e@example.org,Ezra,50010,US,tall fescue,,2018-01-01,form,0.7321 in,2018-08-20
+f@example.org,Fay,50010,US,buffalograss,,2018-01-01,form,,
+g@example.org,Gus,50010,US,dont_know,,2018-01-01,form,,
+h@example.org,Hal,"-31.95, 115.86",AU,tall fescue,,2018-01-01,form,,
+"""
+
+
+def made_list(folder: Path, book) -> Path:
+    """The list's folder with an approved edition. The weather is an open record."""
+    (folder / "weather").mkdir(parents=True)
+    (folder / "weather" / "ia.csv").write_bytes(gzip.decompress(RECORD.read_bytes()))
+    places = "file,name,latitude,longitude,kind\nia.csv,central Iowa,42.035,-93.0,record\n"
+    (folder / "weather" / "places.csv").write_text(places)
+    (folder / "list.yaml").write_text(LIST)
+    (folder / "readers.csv").write_text(READERS)
+    store = open_store(folder / "mail.db")
+    done = import_readers(folder / "readers.csv", store, book, dt.date(2018, 9, 1))
+    assert done.refused == ()
+    build(store, folder, book, dt.date(2018, 9, 10))
+    store.dispose()
+    return folder
+
+
+def build(store: Store, folder: Path, book, first: dt.date, *, editor: bool = True) -> int:
+    """Build and approve the edition of a week in this process; its id."""
+    edition = open_edition(store, "list", first, book.hash)
+    if editor:
+        assert write_words(store, edition.id, {"note": NOTE})
+        edition = open_edition(store, "list", first, book.hash)
+    cells = read_places(folder)
+    by_case: dict[Case, list[int]] = {}
+    for one in all_readers(store):
+        cell = nearest_cell(cells, one.latitude, one.longitude)
+        by_case.setdefault(case_of(one, cell), []).append(one.id)
+    today = dt.date(2026, 11, 25)
+    words = edition.editor if editor else Editor()
+    composers: dict[object, Composer] = {}
+    for case, ids in by_case.items():
+        if case.cell not in composers:
+            at = cell_weather(folder, case.cell, today) if case.cell else CellWeather(None, None)
+            composers[case.cell] = Composer(at, book, first, today, words)
+        letter = composers[case.cell].letter(case)
+        put_copies(store, edition.id, [(id, case.key(str(first)), letter) for id in ids])
+    at = MOMENT.replace(tzinfo=None)
+    mark_built(store, edition, book.hash, at)
+    assert approve(store, edition.id, at)
+    return edition.id
+
+
+def set_out(store: Store, edition_id: int = 1, *, canary: float = 0.0) -> int:
+    """Put an approved edition on its way; how many mails."""
+    return put_on_its_way(store, edition_id, WEB, KEY, canary=canary)
+
+
+class Visitor:
+    """Somebody who asks an ASGI application, by httpx. Redirects are not followed."""
+
+    def __init__(self, app) -> None:
+        self._app = app
+
+    def ask(self, method: str, path: str, **given) -> httpx.Response:
+        return asyncio.run(self._ask(method, path, given))
+
+    def get(self, path: str, **given) -> httpx.Response:
+        return self.ask("GET", path, **given)
+
+    def post(self, path: str, **given) -> httpx.Response:
+        return self.ask("POST", path, **given)
+
+    async def _ask(self, method: str, path: str, given: dict) -> httpx.Response:
+        way = httpx.ASGITransport(self._app, raise_app_exceptions=False)
+        at = "https://lawn.example.org"
+        async with httpx.AsyncClient(transport=way, base_url=at) as client:
+            return await client.request(method, path, **given)
