@@ -6,8 +6,8 @@ import shutil
 from pathlib import Path
 
 import pytest
-from mail_samples import IDENTITY
-from web_list import KEY, MOMENT, Visitor, made_list, set_out
+from mail_samples import IDENTITY, KEY
+from web_list import MOMENT, Visitor, made_list, set_out
 
 from advisor.delivery.store import open_store
 from advisor.rulebook.read_rulebook import read_rulebook

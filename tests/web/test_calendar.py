@@ -14,9 +14,9 @@ from email.policy import default
 import icalendar
 import pytest
 import vobject
-from mail_samples import IDENTITY
+from mail_samples import IDENTITY, KEY
 from typer.testing import CliRunner
-from web_list import KEY, WEB, build, set_out
+from web_list import WEB, build, set_out
 
 from advisor.cli.main import app
 from advisor.delivery.calendar_links import calendar_url, renew_link, revoke_link

@@ -6,8 +6,8 @@ import re
 from urllib.parse import urljoin, urlsplit
 
 import html5lib
-from mail_samples import IDENTITY
-from web_list import KEY, NOTE, READERS, Visitor, set_out
+from mail_samples import IDENTITY, KEY
+from web_list import NOTE, READERS, Visitor, set_out
 
 from advisor.delivery.run import go_on
 from advisor.web.app import make_app

@@ -13,8 +13,8 @@ from dataclasses import replace
 
 import html5lib
 import pytest
-from mail_samples import IDENTITY
-from web_list import KEY, Visitor
+from mail_samples import IDENTITY, KEY
+from web_list import Visitor
 
 from advisor.delivery.reader_tables import erase_reader, find_reader, put_readers, suppressions
 from advisor.delivery.run import may_be_sent

@@ -17,8 +17,9 @@ from urllib.parse import urlsplit
 
 import pytest
 from kills import rules, send, server_process
+from mail_samples import KEY
 from typer.testing import CliRunner
-from web_list import KEY, WEB, set_out
+from web_list import WEB, set_out
 
 from advisor.base.problems import BadInput
 from advisor.cli.main import app

@@ -21,18 +21,6 @@ from advisor.delivery.run import put_on_its_way
 from advisor.delivery.store import Store, open_store
 from advisor.delivery.weather_places import CellWeather, cell_weather, nearest_cell, read_places
 
-    "KEY",
-    "LIST",
-    "MOMENT",
-    "NOTE",
-    "READERS",
-    "WEB",
-    "Visitor",
-    "build",
-    "made_list",
-    "set_out",
-]
-
 RECORD = Path(__file__).parents[2] / "data" / "weather" / "central_iowa.csv.gz"
 MOMENT = dt.datetime(2018, 9, 10, 6, 0, tzinfo=dt.UTC)
 NOTE = "Mow <b>high</b> & dry."
