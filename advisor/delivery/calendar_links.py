@@ -5,8 +5,7 @@ from __future__ import annotations
 from sqlalchemy import Connection, delete, insert, select
 
 from advisor.delivery.identity import ListIdentity
-from advisor.delivery.reader_tables import address_of
-from advisor.delivery.run import may_be_sent
+from advisor.delivery.reader_tables import address_of, suppressed
 from advisor.delivery.seasons import calendar_of
 from advisor.delivery.store import Store, reading, writing
 from advisor.delivery.tokens import Forged, calendar_token, read_calendar_token
@@ -43,7 +42,7 @@ def calendar_behind(store: Store, identity: ListIdentity, key: bytes, token: str
     if list_id != identity.list_id or number != link_number(store, id):
         return None
     address = address_of(store, id)
-    if address is None or not may_be_sent(store, address):
+    if address is None or suppressed(store, [address]):
         return None
     return calendar_of(store, identity, id)
 

@@ -10,7 +10,7 @@ import uvicorn
 
 from advisor.base.problems import BadInput, Place
 from advisor.delivery.list_file import read_list_file
-from advisor.delivery.sending import open_list
+from advisor.delivery.list_store import store_of
 from advisor.delivery.tokens import key_from_environment
 from advisor.web.app import make_app
 from advisor.web.served import Served
@@ -27,7 +27,7 @@ def serve_list(
     Raises `BadInput` if the list lacks something or the port cannot be had.
     """
     identity, key = read_list_file(folder), key_from_environment()
-    store = open_list(folder)
+    store = store_of(folder, new=False)
     try:
         with _listening(host, port) as listening:
             at, number = listening.getsockname()[:2]

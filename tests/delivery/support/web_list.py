@@ -11,15 +11,13 @@ from pathlib import Path
 import httpx
 from mail_samples import IDENTITY, KEY
 
-from advisor.delivery.case import Case, case_of
-from advisor.delivery.compose import Composer, Editor
-from advisor.delivery.edition_tables import approve, mark_built, open_edition, put_copies
+from advisor.delivery.build import build_edition
+from advisor.delivery.edition_tables import approve, open_edition
 from advisor.delivery.edition_tables import set_editor as write_words
 from advisor.delivery.import_readers import import_readers
-from advisor.delivery.reader_tables import all_readers
 from advisor.delivery.run import put_on_its_way
+from advisor.delivery.share import compose_share
 from advisor.delivery.store import Store, open_store
-from advisor.delivery.weather_places import CellWeather, cell_weather, nearest_cell, read_places
 
 RECORD = Path(__file__).parents[2] / "data" / "weather" / "central_iowa.csv.gz"
 MOMENT = dt.datetime(2018, 9, 10, 6, 0, tzinfo=dt.UTC)
@@ -68,29 +66,25 @@ def made_list(folder: Path, book) -> Path:
     return folder
 
 
+class _Here:
+    """Shares are composed in this process."""
+
+    crashes = 0
+
+    def run(self, shares):
+        return ((share, compose_share(share)) for share in shares)
+
+
 def build(store: Store, folder: Path, book, first: dt.date, *, editor: bool = True) -> int:
     """Build and approve the edition of a week in this process; its id."""
-    edition = open_edition(store, "list", first, book.hash)
+    edition = open_edition(store, folder.resolve().name, first, book.hash)
     if editor:
         assert write_words(store, edition.id, {"note": NOTE})
-        edition = open_edition(store, "list", first, book.hash)
-    cells = read_places(folder)
-    by_case: dict[Case, list[int]] = {}
-    for one in all_readers(store):
-        cell = nearest_cell(cells, one.latitude, one.longitude)
-        by_case.setdefault(case_of(one, cell), []).append(one.id)
     today = dt.date(2026, 11, 25)
-    words = edition.editor if editor else Editor()
-    composers: dict[object, Composer] = {}
-    for case, ids in by_case.items():
-        if case.cell not in composers:
-            at = cell_weather(folder, case.cell, today) if case.cell else CellWeather(None, None)
-            composers[case.cell] = Composer(at, book, first, today, words)
-        letter = composers[case.cell].letter(case)
-        put_copies(store, edition.id, [(id, case.key(str(first)), letter) for id in ids])
-    at = MOMENT.replace(tzinfo=None)
-    mark_built(store, edition, book.hash, at)
-    assert approve(store, edition.id, at)
+    built = build_edition(folder, store, book, first, today, workers=1, pool=_Here())
+    assert built.written > 0
+    assert built.failed == []
+    assert approve(store, edition.id, MOMENT.replace(tzinfo=None))
     return edition.id
 
 
