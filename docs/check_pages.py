@@ -9,6 +9,7 @@ the pages and their pictures there.
 
 from __future__ import annotations
 
+import re
 import sys
 import tempfile
 from pathlib import Path
@@ -17,6 +18,15 @@ from check_mail import SCHEMES, accessibility, chromium, validator
 
 SUPPORT = Path(__file__).parents[1] / "tests" / "delivery" / "support"
 WIDTHS = (360, 1200)
+# What each page that is no plain success must answer, so that no page stands in for another.
+STATUS = {
+    "not-understood": 400,
+    "wrong-link": 404,
+    "wrong-calendar": 404,
+    "nothing": 404,
+    "refused": 405,
+    "busy": 503,
+}
 
 
 def pages(folder: Path) -> dict[str, str]:
@@ -65,9 +75,13 @@ def pages(folder: Path) -> dict[str, str]:
         "editions": web.get("/editions"),
         "edition": web.get(week),
         "edition-part-2": web.get(f"{week}?part=2"),
-        "digest": web.get(f"{week}/1"),
     }
+    digest = re.search(rf'href="?({week}/\d+)', answers["edition"].text)
+    assert digest, "the edition names no digest"
+    answers["digest"] = web.get(digest[1])
     store.dispose()
+    for name, answer in answers.items():
+        assert answer.status_code == STATUS.get(name, 200), f"{name}: {answer.status_code}"
     return {name: answer.text for name, answer in answers.items()}
 
 
