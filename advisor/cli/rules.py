@@ -43,8 +43,7 @@ def check_rules(
     from advisor.verdicts.example_judge import EngineExampleJudge
 
     book = read_rulebook(folder, cache=False)
-    judge, trials = (EngineExampleJudge(book.vocabulary, plain=plain) for plain in (False, True))
-    check_examples(book, judge, trials)
+    check_examples(book, EngineExampleJudge(book.vocabulary))
     count = sum(len(operation.examples) for operation in book.operations.values())
     typer.echo(
         f"{len(book.operations)} operations, {len(book.grasses)} grasses, {count} examples: "

@@ -281,7 +281,9 @@ def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:
 
 def _resolve(condition: Condition, grass: Grass) -> Condition:
     if not isinstance(condition, Leaf):
-        return replace(condition, parts=tuple(_resolve(p, grass) for p in condition.parts))
+        parts = tuple(_resolve(part, grass) for part in condition.parts)
+        same = all(new is old for new, old in zip(parts, condition.parts, strict=True))
+        return condition if same else replace(condition, parts=parts)
     if not isinstance(condition.limit, GrassLimit):
         return condition
     limit = grass.limits[condition.limit]

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 from advisor.engine.compile import compile_program
 from advisor.engine.model import Combination, FactKind, Formula, Values
-from advisor.engine.plain import evaluate_plainly
+from advisor.engine.plain import evaluate_plainly, formula_truths
 from advisor.engine.session import Session
 from advisor.facts.vocabulary import FactDefinition, Vocabulary
 from advisor.rulebook.conditions import Condition, Group, Leaf, Truth, facts_of, leaves
@@ -71,8 +71,8 @@ class Judge:
 
     def what_if(self, values: Values, window: str, lasting: Truth) -> VerdictName:
         """The same verdict by the plain reading, for the many trials behind 'what would change'."""
-        inputs = self._inputs(values, window, lasting)
-        return _verdict(evaluate_plainly(self.formulas, inputs, TABLE).conclusion)
+        truths = formula_truths(self.formulas, values)
+        return verdict_at(truths[NEED], truths[READY], truths[CONFLICT], window, lasting)
 
     def close(self) -> None:
         """Free the engine's memory."""
@@ -80,8 +80,17 @@ class Judge:
             self._session.close()
 
     def _inputs(self, values: Values, window: str, lasting: Truth) -> Values:
-        state = window if window in WINDOW_STATES else None
-        return {**values, WINDOW: state, LASTING: lasting}
+        return {**values, WINDOW: _state(window), LASTING: lasting}
+
+
+@cache
+def verdict_at(
+    need: Truth, ready: Truth, conflict: Truth, window: str, lasting: Truth
+) -> VerdictName:
+    """The verdict for these states of the gates, read plainly off the table."""
+    gates = {NEED: need, READY: ready, CONFLICT: conflict}
+    inputs: Values = {**gates, WINDOW: _state(window), LASTING: lasting}
+    return _verdict(evaluate_plainly({}, inputs, TABLE).conclusion)
 
 
 def gate_formulas(operation: Operation) -> dict[str, Formula]:
@@ -123,6 +132,10 @@ def keeper_facts(operation: Operation, vocabulary: Vocabulary) -> tuple[str, ...
     )
     names = dict.fromkeys(leaf.fact for tree in trees for leaf in leaves(tree))
     return tuple(name for name in names if vocabulary[name].of_keeper)
+
+
+def _state(window: str) -> str | None:
+    return window if window in WINDOW_STATES else None
 
 
 def _verdict(conclusion: str) -> VerdictName:

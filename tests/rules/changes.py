@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from advisor.rulebook.conditions import NUMERIC, Condition, Group, Leaf, leaves
-from advisor.rulebook.model import Example, Operation, RuleBook, grass_limits
-from advisor.rulebook.prove import ExampleJudge, outcome, resolved, with_tree
+from advisor.rulebook.model import Example, Operation, RuleBook, Window, grass_limits
+from advisor.rulebook.prove import ExampleJudge, outcome, resolved
 
 Move = Literal["down", "up", "drop"]
 
@@ -135,3 +135,32 @@ def _with_moved_limit(tree: Condition, change: Change, book: RuleBook) -> Condit
     assert isinstance(tree.limit, float)
     limit = moved(tree.limit, book.vocabulary[tree.fact].unit, change.move)
     return replace(tree, limit=limit)
+
+
+def with_tree(operation: Operation, name: str, tree: Condition) -> Operation:
+    """The operation with the tree of that name (see `Operation.trees`) exchanged for another."""
+    part, _, rest = name.partition(".")
+    if part == "need":
+        return replace(operation, need=tree)
+    if part == "ready":
+        return replace(operation, ready=tree)
+    if part == "conflict":
+        conflicts = (replace(c, when=tree) if c.id == rest else c for c in operation.conflicts)
+        return replace(operation, conflicts=tuple(conflicts))
+    # Windows and advice are asked about by name only, never through the verdict of an example.
+    return replace(
+        operation,
+        windows=tuple(_window_with(w, rest, tree) for w in operation.windows),
+        advice=tuple(
+            replace(a, when=tree) if f"advice.{a.id}" == name else a for a in operation.advice
+        ),
+    )
+
+
+def _window_with(window: Window, name: str, tree: Condition) -> Window:
+    id, _, piece = name.rpartition(".")
+    if window.id != id:
+        return window
+    if piece == "opens":
+        return replace(window, opens=tree)
+    return replace(window, closes=tree) if piece == "closes" else replace(window, best=tree)
