@@ -17,6 +17,7 @@ import re
 import subprocess
 import sys
 import tempfile
+from collections.abc import Callable
 from email import message_from_bytes
 from email.policy import default
 from pathlib import Path
@@ -108,7 +109,11 @@ def chromium(page: str, scheme: str, width: int, folder: Path, *options: str) ->
     return subprocess.run(command, capture_output=True, text=True, check=True).stdout
 
 
-def main() -> int:
+def check(made: Callable[[Path], dict[str, str]], widths: tuple[int, ...], noun: str) -> int:
+    """Print what is found on each of the pages that `made` writes into a folder; 1 if anything is.
+
+    Reads the folder of the checkers, and --keep, from the command line.
+    """
     modules = Path(sys.argv[1]) / "node_modules"
     keep = Path(sys.argv[3]).resolve() if sys.argv[2:3] == ["--keep"] else None
     if keep:
@@ -117,27 +122,28 @@ def main() -> int:
     axe = axe.replace("</script", "<\\/script").replace("</body", "<\\/body")
     jar = next((modules / "vnu-jar").rglob("vnu.jar"))
     wrong = 0
-    with tempfile.TemporaryDirectory() as made:
-        files = []
-        for name, page in pages(Path(made) / "list").items():
-            files.append(Path(made) / f"{name}.html")
-            files[-1].write_text(page, encoding="utf-8")
-        told = validator(jar, files)
+    with tempfile.TemporaryDirectory() as folder:
+        scratch = Path(folder)
+        shown = made(scratch / "list")
+        files = [scratch / f"{name}.html" for name in shown]
         for path in files:
-            said = [f"validator: {message}" for message in told[path.stem]]
-            page = path.read_text(encoding="utf-8")
+            path.write_text(shown[path.stem], encoding="utf-8")
+        told = validator(jar, files)
+        for name, page in shown.items():
+            said = [f"validator: {message}" for message in told[name]]
             for scheme in SCHEMES:
-                for width in WIDTHS:
-                    found = accessibility(page, axe, scheme, width, Path(made))
+                for width in widths:
+                    found = accessibility(page, axe, scheme, width, scratch)
                     said += [f"{scheme}, {width} px: {message}" for message in found]
                     if keep:
-                        picture = keep / f"{path.stem}-{scheme}-{width}.png"
-                        chromium(page, scheme, width, keep, f"--screenshot={picture}")
+                        picture = keep / f"{name}-{scheme}-{width}.png"
+                        chromium(page, scheme, width, scratch, f"--screenshot={picture}")
             wrong += len(said)
-            print(f"{path.stem}: {'; '.join(said) or 'nothing found'}", flush=True)
-    print(f"{len(files)} mails, {wrong} findings")
+            size = len(page.encode())
+            print(f"{name}: {size:,} bytes; {'; '.join(said) or 'nothing found'}", flush=True)
+    print(f"{len(shown)} {noun}, {wrong} findings")
     return 1 if wrong else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(check(pages, WIDTHS, "mails"))

@@ -11,10 +11,9 @@ from __future__ import annotations
 
 import re
 import sys
-import tempfile
 from pathlib import Path
 
-from check_mail import SCHEMES, accessibility, chromium, validator
+from check_mail import check
 
 SUPPORT = Path(__file__).parents[1] / "tests" / "delivery" / "support"
 WIDTHS = (360, 1200)
@@ -85,36 +84,5 @@ def pages(folder: Path) -> dict[str, str]:
     return {name: answer.text for name, answer in answers.items()}
 
 
-def main() -> int:
-    modules = Path(sys.argv[1]) / "node_modules"
-    keep = Path(sys.argv[3]).resolve() if sys.argv[2:3] == ["--keep"] else None
-    if keep:
-        keep.mkdir(parents=True, exist_ok=True)
-    axe = (modules / "axe-core" / "axe.min.js").read_text(encoding="utf-8")
-    axe = axe.replace("</script", "<\\/script").replace("</body", "<\\/body")
-    jar = next((modules / "vnu-jar").rglob("vnu.jar"))
-    wrong = 0
-    with tempfile.TemporaryDirectory() as made:
-        folder = Path(made)
-        found = pages(folder / "list")
-        for name, page in found.items():
-            (folder / f"{name}.html").write_text(page, encoding="utf-8")
-        told = validator(jar, [folder / f"{name}.html" for name in found])
-        for name, page in found.items():
-            said = [f"validator: {message}" for message in told[name]]
-            for scheme in SCHEMES:
-                for width in WIDTHS:
-                    where = f"{scheme}, {width} px"
-                    seen = accessibility(page, axe, scheme, width, folder)
-                    said += [f"{where}: {message}" for message in seen]
-                    if keep:
-                        shot = f"--screenshot={keep / f'{name}-{scheme}-{width}.png'}"
-                        chromium(page, scheme, width, folder, shot)
-            print(f"{name}: {len(page.encode()):,} bytes; {'; '.join(said) or 'nothing found'}")
-            wrong += len(said)
-    print(f"{len(found)} pages, {wrong} findings")
-    return 1 if wrong else 0
-
-
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(check(pages, WIDTHS, "pages"))

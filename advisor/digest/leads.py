@@ -10,7 +10,7 @@ from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.working_days import working_days_before
-from advisor.planning.free_days import WEEK, WEEKEND
+from advisor.planning.free_days import free_runs
 from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.model import Lead
 from advisor.site.record import Site
@@ -116,11 +116,11 @@ def _dates(
 
 def _next_free_day(start: dt.date, lead: Lead, site: Site, on: dt.date) -> dt.date | None:
     """The first free day from `start` for which there is still time to see to the lead."""
-    free = set(site.people.free_days or WEEKEND)
-    for ahead in range(_LOOK_DAYS):
-        day = start + ahead * ONE_DAY
-        if WEEK[day.weekday()] in free and _before(day, lead, site) >= on:
-            return day
+    for run in free_runs(site, start, start + _LOOK_DAYS * ONE_DAY):
+        for day in run.days:
+            # A bridge day is free only if the keeper takes it off, so no date hangs on it.
+            if day not in run.bridges and _before(day, lead, site) >= on:
+                return day
     return None
 
 
