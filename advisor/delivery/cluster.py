@@ -7,6 +7,7 @@ encrypted and certified connection (`tls://`) is taken, or one to this machine.
 from __future__ import annotations
 
 import ipaddress
+import logging
 import time
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
@@ -137,7 +138,10 @@ class ClusterWork(Generic[S, R]):
                 raise BadInput.at(OPTION, f"{what}what is built already stays")
 
     def _threads(self) -> int:
-        return sum(self._client.nthreads().values())
+        try:
+            return sum(self._client.nthreads().values())
+        except OSError:
+            raise self._lost() from None
 
     def _lost(self) -> BadInput:
         what = f"the scheduler at {self._address} is gone; build again: what is built already stays"
@@ -190,7 +194,10 @@ def _client(address: str) -> Any:
     if address.startswith("tls:") and certified is None:
         what = f"{address} wants certificates; name them in Dask's settings (distributed.comm.tls)"
         raise BadInput.at(OPTION, what)
+    # What it logs with a traceback when the scheduler goes is told in one sentence here.
+    logging.getLogger("distributed.client").setLevel(logging.CRITICAL)
     try:
         return Client(address, timeout=CONNECT_S, set_as_default=False)
     except (OSError, TimeoutError):
-        raise BadInput.at(OPTION, f"no scheduler answers at {address}") from None
+        or_else = ", or its certificate and ours are not of one authority" if certified else ""
+        raise BadInput.at(OPTION, f"no scheduler answers at {address}{or_else}") from None

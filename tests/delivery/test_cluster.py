@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import signal
 import sys
@@ -95,6 +96,35 @@ def test_a_killed_worker_and_a_poisonous_case(tmp_path, book, cluster, monkeypat
     assert built.written == 9
     assert (built.failed, built.lacking) == ([(10, CRASHED)], 1)
     assert built.crashes >= 2
+
+
+def scheduler_to_kill(said):
+    """A scheduler with a worker, for a process of their own."""
+    from threading import Event
+
+    with LocalCluster(
+        n_workers=1, processes=False, protocol="tcp://", dashboard_address=None
+    ) as running:
+        said.put(running.scheduler_address)
+        Event().wait()
+
+
+def test_a_lost_scheduler_is_one_sentence_and_what_is_built_stays(
+    tmp_path, book, monkeypatch, capfd
+):
+    monkeypatch.setattr(build_module, "MOST_CASES", 1)
+    store = a_list(tmp_path, book, lawns(5))
+    # A fresh interpreter, since this one has threads of Dask's.
+    fresh = multiprocessing.get_context("spawn")
+    said = fresh.Queue()
+    other = fresh.Process(target=scheduler_to_kill, args=(said,), daemon=True)
+    other.start()
+    where = said.get(timeout=60)
+    with pytest.raises(BadInput, match=r"is gone; build again"):
+        build(tmp_path, store, book, where, slow_and_light, tell=lambda done, of: other.kill())
+    other.join()
+    assert 1 <= len(stored(store)) < 5
+    assert "Traceback" not in capfd.readouterr().err
 
 
 @pytest.mark.parametrize(
