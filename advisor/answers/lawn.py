@@ -20,6 +20,8 @@ from advisor.site.read_journal import read_journal
 from advisor.site.read_site import JOURNAL_FILE, read_site
 from advisor.site.record import Site
 from advisor.verdicts.decide import Decider
+from advisor.verdicts.kept import KeptDay
+from advisor.verdicts.share_decisions import SharingDecider
 from advisor.weather.fetched import forecast_path, history_path, read_forecast, read_history
 from advisor.weather.join import join
 from advisor.weather.normals import NORMALS_FILE, MonthlyNormals, read_normals
@@ -108,11 +110,13 @@ def parts_on(
     *,
     unknown_as: str | None = None,
     axis: Axis | None = None,
+    kept: KeptDay | None = None,
 ) -> tuple[Part, ...]:
     """The parts of the lawn on a day, largest first.
 
     grass: ask as if all of it were of that grass. unknown_as: the grass to take where the keeper
     does not know. axis: that of the lawn's weather on the day, if it has been built already.
+    kept: what was decided on it for other lawns.
     Raises `BadInput` where the grass is not known and neither is given.
     """
     if axis is None:
@@ -129,7 +133,8 @@ def parts_on(
     sizes = {area.name: area.size for area in lawn.site.areas}
     parts = []
     for (name, _), areas in groups.items():
-        decider = _decider(lawn, axis, on, name, areas[0] if len(areas) == 1 else None)
+        area_name = areas[0] if len(areas) == 1 else None
+        decider = _decider(lawn, axis, on, name, area_name, kept)
         label = () if len(groups) == 1 else tuple(areas)
         parts.append(Part(name, label, sum(sizes[area] for area in areas), decider))
     return tuple(sorted(parts, key=lambda part: -part.size_m2))
@@ -149,7 +154,14 @@ def candidates(lawn: Lawn) -> tuple[str, ...]:
     return tuple(lawn.book.grasses)
 
 
-def _decider(lawn: Lawn, axis: Axis | None, on: dt.date, grass: str, area: str | None) -> Decider:
+def _decider(
+    lawn: Lawn,
+    axis: Axis | None,
+    on: dt.date,
+    grass: str,
+    area: str | None,
+    kept: KeptDay | None = None,
+) -> Decider:
     day = assemble_day(
         lawn.site,
         lawn.journal,
@@ -161,7 +173,9 @@ def _decider(lawn: Lawn, axis: Axis | None, on: dt.date, grass: str, area: str |
         law=local_law(lawn),
         forecast=lawn.weather,
     )
-    return Decider(lawn.book, day, lawn.site.unit_system)
+    if kept is None:
+        return Decider(lawn.book, day, lawn.site.unit_system)
+    return SharingDecider(lawn.book, day, lawn.site.unit_system, kept)
 
 
 def laws_of(lawn: Lawn) -> tuple[Laws, ...]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from advisor.answers.answer import Answer, Measurement
 from advisor.answers.words import listed
 from advisor.facts.vocabulary import Vocabulary
+from advisor.verdicts.kept import KeptRules, once
 from advisor.verdicts.settle import settled_share
 
 MONTH_DAYS = 30
@@ -47,14 +48,16 @@ class Worth:
         return all(answer.decision.operation.routine for answer, _ in self.answers)
 
 
-def rank_measurements(answers: Iterable[Answer], vocabulary: Vocabulary) -> tuple[Worth, ...]:
+def rank_measurements(
+    answers: Iterable[Answer], vocabulary: Vocabulary, kept: KeptRules | None = None
+) -> tuple[Worth, ...]:
     """Every unknown fact that a keeper can find out and that matters, the most worthwhile first.
 
     A fact matters if its possible results lead to different verdicts. Those that bear on the
     coming month come first, and on the best season of some work before a second one. Among them
     those of which one can expect that they settle most waiting operations, each result being as
     likely as another; then those on which most verdicts depend. Season's work counts before
-    routine, which only breaks ties.
+    routine, which only breaks ties. kept: what was found for other lawns.
     """
     bearing: dict[str, list[Answer]] = {}
     for answer in answers:
@@ -62,7 +65,7 @@ def rank_measurements(answers: Iterable[Answer], vocabulary: Vocabulary) -> tupl
             continue
         for item in answer.measure:
             bearing.setdefault(item.fact, []).append(answer)
-    found = (_worth(fact, on, vocabulary) for fact, on in bearing.items())
+    found = (_worth(fact, on, vocabulary, kept) for fact, on in bearing.items())
     return tuple(sorted(found, key=_rank))
 
 
@@ -76,9 +79,9 @@ def _is_near(answer: Answer) -> bool:
     return current.opens.p50 <= decision.on + dt.timedelta(days=ahead)
 
 
-def _worth(fact: str, on: list[Answer], vocabulary: Vocabulary) -> Worth:
+def _worth(fact: str, on: list[Answer], vocabulary: Vocabulary, kept: KeptRules | None) -> Worth:
     near = [answer for answer in on if _is_near(answer)]
-    shares = [(answer, _share(answer, fact, vocabulary)) for answer in near or on]
+    shares = [(answer, _share(answer, fact, vocabulary, kept)) for answer in near or on]
     shares.sort(key=lambda pair: (-pair[1], pair[0].decision.operation.routine))
 
     def titles(low: float, high: float) -> tuple[str, ...]:
@@ -93,10 +96,17 @@ def _worth(fact: str, on: list[Answer], vocabulary: Vocabulary) -> Worth:
     return Worth(wanted, settles, may, turns, areas, tuple(shares), soon=bool(near))
 
 
-def _share(answer: Answer, fact: str, vocabulary: Vocabulary) -> float:
-    if answer.decision.verdict != "measure":
+def _share(answer: Answer, fact: str, vocabulary: Vocabulary, kept: KeptRules | None) -> float:
+    decision = answer.decision
+    if decision.verdict != "measure":
         return 0.0
-    return settled_share(answer.decision, fact, vocabulary)
+    if kept is None or not kept.has(decision.operation.id, decision.grass):
+        return settled_share(decision, fact, vocabulary)
+    # Like the verdict it depends on how the comparisons came out, and on no value behind them.
+    truths = kept.operation(decision.operation.id, decision.grass).truths(decision.values)
+    state = (decision.outlook.state, decision.lasting)
+    key = ("share", decision.operation.id, decision.grass, fact, state, truths)
+    return once(kept.made, key, lambda: settled_share(decision, fact, vocabulary))
 
 
 def _in_second_season(answer: Answer) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, replace
+from functools import partial
 
 from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.delivery.beside import Beside, beside_of
@@ -11,14 +12,19 @@ from advisor.delivery.case import Case, lawn_of
 from advisor.delivery.in_season import with_season
 from advisor.delivery.letter import NO_MAIL, Letter
 from advisor.delivery.mail_words import for_mail
+from advisor.delivery.pattern import Pattern
 from advisor.delivery.subject import subject_of
 from advisor.delivery.weather_places import CellWeather
+from advisor.delivery.wishes import Form, Weeks
+from advisor.digest.choose import choose_jobs
 from advisor.digest.fit import fitted
 from advisor.digest.render import digest_text, head_words, mail_html
+from advisor.digest.tasks import effort_of
 from advisor.digest.view import Digest, Line, digest_of
 from advisor.digest.week import Week, compose_week, resized
 from advisor.facts.axis import Axis, build_axis
 from advisor.rulebook.model import RuleBook
+from advisor.verdicts.kept import KeptDay, KeptRules
 
 _SHORT_COMING = 2
 
@@ -49,31 +55,47 @@ class Composer:
     """
 
     def __init__(
-        self, weather: CellWeather, book: RuleBook, on: dt.date, today: dt.date, editor: Editor
+        self,
+        weather: CellWeather,
+        book: RuleBook,
+        on: dt.date,
+        today: dt.date,
+        editor: Editor,
+        rules: KeptRules | None = None,
     ) -> None:
         self.weather = weather
         self.book = book
         self.on = on
         self.today = today
         self.editor = editor
+        self.kept = KeptDay(KeptRules(book) if rules is None else rules)
         self._axis: Axis | None = None
         self._decided: Case | None = None
         self._week: tuple[Lawn, Week] | None = None
         self._parts: tuple[Part, ...] = ()
         self._beside: Beside | None = None
+        self._patterns: dict[tuple[Form, Weeks], Pattern] = {}
         self.distinct = 0
         """How many sets of decisions have been made."""
 
     def letter(self, case: Case) -> Letter:
         """The digest of a case as text and HTML."""
-        lawn, decided = self.week_of(case)
-        week = resized(decided, lawn, case.area_m2)
-        digest = replace(reader_digest(week, lawn), editor=self.editor.lines)
+        lawn, week = self.week_of(case)
+        wishes = case.form, case.weeks
+        if wishes not in self._patterns:
+            self._patterns[wishes] = Pattern(told(week, lawn), partial(self._letter, *wishes))
+        jobs, _ = choose_jobs(week.do)
+        efforts = [effort_of(resized(job, lawn, case.area_m2)) for job in jobs]
         beside = self._beside if case.told_nothing else self._beside and self._beside.not_shown
-        if case.weeks == "needed" and not (worth_a_mail(digest) or self.editor.correction):
-            return replace(NO_MAIL, beside=beside)
-        page = mail_html(digest) if case.form == "both" else ""
-        return Letter(subject_of(digest), digest_text(digest), page, beside)
+        return replace(self._patterns[wishes].letter(efforts), beside=beside)
+
+    def _letter(self, form: Form, weeks: Weeks, fitting: Digest) -> Letter:
+        """A fitted digest as a reader wishes to get it."""
+        digest = replace(shortened(fitting), editor=self.editor.lines)
+        if weeks == "needed" and not (worth_a_mail(digest) or self.editor.correction):
+            return NO_MAIL
+        page = mail_html(digest) if form == "both" else ""
+        return Letter(subject_of(digest), digest_text(digest), page)
 
     def week_of(self, case: Case) -> tuple[Lawn, Week]:
         """The lawn and the week of a case, but for its size: told without amounts.
@@ -86,6 +108,7 @@ class Composer:
             self._parts = ()
             self._week = lawn, compose_week(lawn, self.on, self._parts_of)
             self._beside = beside_of(self._decided, lawn, self._parts, self.on)
+            self._patterns = {}
             self.distinct += 1
         return self._week
 
@@ -96,7 +119,7 @@ class Composer:
             # All cases of a cell lie at the cell's own position.
             latitude = lawn.site.place.latitude
             self._axis = build_axis(lawn.weather, lawn.normals, on, latitude)
-        found = parts_on(lawn, on, unknown_as=unknown_as, axis=self._axis)
+        found = parts_on(lawn, on, unknown_as=unknown_as, axis=self._axis, kept=self.kept)
         if unknown_as is None:
             # What has been decided for the digest serves the calendar, too.
             self._parts = found
@@ -105,8 +128,12 @@ class Composer:
 
 def reader_digest(week: Week, lawn: Lawn) -> Digest:
     """What a reader of a list is told of a week."""
-    digest = for_mail(with_season(digest_of(week, lawn), week, lawn.book))
-    return shortened(fitted(digest, head_words))
+    return shortened(fitted(told(week, lawn), head_words))
+
+
+def told(week: Week, lawn: Lawn) -> Digest:
+    """All that a reader could be told of a week, however long."""
+    return for_mail(with_season(digest_of(week, lawn), week, lawn.book))
 
 
 def worth_a_mail(digest: Digest) -> bool:

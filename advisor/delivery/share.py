@@ -15,6 +15,7 @@ from advisor.delivery.letter import Letter
 from advisor.delivery.weather_places import CellWeather, cell_weather
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.verdicts.kept import KeptRules
 
 START_S, CASE_S = 60.0, 10.0
 """For the rules and the weather, and for each case; a set of decisions takes about a second."""
@@ -51,7 +52,7 @@ def compose_share(share: Share) -> Done:
         )
     cell = share.cases[0].cell
     weather = cell_weather(share.folder, cell, share.today) if cell else CellWeather(None, None)
-    composer = Composer(weather, book, share.on, share.today, share.editor)
+    composer = Composer(weather, book, share.on, share.today, share.editor, _rules())
     letters: list[Letter | str] = []
     for case in share.cases:
         try:
@@ -77,3 +78,9 @@ def split(share: Share) -> list[Share]:
 @lru_cache(maxsize=1)
 def _book() -> RuleBook:
     return read_rulebook()
+
+
+@lru_cache(maxsize=1)
+def _rules() -> KeptRules:
+    """What this process has judged, of any cell."""
+    return KeptRules(_book())

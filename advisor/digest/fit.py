@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from advisor.digest.view import Digest
@@ -38,11 +38,19 @@ def fitted(digest: Digest, count: Callable[[Digest], int]) -> Digest:
 
     count: the words of a digest's head, as it will be shown.
     """
-    for reduce in _REDUCTIONS:
-        if count(digest) <= HEAD_WORDS:
+    reduced = digest
+    for reduced in reductions(digest):
+        if count(reduced) <= HEAD_WORDS:
             break
+    return reduced
+
+
+def reductions(digest: Digest) -> Iterator[Digest]:
+    """The digest as it is, then with one reduction, with two, and so on."""
+    yield digest
+    for reduce in _REDUCTIONS:
         digest = reduce(digest)
-    return digest
+        yield digest
 
 
 def _start(text: str) -> str:

@@ -110,7 +110,8 @@ def _environment() -> Environment:
         keep_trailing_newline=True,
         bytecode_cache=_bytecode_cache(),
     )
-    found.filters["fold"] = fold
+    # Many digests share most of their lines.
+    found.filters["fold"] = lru_cache(maxsize=4096)(fold)
     found.filters["sentence"] = sentence
     found.filters["day"] = say_date
     return found
@@ -120,6 +121,11 @@ def _bytecode_cache() -> FileSystemBytecodeCache | None:
     """Compiled templates in the user's cache folder; none where that cannot be written."""
     folder = cache_folder()
     return FileSystemBytecodeCache(str(folder), "%s.template") if folder else None
+
+
+def escaped(text: str) -> str:
+    """Text as a page's template would show it."""
+    return str(_environment().filters["escape"](text))
 
 
 def fold(text: str, bullet: str = "", width: int = WIDTH) -> str:

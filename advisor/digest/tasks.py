@@ -50,7 +50,7 @@ def task_of(job: Job, common: tuple[str, ...], week: Week) -> Task:
         verdict=sentence(_verdict(job)),
         why=why,
         why_more=why_more,
-        effort=_effort(job),
+        effort=effort_of(job),
         first=_first(job, week),
         cautions=tuple(own),
         delay=sentence(operation.delay),
@@ -77,7 +77,7 @@ def common_cautions(jobs: list[Job]) -> tuple[str, ...]:
     return tuple(id for id in counts if counts[id] > 1)
 
 
-def _effort(job: Job) -> str:
+def effort_of(job: Job) -> str:
     """Minutes and amounts; by area where there are several."""
     said = [(a.area, "; ".join(amount.says for amount in a.amounts)) for a in job]
     if len(said) == 1:

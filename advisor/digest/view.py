@@ -20,7 +20,6 @@ from advisor.digest.tasks import Task, common_cautions, headline_of, task_of
 from advisor.digest.week import MOST_COMING, Week, stood_in_for
 from advisor.planning.kept_plan import read_plan
 from advisor.planning.plan_lines import plan_lines
-from advisor.rulebook.order import work_before
 
 MOST_DATED = 4
 NEWS_DAYS = 21
@@ -99,7 +98,7 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         tasks=tasks,
         shared=tuple(c for c in shared if not any(c in task.cautions for task in tasks)),
         finding=_finding(week),
-        then=_then(rest, shown, work_before(lawn.book)),
+        then=_then(rest, shown, week.before),
         held=tuple(_lines((*week.hold, *news_of_missed(week)))),
         dated=tuple(
             Line(titles_of(line), line.text(week.first))

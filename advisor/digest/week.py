@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Protocol
 
 from advisor.answers.answer import Answer, Measurement, build_answer, of_any_grass, sized
@@ -19,6 +20,9 @@ from advisor.digest.choose import choose_jobs, last_good_day
 from advisor.digest.sky import soil_departure, water_lines
 from advisor.rulebook.model import Caution, RuleBook
 from advisor.rulebook.order import in_working_order, work_before
+from advisor.verdicts.decide import Decision
+from advisor.verdicts.kept import KeptRules, once
+from advisor.verdicts.share_decisions import SharingDecider
 
 NO_WEATHER = "No weather yet, so no season can be told: put a weather.csv into the site's folder."
 WHICH_GRASS_HOW = (
@@ -88,6 +92,10 @@ class PartsOf(Protocol):
 def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
     """The digest for the seven days from `on`."""
     parts, answers, open_question = all_answers(lawn, on, parts_of)
+    decider = parts[0].decider
+    kept = decider.kept if isinstance(decider, SharingDecider) else None
+    of_rules, of_day = (kept.rules.made, kept.made) if kept else (None, None)
+    weather, units = decider.day.weather, lawn.site.unit_system
     by_verdict: dict[str, list[Answer]] = {}
     for answer in answers:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
@@ -97,12 +105,14 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
     forbidden = [a for a in near if a.decision.forbidden_ahead]
     near = [a for a in near if not a.decision.forbidden_ahead]
     coming = tuple(sorted(near, key=lambda a: a.decision.judgement.truths["need"] is not True))
-    before = work_before(lawn.book)
-    rank = {id: i for i, id in enumerate(in_working_order(lawn.book, lawn.book.operations))}
+    before = once(of_rules, "before", lambda: work_before(lawn.book))
+    rank = once(of_rules, "rank", lambda: _working_rank(lawn.book))
     do = tuple(sorted(by_verdict.get("do", []), key=lambda a: rank[a.decision.operation.id]))
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
-    question = open_question or _question(worthwhile(answers, lawn.book))
+    question = open_question or _question(
+        worthwhile(answers, lawn.book, kept.rules if kept else None)
+    )
     return Week(
         site=lawn.site.name,
         first=on,
@@ -114,7 +124,7 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
             question if any(not a.decision.operation.routine for a in measure) else None,
             on,
         )
-        if parts[0].decider.day.weather is not None
+        if weather is not None
         else NO_WEATHER,
         do=do,
         hold=hold,
@@ -127,21 +137,23 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
         ),
         question=question,
         water=water_lines(lawn, parts),
-        soil=soil_departure(parts[0].decider.day.weather, lawn.site.unit_system),
-        weather=weather_line(lawn, on),
-        law=law_line(lawn),
+        soil=once(
+            of_day,
+            ("soil", weather and weather.place, units),
+            lambda: soil_departure(weather, units),
+        ),
+        weather=once(of_day, ("weather", on), lambda: weather_line(lawn, on)),
+        law=once(of_rules, ("law", *_place_of_law(lawn)), lambda: law_line(lawn)),
         before=before,
     )
 
 
-def resized(week: Week, lawn: Lawn, area_m2: float | None) -> Week:
-    """The same week with the amounts of what to do for a lawn of one part and another size."""
+def resized(answers: Iterable[Answer], lawn: Lawn, area_m2: float | None) -> tuple[Answer, ...]:
+    """The same answers with the amounts for a lawn of one part and another size."""
     laws = laws_of(lawn)
     units = lawn.site.unit_system
     rates = sprinkler_rates(lawn.site, ())
-    return replace(
-        week, do=tuple(sized(a, lawn.book, units, area_m2, laws, rates) for a in week.do)
-    )
+    return tuple(sized(a, lawn.book, units, area_m2, laws, rates) for a in answers)
 
 
 def all_answers(
@@ -177,12 +189,34 @@ def all_answers(
 
 
 def _answers(lawn: Lawn, part: Part) -> Iterable[Answer]:
-    for id in part.decider.operations():
-        answer = build_answer(
-            part.decider.decide(id), lawn.book, lawn.site.unit_system, area_m2=part.size_m2,
-            area=part.label, laws=laws_of(lawn), sprinklers=sprinkler_rates(lawn.site, part.areas),
+    decider, units, laws = part.decider, lawn.site.unit_system, laws_of(lawn)
+    sprinklers = sprinkler_rates(lawn.site, part.areas)
+
+    def answer(decision: Decision) -> Answer:
+        return build_answer(
+            decision, lawn.book, units, area_m2=part.size_m2, area=part.label, laws=laws,
+            sprinklers=sprinklers,
         )  # fmt: skip
-        yield answer
+
+    for id in decider.operations():
+        decision = decider.decide(id)
+        # Amounts depend on more facts than a verdict does, so an answer with them is not shared.
+        if part.size_m2 or not isinstance(decider, SharingDecider):
+            yield answer(decision)
+            continue
+        entry = decider.entry(id)
+        key = (part.label, _place_of_law(lawn))
+        same = once(entry.made, key, partial(answer, entry.decision))
+        yield replace(same, decision=decision)
+
+
+def _place_of_law(lawn: Lawn) -> tuple[str | None, str | None, str | None]:
+    place = lawn.site.place
+    return place.country, place.subdivision, place.county
+
+
+def _working_rank(book: RuleBook) -> dict[str, int]:
+    return {id: i for i, id in enumerate(in_working_order(book, book.operations))}
 
 
 def unasked(answer: Answer) -> bool:
@@ -196,13 +230,15 @@ def _opens(answer: Answer) -> dt.date:
     return answer.window.opens.p50
 
 
-def worthwhile(answers: list[Answer], book: RuleBook) -> tuple[Worth, ...]:
+def worthwhile(
+    answers: list[Answer], book: RuleBook, kept: KeptRules | None = None
+) -> tuple[Worth, ...]:
     """What to find out, best first, for work that no better season stands in for.
 
     Matters of their own count only once somebody has raised them.
     """
     raised = (a for a in answers if not unasked(a) and not stood_in_for(a, answers))
-    return rank_measurements(raised, book.vocabulary)
+    return rank_measurements(raised, book.vocabulary, kept)
 
 
 def _question(found: tuple[Worth, ...]) -> Question | None:

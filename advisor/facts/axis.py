@@ -11,7 +11,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,7 +39,7 @@ class Axis:
 
     today: index of the day asked about. observed: how many leading days are the place's own.
     years: names of the past season years lent. basis: where the days to come are from. memo:
-    arrays already computed on this axis, by what else they depend on.
+    what has been computed on this axis already, by what else it depends on.
     """
 
     days: Days
@@ -48,7 +48,7 @@ class Axis:
     observed: int
     years: tuple[int, ...]
     basis: Basis
-    memo: dict[Hashable, dict[str, Values]] = field(default_factory=dict, compare=False, repr=False)
+    memo: dict[Hashable, dict[str, Any]] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def shape(self) -> tuple[int, int]:

@@ -148,6 +148,14 @@ def _soil_offset(
 def _weather_fact(name: str, weather: WeatherFacts | None, vocabulary: Vocabulary) -> Fact:
     if weather is None:
         return Fact(name, None, "computed", None, "no weather record")
+    known = weather.axis.memo.setdefault(("today", weather.place_for({name})), {})
+    if name not in known:
+        known[name] = _of_today(name, weather, vocabulary)
+    fact: Fact = known[name]
+    return fact
+
+
+def _of_today(name: str, weather: WeatherFacts, vocabulary: Vocabulary) -> Fact:
     axis = weather.axis
     seen = axis.date(min(axis.today, axis.observed - 1)) if axis.observed else None
     if name in NEEDS_RECENT_DAYS and axis.observed + RECENT_DAYS <= axis.today:

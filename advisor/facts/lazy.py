@@ -20,6 +20,9 @@ class LazyMap(Mapping[str, V]):
             self._ready[name] = self._makers[name]()
         return self._ready[name]
 
+    def __contains__(self, name: object) -> bool:
+        return name in self._ready or name in self._makers
+
     def __iter__(self) -> Iterator[str]:
         yield from dict.fromkeys((*self._makers, *self._ready))
 

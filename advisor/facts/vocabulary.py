@@ -86,8 +86,16 @@ class Vocabulary(Mapping[str, FactDefinition]):
     definitions: dict[str, FactDefinition]
     operations: frozenset[str] = frozenset()
     spoken: Mapping[str, str] = field(default_factory=dict)
+    _members: dict[str, FactDefinition] = field(
+        default_factory=dict, init=False, compare=False, repr=False
+    )
 
     def __getitem__(self, name: str) -> FactDefinition:
+        if name not in self._members:
+            self._members[name] = self._member(name)
+        return self._members[name]
+
+    def _member(self, name: str) -> FactDefinition:
         family, dot, operation = name.partition(".")
         if dot and family in FAMILIES and operation in self.operations:
             base = self.definitions[family]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Hashable
 from functools import cached_property
 
 import numpy as np
@@ -47,8 +47,7 @@ class WeatherFacts:
         self.lawn = lawn
         self._own: dict[str, Values] = {}
         # Areas of one lawn share their axis, and most of what is computed on it.
-        key = (lawn.latitude, lawn.climate, lawn.season_type, lawn.soil_offset_c)
-        self._shared = axis.memo.setdefault(key, {})
+        self._shared = axis.memo.setdefault(self._of_place, {})
 
     def series(self, name: str) -> Values:
         """The fact over members and days. Raises `KeyError` for a fact that is not computed."""
@@ -56,6 +55,23 @@ class WeatherFacts:
         if name not in kept:
             kept[name] = np.broadcast_to(_SERIES[name](self), self.axis.shape)
         return kept[name]
+
+    @property
+    def _of_place(self) -> Hashable:
+        lawn = self.lawn
+        return (lawn.latitude, lawn.climate, lawn.season_type, lawn.soil_offset_c)
+
+    @cached_property
+    def place(self) -> Hashable:
+        """Lawns with an equal one have all facts on an axis in common."""
+        lawn = self.lawn
+        watered = tuple(sorted((lawn.irrigation_mm or {}).items()))
+        soil = (lawn.elevation_m, lawn.texture, lawn.root_depth_mm, lawn.watering_unknown)
+        return (self._of_place, soil, watered)
+
+    def place_for(self, names: Collection[str]) -> Hashable:
+        """Lawns with an equal one have these facts on an axis in common."""
+        return self._of_place if _OF_ONE_LAWN.isdisjoint(names) else self.place
 
     @cached_property
     def seasons(self) -> tuple[SeasonDays, ...]:

@@ -13,6 +13,7 @@ from advisor.engine.trace import truth
 from advisor.engine.what_if import close_calls
 from advisor.facts.day import Day
 from advisor.facts.fact import Fact, Value
+from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import Condition, Leaf, Truth, facts_of
 from advisor.rulebook.model import Advice, Conflict, Operation, RuleBook, VerdictName
 from advisor.rulebook.unsuited import not_for
@@ -26,6 +27,8 @@ from advisor.windows.tracks import Opening
 from advisor.windows.truth_arrays import Series
 
 Grade = Literal["best", "possible"]
+Judged = tuple[Judgement, Mapping[str, tuple[Outcome, ...]]]
+"""A judgement, and what would change it."""
 
 
 @dataclass(frozen=True)
@@ -87,12 +90,16 @@ class Decider:
 
     def operations(self) -> tuple[str, ...]:
         """The ids of the operations that are for this grass."""
+        return self._operations
+
+    @cached_property
+    def _operations(self) -> tuple[str, ...]:
         return tuple(i for i, o in self.book.operations.items() if self.day.grass in o.grasses)
 
     def decide(self, id: str) -> Decision:
         """The decision on an operation. Raises `KeyError` for one that has no rule file."""
         if id not in self._done:
-            self._done[id] = self._decide(self.resolved(id))
+            self._done[id] = self._decided(self.resolved(id))
         return self._done[id]
 
     def resolved(self, id: str) -> Operation:
@@ -103,18 +110,23 @@ class Decider:
         titles = sorted(self.book.grasses[id].title for id in operation.grasses)
         return not_for(operation, grass.title, titles)
 
-    def _decide(self, operation: Operation) -> Decision:
-        read = frozenset().union(*(facts_of(tree) for tree in operation.trees().values()))
-        values = self.day.values(read | {f"wanted.{operation.id}"}) | self._of_others(read)
+    def _reads(self, operation: Operation) -> frozenset[str]:
+        """The facts that an operation's conditions read."""
+        return frozenset().union(*(facts_of(tree) for tree in operation.trees().values()))
+
+    def _values(self, operation: Operation) -> Mapping[str, Value | None]:
+        read = self._reads(operation)
+        return self.day.values(read | {f"wanted.{operation.id}"}) | self._of_others(read)
+
+    def _decided(self, operation: Operation) -> Decision:
+        return self._decide(operation, self._values(operation))
+
+    def _decide(self, operation: Operation, values: Mapping[str, Value | None]) -> Decision:
         seen = self.outlook(operation.id)
         binding = [c for c in operation.conflicts if truth(c.when, values)]
         ends = self._ends(binding, operation, values)
         lasting = self._lasting(ends, seen) if binding else None
-        judge = Judge(operation, self.book.vocabulary)
-        try:
-            judged = judge.judge(values, seen.state, lasting)
-        finally:
-            judge.close()
+        judged, changes = self._judged(operation, values, seen.state, lasting)
         verdict = judged.verdict
         for_good = any(c.strength == "law" and self._of_place(c.when) for c in binding)
         told_as: VerdictName = "ruled_out" if for_good and verdict != "not_needed" else verdict
@@ -135,9 +147,7 @@ class Decider:
             conflicts=tuple(binding),
             ends=ends,
             lasting=lasting,
-            outcomes=(
-                {} if for_good else outcomes_of(judge, values, seen.state, lasting, self.units)
-            ),
+            outcomes={} if for_good else changes,
             close=close_calls(operation.need, values),
             advice=tuple(a for a in operation.advice if _applies(a, told_as, values)),
             later=self._later(operation, seen),
@@ -148,6 +158,21 @@ class Decider:
         """Whether only the place decides it, so that no day will change it."""
         vocabulary = self.book.vocabulary
         return all(vocabulary[name].varies == "site" for name in facts_of(when))
+
+    def _judged(
+        self,
+        operation: Operation,
+        values: Mapping[str, Value | None],
+        state: str,
+        lasting: Truth,
+    ) -> Judged:
+        """The engine's verdict, and what would change it."""
+        judge = Judge(operation, self.book.vocabulary)
+        try:
+            judged = judge.judge(values, state, lasting)
+        finally:
+            judge.close()
+        return judged, outcomes_of(judge, values, state, lasting, self.units)
 
     def _by(self, operation: Operation, seen: Outlook) -> dt.date | None:
         """The last good day of an open window, or the day before the law forbids the work."""
@@ -164,9 +189,12 @@ class Decider:
             if weather is None:
                 found = Outlook("unknown", None, None, (), best=False, members=0)
             else:
-                found = outlook(self.resolved(id), weather, self.site_values)
+                found = self._outlook(id, weather)
             self._outlooks[id] = found
         return self._outlooks[id]
+
+    def _outlook(self, id: str, weather: WeatherFacts) -> Outlook:
+        return outlook(self.resolved(id), weather, self.site_values)
 
     def year(self, id: str, weeks: Sequence[dt.date]) -> tuple[WindowYear, ...]:
         """Each window of an operation in each season year that the weeks touch.

@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import replace
 
 import pytest
 from sqlalchemy import select
 
-from advisor.answers.lawn import parts_on
 from advisor.base.problems import BadInput
 from advisor.delivery.build import CRASHED, build_edition, week_of
-from advisor.delivery.case import case_of, lawn_of
-from advisor.delivery.compose import Composer, Editor, reader_digest, shortened
+from advisor.delivery.case import case_of
+from advisor.delivery.compose import Composer, Editor, shortened
 from advisor.delivery.editing import approve_edition
 from advisor.delivery.edition_tables import copy_of, open_edition, set_editor
 from advisor.delivery.import_readers import import_readers
 from advisor.delivery.pool import SharedWork
-from advisor.delivery.reader import Measured, Reader
+from advisor.delivery.reader import Reader
 from advisor.delivery.reader_tables import all_readers, erase_reader, suppress
 from advisor.delivery.store import open_store, reading
 from advisor.delivery.tables import copy, letter
-from advisor.delivery.weather_places import cell_weather, nearest_cell, read_places
+from advisor.delivery.weather_places import cell_weather, read_places
 from advisor.digest.render import digest_text
 from advisor.digest.view import digest_of
-from advisor.digest.week import compose_week
 
 from .conftest import ROWS, TODAY, WEEK, write_list
 
@@ -163,49 +160,6 @@ def test_shares_are_asked_for_only_when_they_are_worked_on():
 
     for number, _ in enumerate(SharedWork(double, halves, 2, lambda share: 60.0).run(shares()), 1):
         assert asked <= number + 4
-
-
-GRASSES = ("tall_fescue", "kentucky_bluegrass")
-DEPTHS = ("0.8 in",)
-
-
-def test_shared_digests_equal_those_made_one_by_one(tmp_path, book):
-    """All combinations of what can matter, composed in one go and each by itself."""
-    folder = write_list(tmp_path)
-    cells = read_places(folder)
-    readers = [
-        Reader("x@example.org", "X", 42.0 + shift, -93.1, "50010", country, "IA" if country else "",
-               "", grass, area, units, TODAY, "form", measured)
-        for shift in (0.0, 0.013)
-        for country, units in (("US", "us"), ("", "metric"))
-        for grass in GRASSES
-        for area in (None, 371.612)
-        for measured in ((), *(
-            (Measured("thatch_depth", depth, dt.date(2018, 8, 20)),) for depth in DEPTHS
-        ))
-    ]  # fmt: skip
-    cases = [case_of(r, nearest_cell(cells, r.latitude, r.longitude)) for r in readers]
-    distinct = sorted(set(cases), key=lambda c: (repr(c.of_any_size), c.area_m2))
-    assert len(distinct) * 2 == len(readers)
-    weather = cell_weather(folder, cells[0], TODAY)
-    shared = Composer(weather, book, WEEK, TODAY, Editor())
-    letters = {case: shared.letter(case) for case in distinct}
-    assert shared.distinct * 2 == len(distinct)
-    for case in distinct:
-        alone = Composer(weather, book, WEEK, TODAY, Editor())
-        assert alone.letter(case) == letters[case]
-        if case.area_m2:
-            # The way of `advisor week`, which knows nothing of sharing.
-            lawn = lawn_of(case, weather, book, TODAY)
-            assert digest_text(reader_digest(compose_week(lawn, WEEK), lawn)) == letters[case].text
-    # A size changes amounts, but no verdict: so decisions may be shared between sizes.
-    for case in distinct[::5]:
-        small, large = (
-            parts_on(lawn_of(c, weather, book, TODAY), WEEK)[0].decider
-            for c in (case.of_any_size, case)
-        )
-        for id in small.operations():
-            assert small.decide(id).verdict == large.decide(id).verdict
 
 
 def test_no_weather_near_is_said(mailing, book):

@@ -1,0 +1,137 @@
+"""What has been decided once, for a program that decides for many lawns.
+
+Three things are kept, each by all that it can depend on and nothing more:
+- judgements by the truths of an operation's comparisons, for as long as the program runs: the
+  engine and the trials behind 'what would change' see comparisons, never the values behind them;
+- outlooks by the windows and the facts that these read, for one weather axis;
+- decisions by the facts that the operation reads, for one weather axis and one day.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from advisor.base.units import System
+from advisor.engine.trace import truth
+from advisor.facts.fact import Value
+from advisor.rulebook.conditions import Leaf, Truth, facts_of, leaves
+from advisor.rulebook.model import Operation, RuleBook, Window
+from advisor.verdicts.judge import Judge, keeper_facts
+from advisor.verdicts.what_would_change import outcomes_of
+from advisor.windows.outlook import Outlook
+
+if TYPE_CHECKING:
+    from advisor.verdicts.decide import Decision, Judged
+
+T = TypeVar("T")
+_MOST = 5_000
+"""Things kept in one place, so that a long build needs no more memory than a short one. Twelve
+places with 500 readers of eleven grasses come to 827 judgements, most of them met early."""
+
+
+class KeptOperation:
+    """An operation as it is for a grass, compiled once.
+
+    reads: the facts of all its trees. of_windows: those of its windows. windows: a number that
+    operations with equal windows share.
+    """
+
+    def __init__(self, operation: Operation, book: RuleBook, windows: int) -> None:
+        trees = operation.trees()
+        self.operation = operation
+        self.reads = frozenset[str]().union(*map(facts_of, trees.values()))
+        self.windows = windows
+        self.of_windows = frozenset[str]().union(
+            *(facts_of(tree) for name, tree in trees.items() if name.startswith("windows."))
+        )
+        self.judge = Judge(operation, book.vocabulary)
+        gates = (operation.need, operation.ready, *(c.when for c in operation.conflicts))
+        self._leaves: tuple[Leaf, ...] = tuple(
+            dict.fromkeys(leaf for tree in gates for leaf in leaves(tree))
+        )
+        self._keeper = keeper_facts(operation, book.vocabulary)
+        self._wanted = f"wanted.{operation.id}"
+
+    def truths(self, values: Mapping[str, Value | None]) -> tuple[Any, ...]:
+        """All that a judgement can see of some values."""
+        known = tuple(values.get(fact) is None for fact in self._keeper)
+        return (*(truth(leaf, values) for leaf in self._leaves), values.get(self._wanted), known)
+
+
+class KeptRules:
+    """Operations and judgements of one rule book. Not safe to share between threads."""
+
+    def __init__(self, book: RuleBook) -> None:
+        self.book = book
+        self._operations: dict[tuple[str, str], KeptOperation] = {}
+        self._windows: dict[tuple[Window, ...], int] = {}
+        self._judged: dict[Hashable, Judged] = {}
+        self.made: dict[Hashable, Any] = {}
+
+    @property
+    def distinct(self) -> int:
+        """How many different sets of truths have been judged."""
+        return len(self._judged)
+
+    def has(self, id: str, grass: str) -> bool:
+        """Whether the operation is for the grass."""
+        return grass in self.book.operations[id].grasses
+
+    def operation(self, id: str, grass: str) -> KeptOperation:
+        """An operation that is for a grass."""
+        if (id, grass) not in self._operations:
+            resolved = self.book.operations[id].for_grass(self.book.grasses[grass])
+            windows = self._windows.setdefault(resolved.windows, len(self._windows))
+            self._operations[id, grass] = KeptOperation(resolved, self.book, windows)
+        return self._operations[id, grass]
+
+    def judged(
+        self,
+        kept: KeptOperation,
+        grass: str,
+        values: Mapping[str, Value | None],
+        state: str,
+        lasting: Truth,
+        units: System,
+    ) -> Judged:
+        """The verdict and what would change it, by the engine the first time."""
+        key = (kept.operation.id, grass, state, lasting, units, kept.truths(values))
+
+        def judge() -> Judged:
+            judgement = kept.judge.judge(values, state, lasting)
+            return judgement, outcomes_of(kept.judge, values, state, lasting, units)
+
+        return once(self._judged, key, judge)
+
+
+@dataclass
+class KeptDecision:
+    """A decision, and what was made of it since."""
+
+    decision: Decision
+    made: dict[Hashable, Any] = field(default_factory=dict)
+
+
+class KeptDay:
+    """What was decided on one weather axis and one day."""
+
+    def __init__(self, rules: KeptRules) -> None:
+        self.rules = rules
+        self.made: dict[Hashable, Any] = {}
+        self.outlooks: dict[Hashable, Outlook] = {}
+        self.decisions: dict[Hashable, KeptDecision] = {}
+
+
+def once(made: dict[Hashable, Any] | None, key: Hashable, make: Callable[[], T]) -> T:
+    """What was made before under a key, or is made now; always made where nothing is kept."""
+    if made is None:
+        return make()
+    if key not in made:
+        fresh = make()
+        if len(made) >= _MOST:
+            made.clear()
+        made[key] = fresh
+    found: T = made[key]
+    return found
