@@ -54,6 +54,7 @@ class Answer:
     """Everything that a renderer may show of one decision, as sentences and dates.
 
     grass_open: the grass is not known, and only the amounts that no grass changes are told.
+    mixture: in a digest, further grasses of the stand that have another verdict.
     """
 
     decision: Decision
@@ -74,6 +75,7 @@ class Answer:
     later: str
     changes: tuple[str, ...]
     grass_open: bool = False
+    mixture: tuple[str, ...] = ()
 
     @property
     def window(self) -> Opening | None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from advisor.answers.answer import Answer, build_answer, of_any_grass
 from advisor.answers.law_line import law_line
 from advisor.answers.lawn import Lawn, Part, as_grass, candidates, laws_of, parts_on
-from advisor.answers.mixture import both_suit, other_grasses, where_it_differs
+from advisor.answers.mixture import both_suit, other_grasses, what_others_say
 from advisor.answers.question_intent import Intent
 from advisor.answers.understand import understand
 from advisor.answers.understood import NotUnderstood, Understood
@@ -109,17 +109,15 @@ def _day(understood: Understood, on: dt.date) -> dt.date:
 def _heard(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
     """The answer for a part of the lawn, and what further grasses of its stand would change."""
     answer = _answer(lawn, part, operation, question)
+    differing = what_others_say(lawn, part, answer, lambda p: _answer(lawn, p, operation, ""))
+    told = [*differing.against, *differing.besides]
     others = other_grasses(lawn, part)
-    told = [
-        where_it_differs(answer, _answer(lawn, as_grass(lawn, part, id), operation, ""), share)
-        for id, share in others
-    ]
     if others:
         stand = tuple(lawn.book.grasses[id] for id in (part.grass, *(id for id, _ in others)))
         told += both_suit(lawn, stand, operation)
     if operation == SPECIES and answer.decision.verdict in ("do", "hold"):
         told.append(_suited(lawn, part))
-    return replace(answer, advice=(*(text for text in told if text), *answer.advice))
+    return replace(answer, advice=(*told, *answer.advice))
 
 
 def _suited(lawn: Lawn, part: Part) -> str:

@@ -17,6 +17,7 @@ MATTERS: dict[str, tuple[str, ...]] = {
     "watering": ("watering",),
 }
 """What a lawn keeper may meet a law on, and the subjects that it stands for."""
+_WITH_ARTICLE = ("United ", "Netherlands", "Philippines", "Bahamas", "Isle of ", "District of ")
 ABOVE = "labels and local codes stand above this advice."
 
 
@@ -79,4 +80,5 @@ def _place_name(lawn: Lawn) -> str:
     # The names of regions are needed only here, and reading them takes its time.
     from advisor.places.regions import region_name
 
-    return region_name((place.country.upper(), (place.subdivision or "").upper()))
+    name = region_name((place.country.upper(), (place.subdivision or "").upper()))
+    return f"the {name}" if name.startswith(_WITH_ARTICLE) else name

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
-from advisor.answers.lawn import Lawn, Part
+from advisor.answers.lawn import Lawn, Part, as_grass
 from advisor.base.dates import say_date
 from advisor.base.units import show
 from advisor.rulebook.model import Grass
@@ -29,7 +30,32 @@ def other_grasses(lawn: Lawn, part: Part) -> tuple[tuple[str, float | None], ...
     return tuple(sorted(found, key=lambda each: -(each[1] or 0.0)))
 
 
-def where_it_differs(answer: Answer, other: Answer, share: float | None) -> str:
+@dataclass(frozen=True)
+class Differing:
+    """Where the further grasses of a stand differ from an answer, a sentence each.
+
+    against: those that have another verdict. besides: those that want one more measurement, or
+    whose season only begins or ends on another day.
+    """
+
+    against: tuple[str, ...]
+    besides: tuple[str, ...]
+
+
+def what_others_say(
+    lawn: Lawn, part: Part, answer: Answer, answered: Callable[[Part], Answer]
+) -> Differing:
+    """What changes with the further grasses. answered: the same question, put to another part."""
+    against: list[str] = []
+    besides: list[str] = []
+    for grass, share in other_grasses(lawn, part):
+        other = answered(as_grass(lawn, part, grass))
+        beside = other.decision.verdict in (answer.decision.verdict, "measure")
+        (besides if beside else against).append(_where_it_differs(answer, other, share))
+    return Differing(tuple(against), tuple(text for text in besides if text))
+
+
+def _where_it_differs(answer: Answer, other: Answer, share: float | None) -> str:
     """One sentence on a further grass of the stand, or nothing where its answer is the same."""
     part = f" ({share * 100:.0f} %)" if share is not None else ""
     who = f"For the {other.grass} in the mixture{part}"

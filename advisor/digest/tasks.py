@@ -18,7 +18,8 @@ class Task:
     """One thing to do.
 
     why_more: a second reason where the first is short. effort: minutes and amounts. first: work
-    that should come before it and is not ready. cautions: short, those of this task alone.
+    that should come before it and is not ready, and grasses of a mixture for which it is not due.
+    cautions: short, those of this task alone.
     """
 
     title: str
@@ -51,7 +52,7 @@ def task_of(job: Job, common: tuple[str, ...], week: Week) -> Task:
         why=why,
         why_more=why_more,
         effort=effort_of(job),
-        first=_first(job, week),
+        first=" ".join((_first(job, week), *first.mixture)).strip(),
         cautions=tuple(own),
         delay=sentence(operation.delay),
         nothing=sentence(operation.do_nothing),

@@ -12,6 +12,7 @@ from advisor.answers.answer import Answer, Measurement, build_answer, of_any_gra
 from advisor.answers.law_line import law_line
 from advisor.answers.lawn import Lawn, Part, candidates, laws_of, parts_on
 from advisor.answers.measurements import Worth, rank_measurements
+from advisor.answers.mixture import other_grasses, what_others_say
 from advisor.answers.water_amount import sprinkler_rates
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
@@ -189,25 +190,35 @@ def all_answers(
 
 
 def _answers(lawn: Lawn, part: Part) -> Iterable[Answer]:
-    decider, units, laws = part.decider, lawn.site.unit_system, laws_of(lawn)
-    sprinklers = sprinkler_rates(lawn.site, part.areas)
-
-    def answer(decision: Decision) -> Answer:
-        return build_answer(
-            decision, lawn.book, units, area_m2=part.size_m2, area=part.label, laws=laws,
-            sprinklers=sprinklers,
-        )  # fmt: skip
-
+    decider = part.decider
+    mixed = bool(other_grasses(lawn, part))
     for id in decider.operations():
         decision = decider.decide(id)
         # Amounts depend on more facts than a verdict does, so an answer with them is not shared.
-        if part.size_m2 or not isinstance(decider, SharingDecider):
-            yield answer(decision)
+        if part.size_m2 or mixed or not isinstance(decider, SharingDecider):
+            answer = _answer(lawn, part, decision)
+            if mixed and decision.verdict == "do":
+                told = what_others_say(lawn, part, answer, partial(_decided, lawn, id))
+                answer = replace(
+                    answer, mixture=told.against, advice=(*told.besides, *answer.advice)
+                )
+            yield answer
             continue
         entry = decider.entry(id)
         key = (part.label, _place_of_law(lawn))
-        same = once(entry.made, key, partial(answer, entry.decision))
+        same = once(entry.made, key, partial(_answer, lawn, part, entry.decision))
         yield replace(same, decision=decision)
+
+
+def _decided(lawn: Lawn, operation: str, part: Part) -> Answer:
+    return _answer(lawn, part, part.decider.decide(operation))
+
+
+def _answer(lawn: Lawn, part: Part, decision: Decision) -> Answer:
+    return build_answer(
+        decision, lawn.book, lawn.site.unit_system, area_m2=part.size_m2, area=part.label,
+        laws=laws_of(lawn), sprinklers=sprinkler_rates(lawn.site, part.areas),
+    )  # fmt: skip
 
 
 def _place_of_law(lawn: Lawn) -> tuple[str | None, str | None, str | None]:

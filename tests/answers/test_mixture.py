@@ -16,7 +16,9 @@ from pathlib import Path
 import pytest
 
 from advisor.answers.consult import Consultation, consult
-from advisor.answers.lawn import open_lawn
+from advisor.answers.lawn import Lawn, open_lawn
+from advisor.digest.view import digest_of
+from advisor.digest.week import compose_week
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 
@@ -26,6 +28,7 @@ PLACES = {
     "clemson_sc": "{latitude: 34.68, longitude: -82.8, time_zone: America/New_York, country: US}",
 }
 Ask = Callable[..., Consultation]
+LawnOf = Callable[..., Lawn]
 
 
 @pytest.fixture(scope="module")
@@ -34,8 +37,8 @@ def book() -> RuleBook:
 
 
 @pytest.fixture(scope="module")
-def ask(tmp_path_factory: pytest.TempPathFactory, book: RuleBook) -> Ask:
-    def asked(place: str, stand: str, question: str, on: str, *, sun: str = "full") -> Consultation:
+def lawn_of(tmp_path_factory: pytest.TempPathFactory, book: RuleBook) -> LawnOf:
+    def made(place: str, stand: str, *, sun: str = "full") -> Lawn:
         folder = tmp_path_factory.mktemp("lawn")
         (folder / "site.yaml").write_text(
             f"format: 1\nname: a lawn\nplace: {PLACES[place]}\nstand: {stand}\n"
@@ -51,7 +54,15 @@ def ask(tmp_path_factory: pytest.TempPathFactory, book: RuleBook) -> Ask:
             rows = [row[:4] for row in csv.reader(file)]
         text = "\n".join(",".join(row) for row in rows) + "\n"
         (folder / "weather.csv").write_text(text, encoding="utf-8")
-        return consult(open_lawn(folder, book), question, dt.date.fromisoformat(on))
+        return open_lawn(folder, book)
+
+    return made
+
+
+@pytest.fixture(scope="module")
+def ask(lawn_of: LawnOf) -> Ask:
+    def asked(place: str, stand: str, question: str, on: str, *, sun: str = "full") -> Consultation:
+        return consult(lawn_of(place, stand, sun=sun), question, dt.date.fromisoformat(on))
 
     return asked
 
@@ -107,3 +118,26 @@ def test_shade_asks_for_another_grass(ask: Ask) -> None:
     assert answer.decision.verdict == "do"
     (named,) = [text for text in answer.advice if "nothing speaks against" in text]
     assert named == "By the same comparison nothing speaks against fine fescues."
+
+
+@pytest.mark.parametrize("on", ["2015-08-27", "2015-09-19"])
+def test_the_week_tells_what_the_other_grass_would_change(
+    lawn_of: LawnOf, book: RuleBook, on: str
+) -> None:
+    """Another verdict stands with the task itself, another end of the season with its details."""
+    stand = BLUEGRASS_RYEGRASS.replace("80", "20", 1).replace("20 %}]", "80 %}]")
+    lawn = lawn_of("central_iowa", stand)
+    with (lawn.folder / "journal.csv").open("a", encoding="utf-8") as file:
+        file.write(f"r2,{on},observation,turf_state,growing,,\n")
+    lawn = open_lawn(lawn.folder, book)
+    week = compose_week(lawn, dt.date.fromisoformat(on))
+    (job,) = [answer for answer in week.do if answer.decision.operation.id == "low_mow"]
+    said = "For the Kentucky bluegrass in the mixture (20 %): "
+    (task,) = [t for t in digest_of(week, lawn).tasks if t.title.startswith("Low mowing")]
+    if on < "2015-09-01":
+        assert job.mixture == ()
+        assert job.advice[0].startswith(f"{said}the season closes about")
+        assert said not in task.first
+    else:
+        assert job.mixture[0].startswith(f"{said}not needed")
+        assert said in task.first
