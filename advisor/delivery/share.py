@@ -12,7 +12,7 @@ from advisor.base.problems import BadInput, Place
 from advisor.delivery.case import Case
 from advisor.delivery.compose import Composer, Editor
 from advisor.delivery.letter import Letter
-from advisor.delivery.weather_places import CellWeather, cell_weather
+from advisor.delivery.weather_places import Cell, CellWeather, cell_weather
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.verdicts.kept import KeptRules
@@ -50,16 +50,16 @@ def compose_share(share: Share) -> Done:
         raise BadInput.at(
             Place("the rule files"), "are others than those the build began with; build again"
         )
-    cell = share.cases[0].cell
-    weather = cell_weather(share.folder, cell, share.today) if cell else CellWeather(None, None)
-    composer = Composer(weather, book, share.on, share.today, share.editor, _rules())
+    cell, on, today = share.cases[0].cell, share.on, share.today
+    composer = _composer(share.folder, cell, on, today, share.editor)
+    before = composer.distinct
     letters: list[Letter | str] = []
     for case in share.cases:
         try:
             letters.append(composer.letter(case))
         except Exception as error:  # one reader's fault is told, not fatal
             letters.append(f"{type(error).__name__}: {error}")
-    return Done(tuple(letters), composer.distinct, time.perf_counter() - began)
+    return Done(tuple(letters), composer.distinct - before, time.perf_counter() - began)
 
 
 def longest(share: Share) -> float:
@@ -78,6 +78,15 @@ def split(share: Share) -> list[Share]:
 @lru_cache(maxsize=1)
 def _book() -> RuleBook:
     return read_rulebook()
+
+
+@lru_cache(maxsize=1)
+def _composer(
+    folder: Path, cell: Cell | None, on: dt.date, today: dt.date, editor: Editor
+) -> Composer:
+    """The next share is often of the same cell, whose weather is then known."""
+    weather = cell_weather(folder, cell, today) if cell else CellWeather(None, None)
+    return Composer(weather, _book(), on, today, editor, _rules())
 
 
 @lru_cache(maxsize=1)

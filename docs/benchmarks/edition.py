@@ -2,29 +2,44 @@
 
 Invented readers with a fixed seed: 100,000 at 500 places with 11 grasses, a tenth with a measured
 thatch depth; sizes and depths are continuous, nothing is clustered. The distinct sets of decisions
-are counted over all of them. Times are taken, both ways in one run, on every reader of a few of the
-places, on open weather records: once as the mailing does it, once each reader by itself.
+are counted over all of them. Then two things are timed, in one run on one core:
 
-    python docs/benchmarks/edition.py [places to time, default 1] [readers, default 100000]
+- every reader of one of the places, once as the mailing does it, once each reader by itself;
+- an edition for every reader of twelve of the places, from the list in the store to its letters in
+  the store, and on to each reader's message; beside that, what the standard library's EmailMessage
+  alone takes to make the same messages of the finished texts. See `message_rates.py`.
+
+Weather is that of three open records. The twelve places have the same three, moved by 0, 4, 8 and
+12 years, so that each has a September of its own that was measured.
+
+    python docs/benchmarks/edition.py [places one by one, default 1] [places to build, default 12]
+                                      [readers, default 100000]
 """
 
 from __future__ import annotations
 
+import csv
 import datetime as dt
 import gzip
 import random
 import sys
 import tempfile
 import time
-from email import policy
-from email.message import EmailMessage
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from message_rates import Rates, rates_of
+
+from advisor.delivery.build import Built, build_edition
 from advisor.delivery.case import Case, case_of
 from advisor.delivery.compose import Composer, Editor
 from advisor.delivery.letter import Letter
 from advisor.delivery.reader import Measured, Reader
-from advisor.delivery.weather_places import Cell, CellWeather
+from advisor.delivery.reader_tables import all_readers, put_readers
+from advisor.delivery.share import Done, Share, compose_share
+from advisor.delivery.store import open_store
+from advisor.delivery.weather_places import COLUMNS, Cell, CellWeather
+from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.read_weather import read_weather
 
@@ -33,6 +48,8 @@ PLACES = 500
 WEEK, TODAY = dt.date(2018, 9, 10), dt.date(2026, 11, 25)
 DATA = Path(__file__).parents[2] / "tests" / "data" / "weather"
 RECORDS = ("central_iowa", "champion_ne", "norfolk_uk")
+MOVED_YEARS = (0, 4, 8, 12)
+"""By whole leap cycles, so that every day of a record stays a day."""
 
 
 def invented(number: int, grasses: list[str]) -> list[tuple[Reader, Cell]]:
@@ -60,70 +77,116 @@ def invented(number: int, grasses: list[str]) -> list[tuple[Reader, Cell]]:
     return found
 
 
-def timed(
-    cases: list[Case], weather: CellWeather, shared: bool
-) -> tuple[float, float, int, list[Letter]]:
-    """Seconds in all and for decisions with their reasons; sets of them; digests. One cell."""
+def timed(cases: list[Case], weather: CellWeather, shared: bool) -> tuple[float, float, int, list]:
+    """Seconds in all and for decisions with their reasons; sets of them; letters. One place."""
     book = read_rulebook()
-    began, deciding, decided, letters = time.perf_counter(), 0.0, 0, []
+    began, deciding, decided, letters = time.process_time(), 0.0, 0, list[Letter]()
     composer = Composer(weather, book, WEEK, TODAY, Editor())
     for case in cases:
         if not shared and composer.distinct:
             decided += composer.distinct
             composer = Composer(weather, book, WEEK, TODAY, Editor())
-        start = time.perf_counter()
+        start = time.process_time()
         composer.week_of(case)
-        deciding += time.perf_counter() - start
+        deciding += time.process_time() - start
         letters.append(composer.letter(case))
-    return time.perf_counter() - began, deciding, decided + composer.distinct, letters
+    return time.process_time() - began, deciding, decided + composer.distinct, letters
 
 
-def mime_rate(letters: list[Letter]) -> float:
-    """How many of the same digests a second the standard library makes messages of."""
-    began = time.perf_counter()
-    for letter in letters:
-        message = EmailMessage(policy=policy.SMTP)
-        message["Subject"], message["From"], message["To"] = "x", "a@example.org", "b@example.org"
-        message.set_content(letter.text)
-        message.add_alternative(letter.html, subtype="html")
-        message.as_bytes()
-    return len(letters) / (time.perf_counter() - began)
+def compare(here: list[Case], name: str) -> tuple[float, float, float, float]:
+    """Both ways for every reader of a place; seconds in all and for decisions, shared and not."""
+    with tempfile.TemporaryDirectory() as folder:
+        weather = CellWeather(read_weather(write_record(Path(folder), name, 0)), None)
+    here.sort(key=lambda case: (repr(case.of_any_size), case.area_m2))
+    one, fast, many, letters = timed(here, weather, shared=True)
+    alone, slow, plain, again = timed(here, weather, shared=False)
+    assert letters == again, "sharing has changed a digest"
+    print(f"{name}: {len(here)} readers; shared: {many} sets, {one:.1f} s; one by one: {plain} "
+          f"sets, {alone:.1f} s; decisions alone {fast:.1f} s and {slow:.1f} s")  # fmt: skip
+    return one, alone, fast, slow
+
+
+def write_record(folder: Path, name: str, years: int) -> Path:
+    """A record with all its days moved by some years."""
+    head, *days = gzip.decompress((DATA / f"{name}.csv.gz").read_bytes()).decode().splitlines()
+    moved = [f"{int(day[:4]) + years}{day[4:]}" for day in days]
+    file = folder / f"{name}_{years}.csv"
+    file.write_text("\n".join((head, *moved)) + "\n")
+    return file
+
+
+class OneCore:
+    """Works on the shares in this very process, so that all its time is seen."""
+
+    crashes = 0
+
+    def __init__(self) -> None:
+        self.seconds = 0.0
+
+    def run(self, shares: Iterable[Share]) -> Iterator[tuple[Share, Done | None]]:
+        """Each share with its result."""
+        for share in shares:
+            began = time.process_time()
+            done = compose_share(share)
+            self.seconds += time.process_time() - began
+            yield share, done
+
+
+def built(
+    folder: Path, readers: list[tuple[Reader, Cell]], places: int, book: RuleBook
+) -> tuple[Built, float, Rates]:
+    """An edition for the readers of some places: what was built, and how fast."""
+    (folder / "weather").mkdir()
+    cells = sorted({cell for _, cell in readers}, key=lambda cell: int(cell.hash))[:places]
+    records = [(name, years) for years in MOVED_YEARS for name in RECORDS]
+    with (folder / "weather" / "places.csv").open("w", newline="") as file:
+        rows = csv.writer(file)
+        rows.writerow(COLUMNS)
+        for cell, (name, years) in zip(cells, records, strict=False):
+            written = write_record(folder / "weather", name, years)
+            rows.writerow((written.name, cell.name, cell.latitude, cell.longitude, "record"))
+    store, wanted = open_store(folder / "mail.db"), set(cells)
+    put_readers(store, [reader for reader, cell in readers if cell in wanted], TODAY)
+    # Rules are read once for each process of a build, however many readers there are.
+    compose_share.__globals__["_book"]()
+    work, began = OneCore(), time.process_time()
+    done = build_edition(folder, store, book, WEEK, TODAY, workers=1, pool=work)
+    seconds = time.process_time() - began
+    assert not done.lacking, done.failed[:3]
+    return done, work.seconds, rates_of(store, done.edition, all_readers(store), seconds)
 
 
 def main() -> None:
     """Count, time and print."""
-    places = int(sys.argv[1]) if len(sys.argv) > 1 else 1
-    number = int(sys.argv[2]) if len(sys.argv) > 2 else 100_000
-    readers = invented(number, sorted(read_rulebook().grasses))
-    began = time.perf_counter()
+    numbers = [int(word) for word in sys.argv[1:]]
+    alone, together, number = (*numbers, *(1, 12, 100_000)[len(numbers) :])
+    book = read_rulebook()
+    readers = invented(number, sorted(book.grasses))
+    began = time.process_time()
     cases = [case_of(reader, cell) for reader, cell in readers]
     distinct = len({case.of_any_size for case in cases})
-    print(f"{number:,} readers at {PLACES} places: {len(set(cases)):,} different digests, "
-          f"{distinct:,} sets of decisions (counted in {time.perf_counter() - began:.1f} s): "
+    print(f"{number:,} readers at {PLACES} places: {len(set(cases)):,} different cases, "
+          f"{distinct:,} sets of decisions (counted in {time.process_time() - began:.1f} s): "
           f"{number / distinct:.2f} readers for each")  # fmt: skip
-    totals = [0.0] * 4
-    all_letters: list[Letter] = []
     with tempfile.TemporaryDirectory() as folder:
-        for name in RECORDS[:places]:
-            file = Path(folder) / f"{name}.csv"
-            file.write_bytes(gzip.decompress((DATA / f"{name}.csv.gz").read_bytes()))
-            weather = CellWeather(read_weather(file), None)
-            cell = readers[RECORDS.index(name)][1]
-            here = [case for case in cases if case.cell == cell]
-            here.sort(key=lambda case: (repr(case.of_any_size), case.area_m2))
-            one, fast, many, letters = timed(here, weather, shared=True)
-            alone, slow, plain, again = timed(here, weather, shared=False)
-            assert letters == again, "sharing has changed a digest"
-            all_letters += letters
-            print(f"{name}: {len(here)} readers; shared: {many} sets, {one:.1f} s "
-                  f"({len(here) / one:.1f} digests/s on one core); one by one: {plain} sets, "
-                  f"{alone:.1f} s; decisions alone {fast:.1f} s and {slow:.1f} s")  # fmt: skip
-            totals = [a + b for a, b in zip(totals, (one, alone, fast, slow), strict=True)]
-    one, alone, fast, slow = totals
-    rate = mime_rate(all_letters)
-    print(f"decisions: {slow / fast:.2f} times as fast; whole digests: {alone / one:.2f} times; "
-          f"{len(all_letters) / one:.1f} digests/s and core, beside {rate:.0f} messages/s that "
-          "EmailMessage makes of them")  # fmt: skip
+        done, composing, rates = built(Path(folder), readers, together, book)
+    print(f"built: {done.readers:,} readers at {together} places, {done.decided:,} sets of "
+          f"decisions, {rates.different:,} different letters; seconds of one core: "
+          f"composing {composing:.1f}, with the store {rates.building:.1f}, messages "
+          f"{rates.writing:.1f}, by EmailMessage alone {rates.alone:.1f}")  # fmt: skip
+    print(
+        f"digests a second and core: composed {done.readers / composing:.0f}, kept in the store "
+        f"{done.readers / rates.building:.0f}"
+    )
+    for line in rates.lines(composing):
+        print(line)
+    totals = [0.0] * 4
+    for name, (_, cell) in zip(RECORDS[:alone], readers, strict=False):
+        found = compare([case for case in cases if case.cell == cell], name)
+        totals = [a + b for a, b in zip(totals, found, strict=True)]
+    if totals[0]:
+        print(f"decisions: {totals[3] / totals[2]:.2f} times as fast as one by one; "
+              f"whole digests: {totals[1] / totals[0]:.2f} times")  # fmt: skip
 
 
 if __name__ == "__main__":
