@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from advisor.base.units import UnitError, parse_quantity
 
@@ -26,6 +27,7 @@ _UNITS = {
 """For each canonical unit the spellings that texts use."""
 
 
+@lru_cache(maxsize=4096)
 def numbers_in(text: str, unit: str) -> tuple[float, ...]:
     """The quantities of a text that are in the dimension of the canonical `unit`, rising.
 

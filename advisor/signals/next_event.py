@@ -15,17 +15,19 @@ def days_until(event: npt.ArrayLike, search_days: int) -> FloatArray:
     more. NaN where an unknown day comes before the event and within the search.
     """
     happens = np.asarray(event, dtype=np.float64)
-    out = np.full(happens.shape, np.nan)
-    ahead = np.full(happens.shape[:-1], np.nan)
-    clear = np.zeros(happens.shape[:-1])
-    for day in range(happens.shape[-1] - 1, -1, -1):
-        today = happens[..., day]
-        known, now = ~np.isnan(today), today == 1.0
-        clear = np.where(known & ~now, clear + 1, 0)
-        ahead = np.where(now, 0.0, np.where(known, ahead + 1, np.nan))
-        far = (clear >= search_days) | (ahead > search_days)
-        out[..., day] = np.where(far, search_days, ahead)
-    return out
+    days = np.arange(happens.shape[-1])
+    next_event = _next(happens == 1.0, days)
+    next_unknown = _next(np.isnan(happens), days)
+    # So many days are known to pass without the event.
+    clear = np.minimum(np.minimum(next_event, next_unknown), days.size) - days
+    ahead = np.where(next_event < next_unknown, next_event - days, np.nan)
+    return np.where(clear >= search_days, float(search_days), ahead)
+
+
+def _next(happens: npt.NDArray[np.bool_], days: npt.NDArray[np.int_]) -> npt.NDArray[np.int_]:
+    """For each day the first one from it on where it happens; past the last one if there is none."""
+    at = np.where(happens, days, days.size)
+    return np.minimum.accumulate(at[..., ::-1], axis=-1)[..., ::-1]
 
 
 def starts_run(condition: npt.ArrayLike, length: int) -> FloatArray:

@@ -107,11 +107,11 @@ def compare(here: list[Case], name: str) -> tuple[float, float, float, float]:
 
 
 def write_record(folder: Path, name: str, years: int) -> Path:
-    """A record with all its days moved by some years."""
+    """A record with all its days moved by some years, up to the day before the edition's first."""
     head, *days = gzip.decompress((DATA / f"{name}.csv.gz").read_bytes()).decode().splitlines()
     moved = [f"{int(day[:4]) + years}{day[4:]}" for day in days]
     file = folder / f"{name}_{years}.csv"
-    file.write_text("\n".join((head, *moved)) + "\n")
+    file.write_text("\n".join((head, *(day for day in moved if day < f"{WEEK}"))) + "\n")
     return file
 
 
