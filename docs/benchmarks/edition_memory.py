@@ -36,8 +36,10 @@ from pathlib import Path
 from send_rate import sink
 
 from advisor.base.dates import today
+from advisor.delivery.beside import Beside, Page
 from advisor.delivery.letter import Letter
 from advisor.delivery.share import Done, Share, compose_share
+from advisor.yearly.calendar_events import Event
 
 SEED = 20_261_125
 PLACES = 500
@@ -55,13 +57,23 @@ Work = Callable[[Share], Done]
 
 
 def light(share: Share) -> Done:
-    """Letters of the usual length that name their cases, without any rules."""
-    letters = tuple(
-        Letter(f"{case.grass} {case.area_m2}", f"{case!r}\n".ljust(3_000, "x"),
-               f"<main>{'y' * 17_000}</main>")
-        for case in share.cases
-    )  # fmt: skip
-    return told(share, Done(letters, len(letters), 0.0))
+    """Letters and calendars of the usual length that name their cases, without any rules."""
+    letters = []
+    for case in share.cases:
+        events = tuple(
+            Event(f"{case.line}-{n}", share.on, share.on + dt.timedelta(30), None, "x", "y" * 400)
+            for n in range(6)
+        )
+        page = (
+            None if case.measured or not case.cell else Page(case.cell.name, case.grass, "", "us")
+        )
+        letters.append(
+            Letter(
+                f"{case.grass} {case.area_m2}", f"{case!r}\n".ljust(3_000, "x"),
+                f"<main>{'y' * 17_000}</main>", Beside(case.line, events, page),
+            )
+        )  # fmt: skip
+    return told(share, Done(tuple(letters), len(letters), 0.0))
 
 
 def real(share: Share) -> Done:
@@ -136,7 +148,8 @@ def do(step: str, folder: Path, work: Work) -> str:
         return f"{approve_edition(store, edition):,} copies"
     if step == "put on its way":
         words = dict.fromkeys((field.name for field in fields(ListIdentity)), "week@example.org")
-        words |= {"list_id": "lawn.example.org", "leave_url": "https://lawn.example.org/leave"}
+        words |= {"list_id": "lawn.example.org", "web_url": "https://lawn.example.org",
+                  "leave_url": "https://lawn.example.org/leave"}  # fmt: skip
         share = FIRST / int((folder / "number").read_text())
         new = run.put_on_its_way(store, edition.id, ListIdentity(**words), KEY, canary=share)
         return f"{new:,} mails"

@@ -1,6 +1,6 @@
-"""How fast an edition is sent, from SQLite and from PostgreSQL, by one sender and by two.
+"""How fast an edition is sent, from SQLite and from PostgreSQL, by one sender and by more.
 
-    python docs/benchmarks/send_rate.py [--mails 600] [--rounds 3]
+    python docs/benchmarks/send_rate.py [--mails 600] [--rounds 3] [--senders 1 2]
 
 It needs the `test` extra and PostgreSQL's programs. Stores lie on the disk, and every change is
 written through to it, as in real sending. The server at the other end is a bare one on this machine
@@ -127,7 +127,7 @@ def syncs() -> float:
         return 200 / (time.perf_counter() - began)
 
 
-def main(mails: int, rounds: int) -> None:
+def main(mails: int, rounds: int, senders_tried: list[int]) -> None:
     """Print a table: the middle of the rounds, in which all kinds take turns."""
     sys.path.insert(0, str(SUPPORT))
     from postgres import cluster
@@ -137,7 +137,7 @@ def main(mails: int, rounds: int) -> None:
     server.start()
     at = port.get()
     kinds = [(s, w, n) for s in ("SQLite", "PostgreSQL") for w in (whole, outbox_alone)
-             for n in (1, 2)]  # fmt: skip
+             for n in senders_tried]  # fmt: skip
     found: dict[tuple[str, Callable[[Path, int], None], int], list[float]] = {k: [] for k in kinds}
     with cluster(fsync=True, on_disk=True) as running:
         for _ in range(rounds):
@@ -150,12 +150,13 @@ def main(mails: int, rounds: int) -> None:
     for (store, work, senders), rates in found.items():
         middle = sorted(rates)[len(rates) // 2]
         name = work.__name__.replace("_", " ")
-        print(f"{store:<11} {name:<13} {senders} senders  {middle:6.0f} mails/s")
+        print(f"{store:<11} {name:<13} {senders:2} senders  {middle:6.0f} mails/s")
 
 
 if __name__ == "__main__":
     words = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
     words.add_argument("--mails", type=int, default=600)
     words.add_argument("--rounds", type=int, default=3)
+    words.add_argument("--senders", type=int, nargs="+", default=[1, 2])
     given = words.parse_args()
-    main(given.mails, given.rounds)
+    main(given.mails, given.rounds, given.senders)
