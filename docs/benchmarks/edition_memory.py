@@ -2,14 +2,13 @@
 
 Each step runs in a process of its own. Its peak of resident memory is taken (the high-water mark of
 the kernel, as the process ends), and so is that of its largest worker. Readers are invented, with a
-fixed seed. One of two ways:
+fixed seed; one in twenty gives a size and one in twenty a depth, both continuous, so that about a
+tenth have a letter of their own. One of two ways:
 
-- many letters (default): 500 places; one reader in twenty gives a size and one in twenty a depth,
-  both continuous, so that about a tenth have a letter of their own. The rules are NOT run: letters
-  of 20,000 characters are made up, since a hundred thousand real ones take a day.
-- `--rules`: the real rules and weather, for readers near three open records in a week of 2018, who
-  give a grass and nothing else. So letters are few and every reader has one. A week that is over is
-  not sent.
+- at 500 places (default). The rules are NOT run: letters of 20,000 characters are made up, since a
+  hundred thousand real ones take hours.
+- `--rules`: at three places with open weather records, in a week of 2018, by the real rules. A week
+  that is over is not sent.
 
 Sending is a share of about 2,000 mails by the real sender, to a server that keeps nothing.
 
@@ -104,6 +103,7 @@ def write_list(folder: Path, number: int, rules: bool) -> None:
                 said = gzip.decompress((DATA / f"{name}.csv.gz").read_bytes())
             (folder / "weather" / f"{name}.csv").write_bytes(said)
             rows.writerow((f"{name}.csv", f"place {name}", north, east, "record"))
+    measured_on = "2018-08-20" if rules else "2026-08-20"
     grasses = ("tall fescue", "Kentucky bluegrass", "bermudagrass", "zoysiagrass", "dont know")
     with (folder / "readers.csv").open("w", newline="") as file:
         rows = csv.writer(file)
@@ -114,11 +114,10 @@ def write_list(folder: Path, number: int, rules: bool) -> None:
             place = (
                 f"{north + chance.uniform(-0.3, 0.3):.4f}, {east + chance.uniform(-0.3, 0.3):.4f}"
             )
-            more = 0.0 if rules else 0.05
-            size = f"{chance.uniform(50, 1500):.3f} m2" if chance.random() < more else ""
-            depth = f"{chance.uniform(0.1, 1.5):.4f} in" if chance.random() < more else ""
+            size = f"{chance.uniform(50, 1500):.3f} m2" if chance.random() < 0.05 else ""
+            depth = f"{chance.uniform(0.1, 1.5):.4f} in" if chance.random() < 0.05 else ""
             rows.writerow((f"r{n}@example.org", place, "", chance.choice(grasses), size,
-                           "2026-01-01", "form", depth, "2026-08-20" if depth else ""))  # fmt: skip
+                           "2026-01-01", "form", depth, measured_on if depth else ""))  # fmt: skip
 
 
 def do(step: str, folder: Path, work: Work) -> str:
