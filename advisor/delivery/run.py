@@ -76,13 +76,14 @@ def put_on_its_way(
         .outerjoin(mail, mail.c.copy_id == copy.c.id)
         # A reader may have wished for no mail in a week without work.
         .where(copy.c.edition_id == edition_id, mail.c.copy_id.is_(None), letter.c.text != "")
-        .order_by(copy.c.id)
+        # By the index of an edition's readers, or each batch would look through all of them.
+        .order_by(copy.c.reader_id)
         .limit(_BATCH)
     )
     new, last = 0, 0
     while True:
         with writing(store) as db:
-            some = db.execute(missing.where(copy.c.id > last)).all()
+            some = db.execute(missing.where(copy.c.reader_id > last)).all()
             rows = [
                 {
                     "copy_id": row.id, "edition_id": edition_id,
@@ -96,7 +97,7 @@ def put_on_its_way(
             if not rows:
                 return new
             db.execute(insert(mail), rows)
-        new, last = new + len(rows), some[-1].id
+        new, last = new + len(rows), some[-1].reader_id
 
 
 def edition_name(first_day: dt.date) -> str:
