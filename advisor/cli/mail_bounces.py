@@ -26,11 +26,11 @@ def bounces(
 ) -> None:
     """Read what came back: bounces, complaints and wishes to leave; each is counted once."""
     from advisor.base.dates import today
-    from advisor.delivery.bounces import read_bounces
-    from advisor.delivery.bounces_text import bounces_text
-    from advisor.delivery.list_file import read_list_file
-    from advisor.delivery.list_store import store_of
-    from advisor.delivery.tokens import key_from_environment
+    from advisor.delivery.mails.list_file import read_list_file
+    from advisor.delivery.mails.tokens import key_from_environment
+    from advisor.delivery.returns.bounces import read_bounces
+    from advisor.delivery.returns.bounces_text import bounces_text
+    from advisor.delivery.store.list_store import store_of
 
     identity, key = read_list_file(folder), key_from_environment()
     store = store_of(folder, new=False)

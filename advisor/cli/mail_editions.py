@@ -21,8 +21,8 @@ from advisor.cli.mail_options import (
 from advisor.cli.progress import progress
 
 if TYPE_CHECKING:
-    from advisor.delivery.build import Built
-    from advisor.delivery.store import Store
+    from advisor.delivery.editions.build import Built
+    from advisor.delivery.store.store import Store
 
 Workers = Annotated[
     int, typer.Option(min=1, max=256, help="Processes.", show_default="one for each core")
@@ -61,9 +61,9 @@ def note(
     reply_to: Annotated[str | None, typer.Option(help="Where answers go.")] = None,
 ) -> None:
     """Say something in the edition of a week; an empty text takes it out again."""
-    from advisor.delivery.cells_text import mail_address
-    from advisor.delivery.edition_tables import set_editor
-    from advisor.delivery.editor_words import checked_words
+    from advisor.delivery.mails.cells_text import mail_address
+    from advisor.delivery.mails.editor_words import checked_words
+    from advisor.delivery.store.edition_tables import set_editor
 
     words = {"note": note, "question": question, "correction": correction}
     given = {key: checked_words(text, key) for key, text in words.items() if text is not None}
@@ -82,7 +82,7 @@ def note(
 
 def approve(folder: ListFolder, week: Week) -> None:
     """Let the edition of a week go out, as it was built."""
-    from advisor.delivery.editing import approve_edition
+    from advisor.delivery.desk.editing import approve_edition
 
     store = list_store(folder)
     copies = approve_edition(store, edition_in(folder, store, week))
@@ -97,13 +97,13 @@ def dry_run(
     cluster: Cluster = None,
 ) -> None:
     """Build the draft and show what would go out: counts, sizes, slow cells, ten digests."""
-    from advisor.delivery.edition_tables import (
+    from advisor.delivery.desk.going_out import checked_share, going_out
+    from advisor.delivery.store.edition_tables import (
         copies_and_gaps,
         copy_of,
         sizes,
         some_readers,
     )
-    from advisor.delivery.going_out import checked_share, going_out
 
     store = list_store(folder)
     share = checked_share(canary)
@@ -128,13 +128,13 @@ def dry_run(
 
 def _build(folder: Path, store: Store, week: Week, workers: int, cluster: str | None) -> Built:
     from advisor.base.dates import today
-    from advisor.delivery.build import build_edition
+    from advisor.delivery.editions.build import build_edition
     from advisor.rulebook.read_rulebook import read_rulebook
 
     with ExitStack() as held:
         pool = None
         if cluster is not None:
-            from advisor.delivery.on_cluster import on_cluster
+            from advisor.delivery.editions.on_cluster import on_cluster
 
             pool = held.enter_context(on_cluster(cluster))
         tell = held.enter_context(progress("digests"))

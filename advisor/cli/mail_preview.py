@@ -15,10 +15,10 @@ from advisor.cli.mail_options import Address, OfList, Week, edition_in, list_sto
 from advisor.cli.output import write_file
 
 if TYPE_CHECKING:
-    from advisor.delivery.edition_tables import EditionRow
-    from advisor.delivery.letter import Letter
-    from advisor.delivery.reader import Reader
-    from advisor.delivery.store import Store
+    from advisor.delivery.letters.letter import Letter
+    from advisor.delivery.readers.reader import Reader
+    from advisor.delivery.store.edition_tables import EditionRow
+    from advisor.delivery.store.store import Store
 
 
 def register(app: typer.Typer) -> None:
@@ -41,9 +41,9 @@ def preview(
     edition = edition_in(folder, store, week)
     found, letter = _copy(store, edition, reader)
     if eml is not None:
-        from advisor.delivery.as_sent import message_as_sent
-        from advisor.delivery.list_file import read_list_file
-        from advisor.delivery.tokens import key_from_environment
+        from advisor.delivery.desk.as_sent import message_as_sent
+        from advisor.delivery.mails.list_file import read_list_file
+        from advisor.delivery.mails.tokens import key_from_environment
 
         raw = message_as_sent(
             store, edition, found, letter, read_list_file(folder), key_from_environment()
@@ -60,8 +60,8 @@ def preview(
 
 
 def _copy(store: Store, edition: EditionRow, address: str) -> tuple[Reader, Letter]:
-    from advisor.delivery.edition_tables import copy_of
-    from advisor.delivery.reader_tables import find_reader
+    from advisor.delivery.store.edition_tables import copy_of
+    from advisor.delivery.store.reader_tables import find_reader
 
     found = find_reader(store, address)
     letter = copy_of(store, edition.id, found.id) if found else None

@@ -15,7 +15,7 @@ from advisor.cli.mail_options import Address, OfList, list_store
 from advisor.cli.output import write_file
 
 if TYPE_CHECKING:
-    from advisor.delivery.read_row import Refusal
+    from advisor.delivery.readers.read_row import Refusal
 
 
 def register(app: typer.Typer) -> None:
@@ -34,8 +34,8 @@ def import_(
 ) -> None:
     """Take readers over from a CSV file; tell of each row that was refused, and why."""
     from advisor.base.dates import today
-    from advisor.delivery.cells_text import csv_text
-    from advisor.delivery.import_readers import import_readers
+    from advisor.delivery.desk.import_readers import import_readers
+    from advisor.delivery.mails.cells_text import csv_text
     from advisor.rulebook.read_rulebook import read_rulebook
 
     with _report(report) as put_down:
@@ -70,7 +70,7 @@ def _report(path: Path | None) -> Iterator[Callable[[str], object]]:
 
 def readers(folder: OfList) -> None:
     """How many readers there are, by country and grass."""
-    from advisor.delivery.reader_tables import count_readers, count_written_to
+    from advisor.delivery.store.reader_tables import count_readers, count_written_to
 
     store = list_store(folder)
     for country, grass, number in count_readers(store):
@@ -89,9 +89,9 @@ def prefer(
     ] = None,
 ) -> None:
     """Put down what a reader wishes; without options, tell it."""
-    from advisor.delivery.read_row import system_of
-    from advisor.delivery.reader_tables import wish
-    from advisor.delivery.wishes import Wishes, form_of, weeks_of
+    from advisor.delivery.readers.read_row import system_of
+    from advisor.delivery.readers.wishes import Wishes, form_of, weeks_of
+    from advisor.delivery.store.reader_tables import wish
 
     try:
         wishes = Wishes(
@@ -118,8 +118,8 @@ def suppress(
 ) -> None:
     """Never write to an address again; no import can undo it."""
     from advisor.base.dates import today
-    from advisor.delivery import reader_tables
-    from advisor.delivery.cells_text import harmless, mail_address
+    from advisor.delivery.mails.cells_text import harmless, mail_address
+    from advisor.delivery.store import reader_tables
 
     try:
         plain, why = mail_address(address), harmless(reason)
@@ -135,7 +135,7 @@ def export(
     out: Annotated[Path | None, typer.Option(help="Write to this file.")] = None,
 ) -> None:
     """Everything that is kept about one person, as JSON."""
-    from advisor.delivery.reader_tables import export_reader
+    from advisor.delivery.store.reader_tables import export_reader
 
     found = export_reader(list_store(folder), address)
     if found is None:
@@ -150,7 +150,7 @@ def export(
 def erase(address: Address, folder: OfList) -> None:
     """Delete everything about one person, who will not be written to again."""
     from advisor.base.dates import today
-    from advisor.delivery.reader_tables import erase_reader
+    from advisor.delivery.store.reader_tables import erase_reader
 
     if not erase_reader(list_store(folder), address, today()):
         raise BadInput.at(Place("mail erase"), "no reader has this address; it is suppressed now")

@@ -25,7 +25,7 @@ def days_until(event: npt.ArrayLike, search_days: int) -> FloatArray:
 
 
 def _next(happens: npt.NDArray[np.bool_], days: npt.NDArray[np.int_]) -> npt.NDArray[np.int_]:
-    """For each day the first one from it on where it happens; past the last one if there is none."""
+    """For each day the first from it on where it happens; past the last one if there is none."""
     at = np.where(happens, days, days.size)
     return np.minimum.accumulate(at[..., ::-1], axis=-1)[..., ::-1]
 

@@ -12,7 +12,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from advisor.base.dates import say_period
-from advisor.delivery.archive import (
+from advisor.delivery.outbox.run import WEEK, edition_name
+from advisor.delivery.store.archive import (
     LEAST_READERS,
     PAGES_AT_ONCE,
     SentEdition,
@@ -21,7 +22,6 @@ from advisor.delivery.archive import (
     shown_html,
     shown_pages,
 )
-from advisor.delivery.run import WEEK, edition_name
 from advisor.digest.render import render
 from advisor.web.pages import ANYONE, conditional, not_found
 from advisor.web.served import served

@@ -7,8 +7,8 @@ from typing import cast
 
 from starlette.requests import Request
 
-from advisor.delivery.identity import ListIdentity
-from advisor.delivery.store import Store
+from advisor.delivery.mails.identity import ListIdentity
+from advisor.delivery.store.store import Store
 
 
 @dataclass(frozen=True)

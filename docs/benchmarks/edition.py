@@ -30,15 +30,15 @@ from pathlib import Path
 
 from message_rates import Rates, rates_of
 
-from advisor.delivery.build import Built, build_edition
-from advisor.delivery.case import Case, case_of
-from advisor.delivery.compose import Composer, Editor
-from advisor.delivery.letter import Letter
-from advisor.delivery.reader import Measured, Reader
-from advisor.delivery.reader_tables import all_readers, put_readers
-from advisor.delivery.share import Done, Share, compose_share
-from advisor.delivery.store import open_store
-from advisor.delivery.weather_places import COLUMNS, Cell, CellWeather
+from advisor.delivery.editions.build import Built, build_edition
+from advisor.delivery.letters.case import Case, case_of
+from advisor.delivery.letters.compose import Composer, Editor
+from advisor.delivery.letters.letter import Letter
+from advisor.delivery.letters.share import Done, Share, compose_share
+from advisor.delivery.readers.reader import Measured, Reader
+from advisor.delivery.readers.weather_places import COLUMNS, Cell, CellWeather
+from advisor.delivery.store.reader_tables import all_readers, put_readers
+from advisor.delivery.store.store import open_store
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.read_weather import read_weather

@@ -35,9 +35,9 @@ from pathlib import Path
 from send_rate import sink
 
 from advisor.base.dates import today
-from advisor.delivery.beside import Beside, Page
-from advisor.delivery.letter import Letter
-from advisor.delivery.share import Done, Share, compose_share
+from advisor.delivery.letters.beside import Beside, Page
+from advisor.delivery.letters.letter import Letter
+from advisor.delivery.letters.share import Done, Share, compose_share
 from advisor.yearly.calendar_events import Event
 
 SEED = 20_261_125
@@ -122,15 +122,16 @@ def write_list(folder: Path, number: int, rules: bool) -> None:
 
 def do(step: str, folder: Path, work: Work) -> str:
     """One step; what it came to."""
-    from advisor.delivery import outbox, run, sending
-    from advisor.delivery.build import build_edition, week_of
-    from advisor.delivery.editing import approve_edition
-    from advisor.delivery.edition_tables import open_edition
-    from advisor.delivery.identity import ListIdentity
-    from advisor.delivery.import_readers import import_readers
-    from advisor.delivery.sender import Rules, Sender
-    from advisor.delivery.server_settings import ServerSettings
-    from advisor.delivery.store import open_store
+    from advisor.delivery.desk import sending
+    from advisor.delivery.desk.editing import approve_edition
+    from advisor.delivery.desk.import_readers import import_readers
+    from advisor.delivery.editions.build import build_edition, week_of
+    from advisor.delivery.mails.identity import ListIdentity
+    from advisor.delivery.outbox import outbox, run
+    from advisor.delivery.outbox.sender import Rules, Sender
+    from advisor.delivery.outbox.server_settings import ServerSettings
+    from advisor.delivery.store.edition_tables import open_edition
+    from advisor.delivery.store.store import open_store
     from advisor.rulebook.read_rulebook import read_rulebook
 
     store, book = open_store(folder / "mail.db"), read_rulebook()

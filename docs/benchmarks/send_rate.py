@@ -66,8 +66,8 @@ def whole(folder: Path, port: int) -> None:
     """A sender, as a process of its own runs it."""
     from kills import KEY, store_at
 
-    from advisor.delivery.sender import Rules, Sender
-    from advisor.delivery.server_settings import ServerSettings
+    from advisor.delivery.outbox.sender import Rules, Sender
+    from advisor.delivery.outbox.server_settings import ServerSettings
 
     store = store_at(folder)
     Sender(store, 1, ServerSettings("127.0.0.1", port, "none"), KEY, Rules()).run(wait=False)
@@ -78,8 +78,8 @@ def outbox_alone(folder: Path, port: int) -> None:
     """The outbox's part of sending: each mail is claimed, begun and settled."""
     from kills import store_at
 
-    from advisor.delivery.engines import make_durable
-    from advisor.delivery.outbox import Outbox, new_owner
+    from advisor.delivery.outbox.outbox import Outbox, new_owner
+    from advisor.delivery.store.engines import make_durable
 
     store = store_at(folder)
     make_durable(store)
@@ -95,7 +95,7 @@ def rate(work: Callable[[Path, int], None], mails: int, senders: int, url: str, 
     """Mails per second, from the senders' start to their end."""
     from kills import invented_edition, store_at, use_database
 
-    from advisor.delivery.run import status_of
+    from advisor.delivery.outbox.run import status_of
 
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)

@@ -10,8 +10,8 @@ import postgres
 import pytest
 from kills import use_database
 
-from advisor.delivery.import_readers import import_readers
-from advisor.delivery.store import open_store
+from advisor.delivery.desk.import_readers import import_readers
+from advisor.delivery.store.store import open_store
 from advisor.rulebook.read_rulebook import read_rulebook
 
 DATA = Path(__file__).parents[1] / "data" / "weather"

@@ -21,20 +21,20 @@ from typer.testing import CliRunner
 
 from advisor.base.problems import BadInput
 from advisor.cli.main import app
-from advisor.delivery.bounces import read_bounces
-from advisor.delivery.bounces_text import bounces_text
-from advisor.delivery.letter_tables import put_letters
-from advisor.delivery.outbox import now
-from advisor.delivery.outbox_tables import mail, run
-from advisor.delivery.policy import Policy
-from advisor.delivery.reader_tables import erase_reader, export_reader, suppressed
-from advisor.delivery.run import put_on_its_way, status_of
-from advisor.delivery.sender import Rules, Sender
-from advisor.delivery.sending import status_text
-from advisor.delivery.server_settings import ServerSettings
-from advisor.delivery.store import open_store, reading, writing
-from advisor.delivery.tables import copy, edition, reader
-from advisor.delivery.tokens import bounce_address, leaving_token
+from advisor.delivery.desk.sending import status_text
+from advisor.delivery.mails.tokens import bounce_address, leaving_token
+from advisor.delivery.outbox.outbox import now
+from advisor.delivery.outbox.policy import Policy
+from advisor.delivery.outbox.run import put_on_its_way, status_of
+from advisor.delivery.outbox.sender import Rules, Sender
+from advisor.delivery.outbox.server_settings import ServerSettings
+from advisor.delivery.returns.bounces import read_bounces
+from advisor.delivery.returns.bounces_text import bounces_text
+from advisor.delivery.store.letter_tables import put_letters
+from advisor.delivery.store.outbox_tables import mail, run
+from advisor.delivery.store.reader_tables import erase_reader, export_reader, suppressed
+from advisor.delivery.store.store import open_store, reading, writing
+from advisor.delivery.store.tables import copy, edition, reader
 
 DAY = dt.date(2026, 9, 7)
 LIST = IDENTITY.list_id

@@ -8,18 +8,18 @@ import pytest
 from sqlalchemy import select
 
 from advisor.base.problems import BadInput
-from advisor.delivery.build import CRASHED, build_edition, week_of
-from advisor.delivery.case import case_of
-from advisor.delivery.compose import Composer, Editor, shortened
-from advisor.delivery.editing import approve_edition
-from advisor.delivery.edition_tables import copy_of, open_edition, set_editor
-from advisor.delivery.import_readers import import_readers
-from advisor.delivery.pool import SharedWork
-from advisor.delivery.reader import Reader
-from advisor.delivery.reader_tables import all_readers, erase_reader, suppress
-from advisor.delivery.store import open_store, reading
-from advisor.delivery.tables import copy, letter
-from advisor.delivery.weather_places import cell_weather, read_places
+from advisor.delivery.desk.editing import approve_edition
+from advisor.delivery.desk.import_readers import import_readers
+from advisor.delivery.editions.build import CRASHED, build_edition, week_of
+from advisor.delivery.editions.pool import SharedWork
+from advisor.delivery.letters.case import case_of
+from advisor.delivery.letters.compose import Composer, Editor, shortened
+from advisor.delivery.readers.reader import Reader
+from advisor.delivery.readers.weather_places import cell_weather, read_places
+from advisor.delivery.store.edition_tables import copy_of, open_edition, set_editor
+from advisor.delivery.store.reader_tables import all_readers, erase_reader, suppress
+from advisor.delivery.store.store import open_store, reading
+from advisor.delivery.store.tables import copy, letter
 from advisor.digest.render import digest_text
 from advisor.digest.view import digest_of
 

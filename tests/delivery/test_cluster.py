@@ -14,15 +14,15 @@ from distributed import Client, LocalCluster
 from sqlalchemy import select
 
 from advisor.base.problems import BadInput, Place
-from advisor.delivery import build as build_module
-from advisor.delivery.build import CRASHED, build_edition
-from advisor.delivery.cluster import safe
-from advisor.delivery.import_readers import import_readers
-from advisor.delivery.on_cluster import on_cluster
-from advisor.delivery.packed import pack
-from advisor.delivery.share import compose_share
-from advisor.delivery.store import open_store, reading
-from advisor.delivery.tables import copy, letter, reader
+from advisor.delivery.desk.import_readers import import_readers
+from advisor.delivery.editions import build as build_module
+from advisor.delivery.editions.build import CRASHED, build_edition
+from advisor.delivery.editions.cluster import safe
+from advisor.delivery.editions.on_cluster import on_cluster
+from advisor.delivery.editions.packed import pack
+from advisor.delivery.letters.share import compose_share
+from advisor.delivery.store.store import open_store, reading
+from advisor.delivery.store.tables import copy, letter, reader
 
 from .conftest import ROWS, TODAY, WEEK, write_list
 
@@ -151,7 +151,7 @@ def test_this_machine_needs_no_certificate(address):
 def test_what_cannot_work_is_said(tmp_path, book, cluster, monkeypatch):
     with pytest.raises(BadInput, match=r"wants certificates.*distributed\.comm\.tls"):
         build(tmp_path, None, book, "tls://127.0.0.1:8786")
-    monkeypatch.setattr("advisor.delivery.on_cluster.about", os.getpid)
+    monkeypatch.setattr("advisor.delivery.editions.on_cluster.about", os.getpid)
     with pytest.raises(BadInput, match="install the same there"):
         build(tmp_path, None, book, cluster.scheduler_address)
     monkeypatch.setitem(sys.modules, "distributed", None)

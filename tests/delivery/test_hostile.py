@@ -15,10 +15,10 @@ import pytest
 from mail_samples import DATED, IDENTITY, KEY, LETTER
 
 from advisor.base.problems import BadInput
-from advisor.delivery import guard
-from advisor.delivery.identity import checked_identity
-from advisor.delivery.letter import list_message
-from advisor.delivery.message import digest_message
+from advisor.delivery.letters.letter import list_message
+from advisor.delivery.mails import guard
+from advisor.delivery.mails.identity import checked_identity
+from advisor.delivery.mails.message import digest_message
 
 PLACES = ("subject", "to", "name", "sender", "postal_address", "reply_to", "leave_url", "list_id")
 PIECES = (

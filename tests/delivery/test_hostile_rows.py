@@ -18,15 +18,15 @@ import pytest
 from mail_samples import DATED, IDENTITY, KEY
 
 from advisor.base.problems import BadInput
-from advisor.delivery.build import build_edition
-from advisor.delivery.cells_text import csv_text
-from advisor.delivery.compose import Editor
-from advisor.delivery.edition_tables import copy_of
-from advisor.delivery.editor_words import checked_words
-from advisor.delivery.import_readers import import_readers
-from advisor.delivery.letter import Letter, list_message
-from advisor.delivery.reader_tables import all_readers, export_reader
-from advisor.delivery.store import open_store
+from advisor.delivery.desk.import_readers import import_readers
+from advisor.delivery.editions.build import build_edition
+from advisor.delivery.letters.compose import Editor
+from advisor.delivery.letters.letter import Letter, list_message
+from advisor.delivery.mails.cells_text import csv_text
+from advisor.delivery.mails.editor_words import checked_words
+from advisor.delivery.store.edition_tables import copy_of
+from advisor.delivery.store.reader_tables import all_readers, export_reader
+from advisor.delivery.store.store import open_store
 from advisor.digest.render import digest_text, mail_html
 from advisor.digest.view import Digest
 

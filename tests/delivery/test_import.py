@@ -8,9 +8,9 @@ import io
 import pytest
 
 from advisor.base.problems import BadInput
-from advisor.delivery.cells_text import csv_text
-from advisor.delivery.import_readers import import_readers
-from advisor.delivery.reader_tables import (
+from advisor.delivery.desk.import_readers import import_readers
+from advisor.delivery.mails.cells_text import csv_text
+from advisor.delivery.store.reader_tables import (
     all_readers,
     erase_reader,
     export_reader,
@@ -18,7 +18,7 @@ from advisor.delivery.reader_tables import (
     reader_pages,
     suppress,
 )
-from advisor.delivery.store import open_store
+from advisor.delivery.store.store import open_store
 
 from .conftest import HEADER, TODAY
 
@@ -139,7 +139,7 @@ def test_the_same_address_twice_and_the_same_file_twice(tmp_path, store, book):
 
 
 def test_a_list_longer_than_a_page_is_one_list(tmp_path, store, book, monkeypatch):
-    monkeypatch.setattr("advisor.delivery.import_readers.PAGE", 2)
+    monkeypatch.setattr("advisor.delivery.desk.import_readers.PAGE", 2)
     names = ("a", "b", "c", "A", "d", "c", "e")
     file = write(tmp_path / "r.csv", *(row(address=f"{name}@example.org") for name in names))
     told = []

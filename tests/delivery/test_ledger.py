@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 
 from advisor.base.problems import BadInput
-from advisor.delivery.ledger import parse_ledger, read_ledger
+from advisor.delivery.outbox.ledger import parse_ledger, read_ledger
 
 NOW = dt.datetime(2026, 9, 5, 12, 0, tzinfo=dt.UTC)
 

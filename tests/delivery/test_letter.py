@@ -23,11 +23,11 @@ from hypothesis import strategies as st
 from mail_samples import DATED, IDENTITY, KEY, LETTER
 
 from advisor.base.problems import BadInput
-from advisor.delivery.identity import checked_identity
-from advisor.delivery.letter import list_message
-from advisor.delivery.mail_policy import POLICY
-from advisor.delivery.message import LARGEST_HTML
-from advisor.delivery.tokens import read_leaving_token
+from advisor.delivery.letters.letter import list_message
+from advisor.delivery.mails.identity import checked_identity
+from advisor.delivery.mails.mail_policy import POLICY
+from advisor.delivery.mails.message import LARGEST_HTML
+from advisor.delivery.mails.tokens import read_leaving_token
 
 
 def build(letter=LETTER, identity=IDENTITY, reader="r000017", to="ann@example.com", **given):

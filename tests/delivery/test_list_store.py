@@ -10,8 +10,8 @@ import sys
 import pytest
 
 from advisor.base.problems import BadInput
-from advisor.delivery.list_store import VARIABLE, store_of
-from advisor.delivery.store import open_store
+from advisor.delivery.store.list_store import VARIABLE, store_of
+from advisor.delivery.store.store import open_store
 
 HIDDEN = "pass-word"
 

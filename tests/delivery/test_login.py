@@ -14,9 +14,9 @@ import threading
 import pytest
 from aiosmtpd.smtp import SMTP, AuthResult
 
-from advisor.delivery.replies import Outcome, Phase, classify
-from advisor.delivery.server_settings import ServerSettings
-from advisor.delivery.smtp_link import Link
+from advisor.delivery.outbox.replies import Outcome, Phase, classify
+from advisor.delivery.outbox.server_settings import ServerSettings
+from advisor.delivery.outbox.smtp_link import Link
 
 pytestmark = pytest.mark.skipif(shutil.which("openssl") is None, reason="needs openssl")
 PASSWORD = "an invented password"

@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from advisor.cli.main import main
-from advisor.delivery.run import goes_first
+from advisor.delivery.outbox.run import goes_first
 
 from .conftest import write_list
 

@@ -22,10 +22,10 @@ from typer.testing import CliRunner
 from advisor.base.dates import clock_set_to, now_utc, today
 from advisor.base.problems import BadInput
 from advisor.cli.main import app
-from advisor.delivery.outbox_tables import mail
-from advisor.delivery.reader_tables import all_readers
-from advisor.delivery.store import open_store, reading
-from advisor.delivery.tables import copy, letter
+from advisor.delivery.store.outbox_tables import mail
+from advisor.delivery.store.reader_tables import all_readers
+from advisor.delivery.store.store import open_store, reading
+from advisor.delivery.store.tables import copy, letter
 from advisor.demo.mailing.list_folder import MOMENT, reader_rows
 from advisor.demo.mailing.places import PLACES
 

@@ -16,8 +16,8 @@ import pytest
 from mail_kinds import mails
 
 from advisor.base.problems import BadInput
-from advisor.delivery.editor_words import checked_words
-from advisor.delivery.message import LARGEST_HTML
+from advisor.delivery.mails.editor_words import checked_words
+from advisor.delivery.mails.message import LARGEST_HTML
 
 
 @pytest.fixture(scope="module")

@@ -17,16 +17,16 @@ from mail_samples import IDENTITY, KEY
 from sqlalchemy import event, func, select, text, update
 
 from advisor.base.problems import BadInput
-from advisor.delivery import outbox
-from advisor.delivery.edition_tables import open_edition
-from advisor.delivery.outbox import Outbox, new_owner, now
-from advisor.delivery.outbox_tables import mail, run
-from advisor.delivery.reader_tables import suppress
-from advisor.delivery.run import put_on_its_way, status_of
-from advisor.delivery.sender import Sender
-from advisor.delivery.server_settings import ServerSettings
-from advisor.delivery.store import STEPS, open_store, reading, retried, writing
-from advisor.delivery.tables import edition, reader
+from advisor.delivery.outbox import outbox
+from advisor.delivery.outbox.outbox import Outbox, new_owner, now
+from advisor.delivery.outbox.run import put_on_its_way, status_of
+from advisor.delivery.outbox.sender import Sender
+from advisor.delivery.outbox.server_settings import ServerSettings
+from advisor.delivery.store.edition_tables import open_edition
+from advisor.delivery.store.outbox_tables import mail, run
+from advisor.delivery.store.reader_tables import suppress
+from advisor.delivery.store.store import STEPS, open_store, reading, retried, writing
+from advisor.delivery.store.tables import edition, reader
 
 MAILS = 60
 

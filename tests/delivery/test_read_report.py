@@ -22,8 +22,8 @@ from bounce_samples import (
 )
 from flufl.bounce import all_failures
 
-from advisor.delivery.read_report import What, read_report
-from advisor.delivery.status_codes import CODES, SUBJECTS, find_code, meaning_of
+from advisor.delivery.returns.read_report import What, read_report
+from advisor.delivery.returns.status_codes import CODES, SUBJECTS, find_code, meaning_of
 
 
 @pytest.mark.parametrize(

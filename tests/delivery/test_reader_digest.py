@@ -8,11 +8,11 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.delivery.case import case_of, lawn_of
-from advisor.delivery.compose import Composer, Editor, reader_digest
-from advisor.delivery.reader import Reader
-from advisor.delivery.subject import LONGEST, subject_of
-from advisor.delivery.weather_places import cell_weather, read_places
+from advisor.delivery.letters.case import case_of, lawn_of
+from advisor.delivery.letters.compose import Composer, Editor, reader_digest
+from advisor.delivery.mails.subject import LONGEST, subject_of
+from advisor.delivery.readers.reader import Reader
+from advisor.delivery.readers.weather_places import cell_weather, read_places
 from advisor.digest.render import LINE
 
 from .conftest import TODAY, write_list

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.delivery.backoff import Backoff
-from advisor.delivery.replies import BROKEN, Phase, Reply, classify
+from advisor.delivery.outbox.backoff import Backoff
+from advisor.delivery.outbox.replies import BROKEN, Phase, Reply, classify
 
 
 @pytest.mark.parametrize(

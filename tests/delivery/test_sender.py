@@ -12,13 +12,13 @@ from mail_samples import IDENTITY, KEY
 from sqlalchemy import insert, select, update
 
 from advisor.base.problems import BadInput
-from advisor.delivery.outbox import Outbox, new_owner, now
-from advisor.delivery.outbox_tables import mail, run
-from advisor.delivery.reader_tables import address_hash, suppress
-from advisor.delivery.run import go_on, put_on_its_way, status_of
-from advisor.delivery.sending import status_text
-from advisor.delivery.store import reading, writing
-from advisor.delivery.tables import copy, edition, reader, suppression
+from advisor.delivery.desk.sending import status_text
+from advisor.delivery.outbox.outbox import Outbox, new_owner, now
+from advisor.delivery.outbox.run import go_on, put_on_its_way, status_of
+from advisor.delivery.store.outbox_tables import mail, run
+from advisor.delivery.store.reader_tables import address_hash, suppress
+from advisor.delivery.store.store import reading, writing
+from advisor.delivery.store.tables import copy, edition, reader, suppression
 
 
 @pytest.fixture
@@ -132,8 +132,8 @@ def test_too_many_refusals_stop_the_run(tmp_path):
 def test_a_server_that_is_not_there_costs_nobody_a_try(folder, monkeypatch):
     naps = []
     store = store_at(folder)
-    from advisor.delivery.sender import Sender
-    from advisor.delivery.server_settings import ServerSettings
+    from advisor.delivery.outbox.sender import Sender
+    from advisor.delivery.outbox.server_settings import ServerSettings
 
     class Enough(Exception):
         pass
@@ -219,8 +219,8 @@ def test_a_live_senders_mails_are_left_alone_though_the_clock_jumps(folder):
 
 
 def test_what_the_log_cannot_tell_is_left_to_a_person_and_the_sender_ends(folder):
-    from advisor.delivery.sender import Sender
-    from advisor.delivery.server_settings import ServerSettings
+    from advisor.delivery.outbox.sender import Sender
+    from advisor.delivery.outbox.server_settings import ServerSettings
 
     change(folder, update(mail).values(state="sent"))
     change(folder, update(mail).where(mail.c.copy_id == 1).values(state="unknown", began=1.0))

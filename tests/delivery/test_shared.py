@@ -8,14 +8,14 @@ import random
 from dataclasses import replace
 
 from advisor.answers.lawn import Part, parts_on
-from advisor.delivery.beside import beside_of
-from advisor.delivery.case import Case, lawn_of
-from advisor.delivery.compose import Composer, Editor, reader_digest, told, worth_a_mail
-from advisor.delivery.letter import NO_MAIL, Letter
-from advisor.delivery.pattern import Pattern
-from advisor.delivery.reader import Measured
-from advisor.delivery.subject import subject_of
-from advisor.delivery.weather_places import CellWeather, cell_weather, read_places
+from advisor.delivery.letters.beside import beside_of
+from advisor.delivery.letters.case import Case, lawn_of
+from advisor.delivery.letters.compose import Composer, Editor, reader_digest, told, worth_a_mail
+from advisor.delivery.letters.letter import NO_MAIL, Letter
+from advisor.delivery.letters.pattern import Pattern
+from advisor.delivery.mails.subject import subject_of
+from advisor.delivery.readers.reader import Measured
+from advisor.delivery.readers.weather_places import CellWeather, cell_weather, read_places
 from advisor.digest.fit import HEAD_WORDS, fitted
 from advisor.digest.render import digest_text, head_words, mail_html
 from advisor.digest.week import compose_week

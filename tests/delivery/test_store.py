@@ -11,11 +11,11 @@ from sqlalchemy import func, insert, select, text
 from sqlalchemy.exc import IntegrityError
 
 from advisor.base.problems import BadInput
-from advisor.delivery.letter import Letter
-from advisor.delivery.letter_tables import put_letters
-from advisor.delivery.reader_tables import all_readers, erase_reader, suppress
-from advisor.delivery.store import STEPS, open_store, reading, writing
-from advisor.delivery.tables import copy, edition, letter, reader
+from advisor.delivery.letters.letter import Letter
+from advisor.delivery.store.letter_tables import put_letters
+from advisor.delivery.store.reader_tables import all_readers, erase_reader, suppress
+from advisor.delivery.store.store import STEPS, open_store, reading, writing
+from advisor.delivery.store.tables import copy, edition, letter, reader
 
 READER = {
     "address": "A@example.org", "address_key": "a@example.org", "latitude": 41.0,

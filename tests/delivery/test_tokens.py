@@ -9,7 +9,7 @@ import pytest
 from mail_samples import KEY
 
 from advisor.base.problems import BadInput
-from advisor.delivery.tokens import (
+from advisor.delivery.mails.tokens import (
     Forged,
     bounce_address,
     key_from_environment,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from advisor.base.problems import BadInput
-from advisor.delivery.weather_places import cell_weather, nearest_cell, read_places
+from advisor.delivery.readers.weather_places import cell_weather, nearest_cell, read_places
 
 from .conftest import TODAY, write_list
 

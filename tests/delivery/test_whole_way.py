@@ -19,10 +19,10 @@ from typer.testing import CliRunner
 
 from advisor.base.problems import BadInput
 from advisor.cli.main import app
-from advisor.delivery.list_store import VARIABLE
-from advisor.delivery.store import open_store, reading
-from advisor.delivery.tables import copy
-from advisor.delivery.tokens import read_leaving_token
+from advisor.delivery.mails.tokens import read_leaving_token
+from advisor.delivery.store.list_store import VARIABLE
+from advisor.delivery.store.store import open_store, reading
+from advisor.delivery.store.tables import copy
 
 from .conftest import write_list
 
@@ -57,7 +57,7 @@ def folder(tmp_path, monkeypatch):
     monkeypatch.setenv("ADVISOR_MAIL_KEY", KEY)
     # The week of the records; advice of a week that is over is not sent.
     monkeypatch.setattr("advisor.base.dates.now_utc", lambda: MOMENT)
-    monkeypatch.setattr("advisor.delivery.outbox.now_utc", lambda: MOMENT)
+    monkeypatch.setattr("advisor.delivery.outbox.outbox.now_utc", lambda: MOMENT)
     monkeypatch.setenv("ADVISOR_SMTP_HOST", "127.0.0.1")
     return made
 
@@ -110,7 +110,7 @@ def test_a_week_that_is_over_is_not_sent(folder, monkeypatch):
     advisor("build", folder, *WEEK)
     advisor("approve", folder, *WEEK)
     late = MOMENT + dt.timedelta(days=7)
-    monkeypatch.setattr("advisor.delivery.outbox.now_utc", lambda: late)
+    monkeypatch.setattr("advisor.delivery.outbox.outbox.now_utc", lambda: late)
     with pytest.raises(BadInput, match="week that is over"):
         advisor("send", folder)
 

@@ -10,17 +10,17 @@ from email.policy import strict
 import pytest
 from mail_samples import DATED, IDENTITY, KEY
 
-from advisor.delivery.build import build_edition
-from advisor.delivery.case import case_of
-from advisor.delivery.compose import Composer, Editor, reader_digest, worth_a_mail
-from advisor.delivery.edition_tables import approve, copy_of
-from advisor.delivery.import_readers import import_readers
-from advisor.delivery.letter import list_message
-from advisor.delivery.reader_tables import all_readers, export_reader, find_reader, wish
-from advisor.delivery.run import put_on_its_way, status_of
-from advisor.delivery.store import open_store
-from advisor.delivery.weather_places import cell_weather, read_places
-from advisor.delivery.wishes import Wishes
+from advisor.delivery.desk.import_readers import import_readers
+from advisor.delivery.editions.build import build_edition
+from advisor.delivery.letters.case import case_of
+from advisor.delivery.letters.compose import Composer, Editor, reader_digest, worth_a_mail
+from advisor.delivery.letters.letter import list_message
+from advisor.delivery.outbox.run import put_on_its_way, status_of
+from advisor.delivery.readers.weather_places import cell_weather, read_places
+from advisor.delivery.readers.wishes import Wishes
+from advisor.delivery.store.edition_tables import approve, copy_of
+from advisor.delivery.store.reader_tables import all_readers, export_reader, find_reader, wish
+from advisor.delivery.store.store import open_store
 from advisor.digest.view import Line
 
 from .conftest import HEADER, TODAY, write_list
@@ -60,7 +60,7 @@ def test_what_is_wished_is_built_and_put_on_its_way(mailing, book, monkeypatch):
     assert " in\n" not in letters["metric"].text
     moment = dt.datetime(2018, 1, 15, 6, tzinfo=dt.UTC)
     assert approve(store, built.edition.id, moment.replace(tzinfo=None))
-    monkeypatch.setattr("advisor.delivery.outbox.now_utc", lambda: moment)
+    monkeypatch.setattr("advisor.delivery.outbox.outbox.now_utc", lambda: moment)
     assert put_on_its_way(store, built.edition.id, IDENTITY, KEY) == 3
     assert put_on_its_way(store, built.edition.id, IDENTITY, KEY) == 0
     assert status_of(store, built.edition.id).copies == 3

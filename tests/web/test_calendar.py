@@ -19,11 +19,11 @@ from typer.testing import CliRunner
 from web_list import WEB, build, set_out
 
 from advisor.cli.main import app
-from advisor.delivery.calendar_links import calendar_url, renew_link, revoke_link
-from advisor.delivery.edition_tables import open_edition
-from advisor.delivery.letter import list_message
-from advisor.delivery.reader_tables import erase_reader, export_reader, suppress
-from advisor.delivery.run import letter_of
+from advisor.delivery.letters.letter import list_message
+from advisor.delivery.outbox.run import letter_of
+from advisor.delivery.store.calendar_links import calendar_url, renew_link, revoke_link
+from advisor.delivery.store.edition_tables import open_edition
+from advisor.delivery.store.reader_tables import erase_reader, export_reader, suppress
 from advisor.yearly.calendar_check import check_calendar
 
 ON = dt.date(2018, 9, 10)

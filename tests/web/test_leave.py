@@ -17,10 +17,10 @@ from mail_samples import IDENTITY, KEY
 from sqlalchemy import func, select
 from web_list import Visitor
 
-from advisor.delivery.reader_tables import erase_reader, find_reader, put_readers, suppressed
-from advisor.delivery.store import reading
-from advisor.delivery.tables import suppression
-from advisor.delivery.tokens import calendar_token, leaving_token
+from advisor.delivery.mails.tokens import calendar_token, leaving_token
+from advisor.delivery.store.reader_tables import erase_reader, find_reader, put_readers, suppressed
+from advisor.delivery.store.store import reading
+from advisor.delivery.store.tables import suppression
 from advisor.web.app import make_app
 from advisor.web.guarded import MOST_BYTES
 from advisor.web.served import Served

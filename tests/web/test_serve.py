@@ -23,10 +23,10 @@ from web_list import WEB, set_out
 
 from advisor.base.problems import BadInput
 from advisor.cli.main import app
-from advisor.delivery.as_sent import message_as_sent
-from advisor.delivery.edition_tables import copy_of, open_edition
-from advisor.delivery.reader_tables import find_reader
-from advisor.delivery.run import status_of
+from advisor.delivery.desk.as_sent import message_as_sent
+from advisor.delivery.outbox.run import status_of
+from advisor.delivery.store.edition_tables import copy_of, open_edition
+from advisor.delivery.store.reader_tables import find_reader
 from advisor.web.serve import serve_list
 
 

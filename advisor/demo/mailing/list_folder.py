@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place
-from advisor.delivery.identity import ListIdentity
-from advisor.delivery.list_file import LIST_FILE
-from advisor.delivery.store import STORE_FILE
-from advisor.delivery.weather_places import COLUMNS, PLACES_FILE
+from advisor.delivery.mails.identity import ListIdentity
+from advisor.delivery.mails.list_file import LIST_FILE
+from advisor.delivery.readers.weather_places import COLUMNS, PLACES_FILE
+from advisor.delivery.store.store import STORE_FILE
 from advisor.demo.mailing.places import PLACES, InventedPlace, weather_file
 from advisor.weather.read_weather import WEATHER_FOLDER
 

@@ -8,21 +8,21 @@ from pathlib import Path
 
 from advisor.base.dates import clock_set_to
 from advisor.base.problems import BadInput, Place
-from advisor.delivery.backoff import Backoff
-from advisor.delivery.bounces import Bounces, read_bounces
-from advisor.delivery.bounces_text import bounces_text
-from advisor.delivery.build import Built, build_edition
-from advisor.delivery.editing import approve_edition
-from advisor.delivery.edition_tables import copy_of, open_edition, set_editor, sizes
-from advisor.delivery.import_readers import import_readers
-from advisor.delivery.outbox import now
-from advisor.delivery.reader import Reader
-from advisor.delivery.reader_tables import all_readers, suppress
-from advisor.delivery.run import Status
-from advisor.delivery.sender import Rules
-from advisor.delivery.sending import edition_status, send_newest, status_text
-from advisor.delivery.server_settings import ServerSettings
-from advisor.delivery.store import STORE_FILE, Store, open_store
+from advisor.delivery.desk.editing import approve_edition
+from advisor.delivery.desk.import_readers import import_readers
+from advisor.delivery.desk.sending import edition_status, send_newest, status_text
+from advisor.delivery.editions.build import Built, build_edition
+from advisor.delivery.outbox.backoff import Backoff
+from advisor.delivery.outbox.outbox import now
+from advisor.delivery.outbox.run import Status
+from advisor.delivery.outbox.sender import Rules
+from advisor.delivery.outbox.server_settings import ServerSettings
+from advisor.delivery.readers.reader import Reader
+from advisor.delivery.returns.bounces import Bounces, read_bounces
+from advisor.delivery.returns.bounces_text import bounces_text
+from advisor.delivery.store.edition_tables import copy_of, open_edition, set_editor, sizes
+from advisor.delivery.store.reader_tables import all_readers, suppress
+from advisor.delivery.store.store import STORE_FILE, Store, open_store
 from advisor.demo.mailing.list_folder import IDENTITY, KEY, MOMENT, READERS_FILE, TODAY, write_list
 from advisor.demo.mailing.places import PLACES
 from advisor.demo.mailing.returned import NEEDED, write_returned

@@ -8,8 +8,8 @@ import signal
 import time
 from pathlib import Path
 
-from advisor.delivery.letter import Letter
-from advisor.delivery.share import Done, Share, compose_share
+from advisor.delivery.letters.letter import Letter
+from advisor.delivery.letters.share import Done, Share, compose_share
 
 POISON = "zoysiagrass"
 

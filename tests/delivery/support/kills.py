@@ -18,15 +18,15 @@ from mail_samples import IDENTITY, KEY, LETTER
 from sqlalchemy import func, insert, select
 
 from advisor.base.dates import today
-from advisor.delivery.backoff import Backoff
-from advisor.delivery.letter_tables import put_letters
-from advisor.delivery.outbox_tables import mail
-from advisor.delivery.policy import Policy
-from advisor.delivery.run import put_on_its_way
-from advisor.delivery.sender import Rules, Sender
-from advisor.delivery.server_settings import ServerSettings
-from advisor.delivery.store import Store, open_store, reading, writing
-from advisor.delivery.tables import copy, edition, reader
+from advisor.delivery.outbox.backoff import Backoff
+from advisor.delivery.outbox.policy import Policy
+from advisor.delivery.outbox.run import put_on_its_way
+from advisor.delivery.outbox.sender import Rules, Sender
+from advisor.delivery.outbox.server_settings import ServerSettings
+from advisor.delivery.store.letter_tables import put_letters
+from advisor.delivery.store.outbox_tables import mail
+from advisor.delivery.store.store import Store, open_store, reading, writing
+from advisor.delivery.store.tables import copy, edition, reader
 
 FAULTS = ("r421", "r450", "r451", "r452", "r550", "r551", "r554", "drop", "taken", "hang")
 REFUSED = ("r550", "r551", "r554")

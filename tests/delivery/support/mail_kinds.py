@@ -13,14 +13,19 @@ from pathlib import Path
 
 from mail_samples import DATED, IDENTITY, KEY
 
-from advisor.delivery.case import case_of
-from advisor.delivery.compose import Composer, Editor, reader_digest, shortened
-from advisor.delivery.editor_words import LARGEST_BYTES, checked_words
-from advisor.delivery.letter import Letter, list_message
-from advisor.delivery.mail_words import MOST_SOURCE_BYTES
-from advisor.delivery.reader import Measured, Reader
-from advisor.delivery.subject import subject_of
-from advisor.delivery.weather_places import CellWeather, cell_weather, nearest_cell, read_places
+from advisor.delivery.letters.case import case_of
+from advisor.delivery.letters.compose import Composer, Editor, reader_digest, shortened
+from advisor.delivery.letters.letter import Letter, list_message
+from advisor.delivery.letters.mail_words import MOST_SOURCE_BYTES
+from advisor.delivery.mails.editor_words import LARGEST_BYTES, checked_words
+from advisor.delivery.mails.subject import subject_of
+from advisor.delivery.readers.reader import Measured, Reader
+from advisor.delivery.readers.weather_places import (
+    CellWeather,
+    cell_weather,
+    nearest_cell,
+    read_places,
+)
 from advisor.digest.render import digest_text, mail_html
 from advisor.digest.tasks import Task
 from advisor.digest.view import Digest, Finding, Line

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 
-from advisor.delivery.identity import ListIdentity
-from advisor.delivery.letter import Letter
+from advisor.delivery.letters.letter import Letter
+from advisor.delivery.mails.identity import ListIdentity
 
 KEY = b"an invented key, for tests alone: 0123456789"
 DATED = dt.datetime(2026, 9, 4, 6, 0, tzinfo=dt.UTC)

@@ -11,13 +11,13 @@ from pathlib import Path
 import httpx
 from mail_samples import IDENTITY, KEY
 
-from advisor.delivery.build import build_edition
-from advisor.delivery.edition_tables import approve, open_edition
-from advisor.delivery.edition_tables import set_editor as write_words
-from advisor.delivery.import_readers import import_readers
-from advisor.delivery.run import put_on_its_way
-from advisor.delivery.share import compose_share
-from advisor.delivery.store import Store, open_store
+from advisor.delivery.desk.import_readers import import_readers
+from advisor.delivery.editions.build import build_edition
+from advisor.delivery.letters.share import compose_share
+from advisor.delivery.outbox.run import put_on_its_way
+from advisor.delivery.store.edition_tables import approve, open_edition
+from advisor.delivery.store.edition_tables import set_editor as write_words
+from advisor.delivery.store.store import Store, open_store
 
 RECORD = Path(__file__).parents[2] / "data" / "weather" / "central_iowa.csv.gz"
 MOMENT = dt.datetime(2018, 9, 10, 6, 0, tzinfo=dt.UTC)

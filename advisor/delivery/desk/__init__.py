@@ -1,0 +1,1 @@
+"""What the commands do with a whole list: import, approve, send, show, leave."""

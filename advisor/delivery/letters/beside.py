@@ -1,0 +1,87 @@
+"""What is made beside the mail of an edition: a calendar's events, and what a public page says."""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from dataclasses import dataclass, replace
+
+from advisor.answers.lawn import Lawn, Part
+from advisor.base.dates import ONE_DAY
+from advisor.delivery.letters.case import Case
+from advisor.delivery.letters.mail_words import NO_RECORD, in_mail_words
+from advisor.facts.axis import Basis
+from advisor.yearly.calendar_events import Event, events_of
+
+_NAMESPACE = uuid.UUID("0b0c1f0e-53c4-5d0e-9a55-2f6d1a7c9e37")
+"""Ours, drawn once; it only has to stay the same."""
+_NONE = "None of the coming seasons can be told."
+_GRASS = (
+    "First find out which grass it is: take a sample with roots to a garden club or an extension "
+    "office, and answer the week's mail with its name."
+)
+
+
+@dataclass(frozen=True)
+class Page:
+    """Of whom a digest without anything personal is: all readers with this grass at this place.
+
+    place: of the weather record. grass: its title. region: whose laws, such as `IA, US`; it
+    may be empty. units: `us` or `metric`.
+    """
+
+    place: str
+    grass: str
+    region: str
+    units: str
+
+
+@dataclass(frozen=True)
+class Beside:
+    """line: tells the calendar that this one continues. page: None where the digest holds what one
+    reader told of the lawn, so that it is shown to nobody else."""
+
+    line: str
+    events: tuple[Event, ...]
+    page: Page | None
+
+    @property
+    def not_shown(self) -> Beside:
+        """The same without a page."""
+        return replace(self, page=None)
+
+
+@dataclass(frozen=True)
+class _Decided:
+    """What the week's decisions say about seasons."""
+
+    lawn: Lawn
+    on: dt.date
+    parts: tuple[Part, ...]
+    basis: Basis | None
+
+
+def beside_of(case: Case, lawn: Lawn, parts: tuple[Part, ...], on: dt.date) -> Beside:
+    """What goes with the digest of a case. parts: as decided; none where the grass is not known."""
+    weather = parts[0].decider.day.weather if parts else None
+    events: tuple[Event, ...] = ()
+    if weather is not None:
+        decided = _Decided(lawn, on, parts, weather.axis.basis)
+        found = events_of(decided, case.line)
+        events = tuple(replace(event, text=in_mail_words(event.text)) for event in found)
+    if not events:
+        # A calendar holds at least one component (RFC 5545 section 3.6); it may say why no more.
+        why = (_GRASS if not parts else _NONE) if case.cell else NO_RECORD
+        events = (_no_season(case, on, why),)
+    page = None
+    if case.cell is not None and not case.measured:
+        known = lawn.book.grasses.get(case.grass)
+        grass = known.title if known else "Grass not known"
+        region = ", ".join(filter(None, (case.subdivision, case.country)))
+        page = Page(case.cell.name, grass[0].upper() + grass[1:], region, case.units)
+    return Beside(case.line, events, page)
+
+
+def _no_season(case: Case, on: dt.date, why: str) -> Event:
+    uid = str(uuid.uuid5(_NAMESPACE, case.line))
+    return Event(uid, on, on + ONE_DAY, None, "Lawn seasons: none can be told yet", why)

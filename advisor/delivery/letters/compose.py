@@ -1,0 +1,150 @@
+"""The digest of a case, with all that cases of one weather cell have in common computed once."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, replace
+from functools import partial
+
+from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.delivery.letters.beside import Beside, beside_of
+from advisor.delivery.letters.case import Case, lawn_of
+from advisor.delivery.letters.in_season import with_season
+from advisor.delivery.letters.letter import NO_MAIL, Letter
+from advisor.delivery.letters.mail_words import for_mail
+from advisor.delivery.letters.pattern import Pattern
+from advisor.delivery.mails.subject import subject_of
+from advisor.delivery.readers.weather_places import CellWeather
+from advisor.delivery.readers.wishes import Form, Weeks
+from advisor.digest.choose import choose_jobs
+from advisor.digest.fit import fitted
+from advisor.digest.render import digest_text, head_words, mail_html
+from advisor.digest.tasks import effort_of
+from advisor.digest.view import Digest, Line, digest_of
+from advisor.digest.week import Week, compose_week, resized
+from advisor.facts.axis import Axis, build_axis
+from advisor.rulebook.model import RuleBook
+from advisor.verdicts.kept import KeptDay, KeptRules
+
+_SHORT_COMING = 2
+
+
+@dataclass(frozen=True)
+class Editor:
+    """What the editor of a list says in an edition; empty where there is nothing to say."""
+
+    note: str = ""
+    question: str = ""
+    correction: str = ""
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        said = (
+            ("From the editor", self.note),
+            ("Put right from last week", self.correction),
+            ("A reader's question", self.question),
+        )
+        return tuple(Line(title, text) for title, text in said if text)
+
+
+class Composer:
+    """Composes the digests of one weather cell on one day.
+
+    The days of the axis are laid out once, and each set of decisions is made once for all readers
+    who differ only in the size of their lawn.
+    """
+
+    def __init__(
+        self,
+        weather: CellWeather,
+        book: RuleBook,
+        on: dt.date,
+        today: dt.date,
+        editor: Editor,
+        rules: KeptRules | None = None,
+    ) -> None:
+        self.weather = weather
+        self.book = book
+        self.on = on
+        self.today = today
+        self.editor = editor
+        self.kept = KeptDay(KeptRules(book) if rules is None else rules)
+        self._axis: Axis | None = None
+        self._decided: Case | None = None
+        self._week: tuple[Lawn, Week] | None = None
+        self._parts: tuple[Part, ...] = ()
+        self._beside: Beside | None = None
+        self._patterns: dict[tuple[Form, Weeks], Pattern] = {}
+        self.distinct = 0
+        """How many sets of decisions have been made."""
+
+    def letter(self, case: Case) -> Letter:
+        """The digest of a case as text and HTML."""
+        lawn, week = self.week_of(case)
+        wishes = case.form, case.weeks
+        if wishes not in self._patterns:
+            self._patterns[wishes] = Pattern(told(week, lawn), partial(self._letter, *wishes))
+        jobs, _ = choose_jobs(week.do)
+        efforts = [effort_of(resized(job, lawn, case.area_m2)) for job in jobs]
+        beside = self._beside if case.told_nothing else self._beside and self._beside.not_shown
+        return replace(self._patterns[wishes].letter(efforts), beside=beside)
+
+    def _letter(self, form: Form, weeks: Weeks, fitting: Digest) -> Letter:
+        """A fitted digest as a reader wishes to get it."""
+        digest = replace(shortened(fitting), editor=self.editor.lines)
+        if weeks == "needed" and not (worth_a_mail(digest) or self.editor.correction):
+            return NO_MAIL
+        page = mail_html(digest) if form == "both" else ""
+        return Letter(subject_of(digest), digest_text(digest), page)
+
+    def week_of(self, case: Case) -> tuple[Lawn, Week]:
+        """The lawn and the week of a case, but for its size: told without amounts.
+
+        The last one is kept for the cases that follow and differ in nothing else.
+        """
+        if self._week is None or self._decided != case.of_any_size:
+            self._decided = case.of_any_size
+            lawn = lawn_of(self._decided, self.weather, self.book, self.today)
+            self._parts = ()
+            self._week = lawn, compose_week(lawn, self.on, self._parts_of)
+            self._beside = beside_of(self._decided, lawn, self._parts, self.on)
+            self._patterns = {}
+            self.distinct += 1
+        return self._week
+
+    def _parts_of(
+        self, lawn: Lawn, on: dt.date, *, unknown_as: str | None = None
+    ) -> tuple[Part, ...]:
+        if self._axis is None:
+            # All cases of a cell lie at the cell's own position.
+            latitude = lawn.site.place.latitude
+            self._axis = build_axis(lawn.weather, lawn.normals, on, latitude)
+        found = parts_on(lawn, on, unknown_as=unknown_as, axis=self._axis, kept=self.kept)
+        if unknown_as is None:
+            # What has been decided for the digest serves the calendar, too.
+            self._parts = found
+        return tuple(replace(part, size_m2=0.0) for part in found)
+
+
+def reader_digest(week: Week, lawn: Lawn) -> Digest:
+    """What a reader of a list is told of a week."""
+    return shortened(fitted(told(week, lawn), head_words))
+
+
+def told(week: Week, lawn: Lawn) -> Digest:
+    """All that a reader could be told of a week, however long."""
+    return for_mail(with_season(digest_of(week, lawn), week, lawn.book))
+
+
+def worth_a_mail(digest: Digest) -> bool:
+    """Whether there is something to do: work that is no routine, a date to keep, an open season."""
+    work = any(not task.routine for task in digest.tasks)
+    return work or bool(digest.dated or digest.in_season)
+
+
+def shortened(digest: Digest) -> Digest:
+    """A short mail where there is nothing to do, to find out or to prepare this week."""
+    seasons = digest.in_season or digest.dated or digest.held
+    if digest.tasks or digest.finding or seasons:
+        return digest
+    return replace(digest, leave="", cautions=(), sources=(), coming=digest.coming[:_SHORT_COMING])

@@ -1,0 +1,1 @@
+"""What may stand in a mail, who sends it, and the signed tokens in it."""

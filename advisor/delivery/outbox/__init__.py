@@ -1,0 +1,1 @@
+"""Sending: who holds which mail, what the server says, and what was interrupted."""
