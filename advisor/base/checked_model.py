@@ -11,9 +11,12 @@ from advisor.base.strict_yaml import Document, Loc
 
 
 class FileModel(BaseModel):
-    """Base of all models read from files: frozen, no unknown keys, nothing coerced."""
+    """Base of all models read from files: frozen, no unknown keys, nothing coerced.
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+    A model is built when the first file is read with it, since most commands read few kinds.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True, defer_build=True)
 
 
 M = TypeVar("M", bound=FileModel)

@@ -173,11 +173,11 @@ class Site(FileModel):
     contact: Text | None = None
     sowing: Name | None = None
     sown_on: dt.date | None = None
-    soil: Annotated[Soil, SECTION] = Soil()
-    water: Annotated[Water, SECTION] = Water()
+    soil: Annotated[Soil, SECTION] = Field(default_factory=Soil)
+    water: Annotated[Water, SECTION] = Field(default_factory=Water)
     tools: Annotated[Listed[Tool], LISTING] = ()
-    people: Annotated[People, SECTION] = People()
-    supplies: Annotated[Supplies, SECTION] = Supplies()
+    people: Annotated[People, SECTION] = Field(default_factory=People)
+    supplies: Annotated[Supplies, SECTION] = Field(default_factory=Supplies)
 
     @property
     def unit_system(self) -> System:
