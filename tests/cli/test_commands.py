@@ -162,3 +162,19 @@ def test_coverage_counts_every_deciding_limit_once():
     assert sum(data["evidence"].values()) == data["limits"]
     assert data["examples"] == sum(part["examples"] for part in data["by_operation"].values())
     assert "limits that decide a verdict" in advisor("rules", "coverage").stdout
+
+
+def test_the_mailing_is_built_only_for_those_who_ask_for_it():
+    program = (
+        "import sys\n"
+        "from typer.testing import CliRunner\n"
+        "from advisor.cli.main import app\n"
+        "def built(*words):\n"
+        "    shown = CliRunner().invoke(app, words).output\n"
+        "    return 'advisor.cli.mail_editions' in sys.modules, ' approve ' in shown\n"
+        "print(built('ask', '--help'), built('--help'), built('mail', '--help'))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.strip() == "(False, False) (False, False) (True, True)"
