@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from advisor.answers.amount import Amount
 from advisor.answers.amounts import amounts
@@ -14,6 +15,7 @@ from advisor.answers.water_amount import water_amount
 from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.units import System
+from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.law import Laws, rules_on
 from advisor.rulebook.model import Caution, Grass, RuleBook
 from advisor.verdicts.decide import Decision
@@ -53,6 +55,7 @@ class Measurement:
 class Answer:
     """Everything that a renderer may show of one decision, as sentences and dates.
 
+    spoken: what its sentences are made with.
     grass_open: the grass is not known, and only the amounts that no grass changes are told.
     mixture: in a digest, further grasses of the stand that have another verdict.
     """
@@ -63,7 +66,6 @@ class Answer:
     grass: str
     area: str
     headline: str
-    reasons: tuple[Reason, ...]
     told: tuple[Reason, ...]
     disputes: tuple[str, ...]
     season: str
@@ -74,8 +76,14 @@ class Answer:
     safety: tuple[tuple[str, Caution], ...]
     later: str
     changes: tuple[str, ...]
+    spoken: tuple[Vocabulary, Words] = field(repr=False)
     grass_open: bool = False
     mixture: tuple[str, ...] = ()
+
+    @cached_property
+    def reasons(self) -> tuple[Reason, ...]:
+        """Every comparison of the decision, made when asked for: a digest tells but a few."""
+        return all_reasons(self.decision, *self.spoken)
 
     @property
     def window(self) -> Opening | None:
@@ -102,8 +110,7 @@ def build_answer(
     words = Words(units)
     operation = decision.operation
     grass = book.grasses[decision.grass]
-    reasons = all_reasons(decision, book.vocabulary, words)
-    told = telling_reasons(decision, reasons)
+    told = telling_reasons(decision, book.vocabulary, words)
     return Answer(
         decision=decision,
         question=question,
@@ -111,7 +118,6 @@ def build_answer(
         grass=grass.title,
         area=area,
         headline=headline(decision, told, book, words),
-        reasons=reasons,
         told=told,
         disputes=disputes(told, book.vocabulary),
         season="" if decision.for_good else _season(decision),
@@ -127,6 +133,7 @@ def build_answer(
             f"{book.vocabulary[flip.fact].title}, {flip.to}: {_TURNED[flip.verdict]}"
             for flip in _flips(decision)
         ),
+        spoken=(book.vocabulary, words),
     )
 
 

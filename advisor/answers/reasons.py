@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -53,22 +53,30 @@ class Reason:
     disputed: bool = False
 
 
-def all_reasons(decision: Decision, vocabulary: Vocabulary, words: Words) -> tuple[Reason, ...]:
-    """Every comparison of the gates and of the window that the outlook speaks of."""
+def all_reasons(
+    decision: Decision,
+    vocabulary: Vocabulary,
+    words: Words,
+    gates: Collection[GateName] = ("need", "window", "ready", "conflict"),
+) -> tuple[Reason, ...]:
+    """Every comparison of some gates and of the window that the outlook speaks of."""
     return tuple(
         reason
         for gate, part, tree in _trees(decision)
+        if gate in gates
         for reason in _of_tree(gate, part, tree, decision, vocabulary, words)
     )
 
 
-def telling_reasons(decision: Decision, reasons: tuple[Reason, ...]) -> tuple[Reason, ...]:
+def telling_reasons(decision: Decision, vocabulary: Vocabulary, words: Words) -> tuple[Reason, ...]:
     """Those that a reader needs to see why the verdict is what it is, most important first.
 
     What the keeper wrote into the site file, such as the grass, comes after what was found out.
     """
     told: dict[str, Reason] = {}
-    for gate in _SHOWN["ruled_out" if decision.forbidden_ahead else decision.verdict]:
+    gates = _SHOWN["ruled_out" if decision.forbidden_ahead else decision.verdict]
+    reasons = all_reasons(decision, vocabulary, words, gates)
+    for gate in gates:
         for reason in sorted(reasons, key=lambda r: r.basis == "stated"):
             if reason.gate == gate and reason.deciding and _matters(decision, reason):
                 told.setdefault(reason.says, reason)

@@ -18,7 +18,7 @@ from advisor.engine.trace import truth
 from advisor.facts.fact import Value
 from advisor.rulebook.conditions import Leaf, Truth, facts_of, leaves
 from advisor.rulebook.model import Operation, RuleBook, Window
-from advisor.verdicts.judge import Judge, keeper_facts
+from advisor.verdicts.judge import Judge
 from advisor.verdicts.what_would_change import outcomes_of
 from advisor.windows.outlook import Outlook
 
@@ -51,13 +51,11 @@ class KeptOperation:
         self._leaves: tuple[Leaf, ...] = tuple(
             dict.fromkeys(leaf for tree in gates for leaf in leaves(tree))
         )
-        self._keeper = keeper_facts(operation, book.vocabulary)
         self._wanted = f"wanted.{operation.id}"
 
     def truths(self, values: Mapping[str, Value | None]) -> tuple[Any, ...]:
-        """All that a judgement can see of some values."""
-        known = tuple(values.get(fact) is None for fact in self._keeper)
-        return (*(truth(leaf, values) for leaf in self._leaves), values.get(self._wanted), known)
+        """All that a judgement can see of some values; which are unknown, too, the leaves tell."""
+        return (*(truth(leaf, values) for leaf in self._leaves), values.get(self._wanted))
 
 
 class KeptRules:

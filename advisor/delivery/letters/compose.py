@@ -69,7 +69,8 @@ class Composer:
         self.today = today
         self.editor = editor
         self.kept = KeptDay(KeptRules(book) if rules is None else rules)
-        self._axis: Axis | None = None
+        self.axis: Axis | None = None
+        """Made when it is first needed, or given: that of the same weather, place and day."""
         self._decided: Case | None = None
         self._week: tuple[Lawn, Week] | None = None
         self._parts: tuple[Part, ...] = ()
@@ -115,11 +116,11 @@ class Composer:
     def _parts_of(
         self, lawn: Lawn, on: dt.date, *, unknown_as: str | None = None
     ) -> tuple[Part, ...]:
-        if self._axis is None:
+        if self.axis is None:
             # All cases of a cell lie at the cell's own position.
             latitude = lawn.site.place.latitude
-            self._axis = build_axis(lawn.weather, lawn.normals, on, latitude)
-        found = parts_on(lawn, on, unknown_as=unknown_as, axis=self._axis, kept=self.kept)
+            self.axis = build_axis(lawn.weather, lawn.normals, on, latitude)
+        found = parts_on(lawn, on, unknown_as=unknown_as, axis=self.axis, kept=self.kept)
         if unknown_as is None:
             # What has been decided for the digest serves the calendar, too.
             self._parts = found
