@@ -5,7 +5,8 @@
 It needs the `test` extra and PostgreSQL's programs. Stores lie on the disk, and every change is
 written through to it, as in real sending. The server at the other end is a bare one on this machine
 that takes everything; so this measures the sender, its outbox and the disk, and no mail server.
-"outbox alone" is the same without building and handing over any mail.
+"outbox alone" is the same without building and handing over any mail. The processor's time is that
+of the senders alone, without the database's server.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ import argparse
 import asyncio
 import multiprocessing
 import os
+import resource
 import sys
 import tempfile
 import time
@@ -22,6 +24,7 @@ from multiprocessing.queues import Queue
 from pathlib import Path
 
 SUPPORT = Path(__file__).resolve().parents[2] / "tests" / "delivery" / "support"
+Work = Callable[[Path, int], None]
 FORK = multiprocessing.get_context("fork")
 
 
@@ -91,8 +94,14 @@ def outbox_alone(folder: Path, port: int) -> None:
     store.dispose()
 
 
-def rate(work: Callable[[Path, int], None], mails: int, senders: int, url: str, port: int) -> float:
-    """Mails per second, from the senders' start to their end."""
+def used() -> float:
+    """Seconds of the processor that ended processes of this one have used."""
+    ended = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return ended.ru_utime + ended.ru_stime
+
+
+def rate(work: Work, mails: int, senders: int, url: str, port: int) -> tuple[float, float]:
+    """Mails per second, from the senders' start to their end, and their processor's ms for each."""
     from kills import invented_edition, store_at, use_database
 
     from advisor.delivery.outbox.run import status_of
@@ -102,19 +111,19 @@ def rate(work: Callable[[Path, int], None], mails: int, senders: int, url: str, 
         if url:
             use_database(folder, url)
         invented_edition(folder, mails)
-        began = time.perf_counter()
+        began, before = time.perf_counter(), used()
         workers = [FORK.Process(target=work, args=(folder, port)) for _ in range(senders)]
         for worker in workers:
             worker.start()
         for worker in workers:
             worker.join()
-        seconds = time.perf_counter() - began
+        seconds, working = time.perf_counter() - began, used() - before
         store = store_at(folder)
         status = status_of(store, 1)
         store.dispose()
         assert status is not None
         assert status.counts["sent"] == mails, status.counts
-    return mails / seconds
+    return mails / seconds, 1000 * working / mails
 
 
 def syncs() -> float:
@@ -138,7 +147,7 @@ def main(mails: int, rounds: int, senders_tried: list[int]) -> None:
     at = port.get()
     kinds = [(s, w, n) for s in ("SQLite", "PostgreSQL") for w in (whole, outbox_alone)
              for n in senders_tried]  # fmt: skip
-    found: dict[tuple[str, Callable[[Path, int], None], int], list[float]] = {k: [] for k in kinds}
+    found: dict[tuple[str, Work, int], list[tuple[float, float]]] = {k: [] for k in kinds}
     with cluster(fsync=True, on_disk=True) as running:
         for _ in range(rounds):
             for store, work, senders in kinds:
@@ -148,9 +157,10 @@ def main(mails: int, rounds: int, senders_tried: list[int]) -> None:
     cores, load = os.cpu_count(), os.getloadavg()[0]
     print(f"{mails} mails, {rounds} rounds, {cores} cores, load {load:.1f}, {syncs():.0f} syncs/s")
     for (store, work, senders), rates in found.items():
-        middle = sorted(rates)[len(rates) // 2]
+        middle, cost = (sorted(values)[len(rates) // 2] for values in zip(*rates, strict=True))
         name = work.__name__.replace("_", " ")
-        print(f"{store:<11} {name:<13} {senders:2} senders  {middle:6.0f} mails/s")
+        print(f"{store:<11} {name:<13} {senders:2} senders  {middle:6.0f} mails/s  "
+              f"{cost:5.1f} ms of processor for each")  # fmt: skip
 
 
 if __name__ == "__main__":
