@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from advisor.answers.answer import Answer, Measurement
 from advisor.answers.words import listed
 from advisor.facts.vocabulary import Vocabulary
-from advisor.verdicts.kept import KeptRules, once
+from advisor.verdicts.kept import KeptRules
 from advisor.verdicts.settle import settled_share
 
 MONTH_DAYS = 30
@@ -100,13 +100,7 @@ def _share(answer: Answer, fact: str, vocabulary: Vocabulary, kept: KeptRules | 
     decision = answer.decision
     if decision.verdict != "measure":
         return 0.0
-    if kept is None or not kept.has(decision.operation.id, decision.grass):
-        return settled_share(decision, fact, vocabulary)
-    # Like the verdict it depends on how the comparisons came out, and on no value behind them.
-    truths = kept.operation(decision.operation.id, decision.grass).truths(decision.values)
-    state = (decision.outlook.state, decision.lasting)
-    key = ("share", decision.operation.id, decision.grass, fact, state, truths)
-    return once(kept.made, key, lambda: settled_share(decision, fact, vocabulary))
+    return kept.settled(decision, fact) if kept else settled_share(decision, fact, vocabulary)
 
 
 def _in_second_season(answer: Answer) -> bool:

@@ -19,6 +19,7 @@ from advisor.facts.fact import Value
 from advisor.rulebook.conditions import Leaf, Truth, facts_of, leaves
 from advisor.rulebook.model import Operation, RuleBook, Window
 from advisor.verdicts.judge import Judge
+from advisor.verdicts.settle import settled_share
 from advisor.verdicts.what_would_change import outcomes_of
 from advisor.windows.outlook import Outlook
 
@@ -73,10 +74,6 @@ class KeptRules:
         """How many different sets of truths have been judged."""
         return len(self._judged)
 
-    def has(self, id: str, grass: str) -> bool:
-        """Whether the operation is for the grass."""
-        return grass in self.book.operations[id].grasses
-
     def operation(self, id: str, grass: str) -> KeptOperation:
         """An operation that is for a grass."""
         if (id, grass) not in self._operations:
@@ -102,6 +99,20 @@ class KeptRules:
             return judgement, outcomes_of(kept.judge, values, state, lasting, units)
 
         return once(self._judged, key, judge)
+
+    def settled(self, decision: Decision, fact: str) -> float:
+        """As `settled_share` finds it."""
+        id, grass = decision.operation.id, decision.grass
+
+        def found() -> float:
+            return settled_share(decision, fact, self.book.vocabulary)
+
+        if grass not in self.book.operations[id].grasses:
+            return found()
+        # Like the verdict it depends on how the comparisons came out, and on no value behind them.
+        truths = self.operation(id, grass).truths(decision.values)
+        key = ("settled", id, grass, fact, decision.outlook.state, decision.lasting, truths)
+        return once(self.made, key, found)
 
 
 @dataclass

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import random
+from types import SimpleNamespace
 
 from advisor.engine.model import Values
 from advisor.rulebook.conditions import leaves
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.judge import Judge
+from advisor.verdicts.judge import Judge, keeper_facts
 from advisor.verdicts.kept import KeptRules
+from advisor.verdicts.settle import settled_share
 from advisor.verdicts.what_would_change import outcomes_of
 
 STATES = ("before", "open", "over", "unknown")
@@ -52,6 +54,16 @@ def test_a_kept_judgement_is_that_of_a_fresh_judge():
                          outcomes_of(judge, values, state, lasting, units))  # fmt: skip
                 assert rules.judged(own, grass, values, state, lasting, units) == fresh
                 asked += 1
+                of = SimpleNamespace(
+                    operation=own.operation,
+                    grass=grass,
+                    values=values,
+                    outlook=SimpleNamespace(state=state),
+                    lasting=lasting,
+                )
+                for fact in keeper_facts(own.operation, book.vocabulary)[:3]:
+                    alone = settled_share(of, fact, book.vocabulary)
+                    assert rules.settled(of, fact) == alone
                 what = chance.randrange(9)
                 grass = chance.choice(fits) if what == 0 else grass
                 state = chance.choice(STATES) if what == 1 else state
