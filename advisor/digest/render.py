@@ -109,6 +109,8 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
         bytecode_cache=_bytecode_cache(),
+        # They do not change while the program runs, so nobody has to look at each use.
+        auto_reload=False,
     )
     # Many digests share most of their lines.
     found.filters["fold"] = lru_cache(maxsize=4096)(fold)

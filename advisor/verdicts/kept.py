@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from advisor.verdicts.decide import Decision, Judged
 
 T = TypeVar("T")
-_MOST = 5_000
+_MOST = 2_000
 """Things kept in one place, so that a long build needs no more memory than a short one. Twelve
 places with 500 readers of eleven grasses come to 827 judgements, most of them met early."""
 

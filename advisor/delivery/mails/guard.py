@@ -46,6 +46,9 @@ def header_text(text: str, name: str) -> str:
 
 def body_text(text: str, name: str) -> str:
     """The text of a part, unchanged; of the controls, line feeds and tabs may stand in it."""
+    # Nothing that is printable is a control, and that is quicker to see in a long text.
+    if text.replace("\n", "").isprintable():
+        return text
     if found := _NO_TEXT.search(text):
         what = f"holds a control character (U+{ord(found[0]):04X}); remove it"
         raise _refuse(name, what)
