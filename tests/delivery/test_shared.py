@@ -7,7 +7,10 @@ import os
 import random
 from dataclasses import replace
 
+import pytest
+
 from advisor.answers.lawn import Part, parts_on
+from advisor.base.problems import BadInput
 from advisor.delivery.letters.beside import beside_of
 from advisor.delivery.letters.case import Case, lawn_of
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest, told, worth_a_mail
@@ -151,6 +154,20 @@ def test_shared_letters_equal_those_made_one_by_one(tmp_path, book):
         for one in (first, *(draw.changed(first, what, on) for what in CHANGES)):
             assert shared.letter(one) == plainly(one, weather, book, on, editor), one
             compared += 1
+
+
+def test_a_case_that_fails_leaves_nothing_to_the_next(tmp_path, book):
+    """Each reader with the same fault is told of it; none gets the digest of another."""
+    folder = write_list(tmp_path)
+    cell, on = read_places(folder)[0], dt.date(2018, 9, 10)
+    shared = Composer(cell_weather(folder, cell, TODAY), book, on, TODAY, EDITORS[0])
+    good = Case(cell, 42.0, -93.0, "tall_fescue", "US", "IA", "us", (), 100.0)
+    faulty = replace(good, measured=(Measured("thatch_depth", "a thumb", on),))
+    whole = shared.letter(good)
+    for area in (100.0, 200.0):
+        with pytest.raises(BadInput, match="thumb"):
+            shared.letter(replace(faulty, area_m2=area))
+    assert shared.letter(good) == whole
 
 
 def test_a_grass_that_is_not_known_shares_too(tmp_path, book):

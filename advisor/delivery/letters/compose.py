@@ -103,13 +103,14 @@ class Composer:
 
         The last one is kept for the cases that follow and differ in nothing else.
         """
-        if self._week is None or self._decided != case.of_any_size:
-            self._decided = case.of_any_size
-            lawn = lawn_of(self._decided, self.weather, self.book, self.today)
-            self._parts = ()
-            self._week = lawn, compose_week(lawn, self.on, self._parts_of)
-            self._beside = beside_of(self._decided, lawn, self._parts, self.on)
-            self._patterns = {}
+        any_size = case.of_any_size
+        if self._week is None or self._decided != any_size:
+            # A case that fails must not leave the week of the one before to those after it.
+            self._week, self._parts, self._patterns = None, (), {}
+            lawn = lawn_of(any_size, self.weather, self.book, self.today)
+            week = compose_week(lawn, self.on, self._parts_of)
+            self._beside = beside_of(any_size, lawn, self._parts, self.on)
+            self._decided, self._week = any_size, (lawn, week)
             self.distinct += 1
         return self._week
 
