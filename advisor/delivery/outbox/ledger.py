@@ -7,8 +7,9 @@ that was broken off too. Only `qmgr: ID: … (queue active)` for the same queue 
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -26,7 +27,8 @@ SLACK = 2.0
 
 @dataclass(frozen=True)
 class Ledger:
-    """A log as it was read. first, last: the moments that it spans; starts: of the server."""
+    """A log as it was read. accepted: of the message ids that were looked for. first, last: the
+    moments that it spans; starts: of the server."""
 
     accepted: frozenset[str]
     first: float
@@ -45,43 +47,52 @@ class Ledger:
         return False if spans and all(start < began - slack for start in self.starts) else None
 
 
-def read_ledger(path: Path) -> Ledger:
-    """The log at a path, and the one before it (`.1`) if it is there.
+def read_ledger(path: Path, wanted: Collection[str]) -> Ledger:
+    """What the log at a path, and the one before it (`.1`) if it is there, say of some message ids.
 
-    Raises `BadInput` if it cannot be read or has no line with a time.
+    A log of a large edition is longer than the memory, so it is read line by line. Raises
+    `BadInput` if it cannot be read or has no line with a time.
     """
-    lines: list[str] = []
     try:
-        for part in (path.with_name(path.name + ".1"), path):
-            if part == path or part.exists():
-                lines += part.read_text(encoding="utf-8", errors="replace").splitlines()
+        return parse_ledger(_lines(path), now_utc(), wanted, str(path))
     except OSError as error:
         raise BadInput.at(Place(str(path)), f"cannot be read: {error.strerror}") from None
-    return parse_ledger(lines, now_utc(), str(path))
 
 
-def parse_ledger(lines: Iterable[str], now: dt.datetime, shown_as: str = "log") -> Ledger:
+def _lines(path: Path) -> Iterator[str]:
+    for part in (path.with_name(path.name + ".1"), path):
+        if part == path or part.exists():
+            with part.open(encoding="utf-8", errors="replace") as file:
+                yield from file
+
+
+def parse_ledger(
+    lines: Iterable[str], now: dt.datetime, wanted: Collection[str], shown_as: str = "log"
+) -> Ledger:
     """The ledger of a log's lines. now: for stamps without a year, which are in local time."""
     ids: dict[str, str] = {}
     accepted: set[str] = set()
-    times: list[float] = []
+    first, last = math.inf, -math.inf
     starts: list[float] = []
     for line in lines:
         at = _moment(line, now)
         if at is None:
             continue
-        times.append(at)
+        first, last = min(first, at), max(last, at)
         if found := _ID.search(line):
-            ids[found[1]] = found[2]
-        elif found := _ACTIVE.search(line):
             # A queue id may be used again later, so each pair is taken when it is complete.
+            if found[2] in wanted:
+                ids[found[1]] = found[2]
+            else:
+                ids.pop(found[1], None)
+        elif found := _ACTIVE.search(line):
             if found[1] in ids:
                 accepted.add(ids.pop(found[1]))
         elif _STARTED.search(line):
             starts.append(at)
-    if not times:
+    if first > last:
         raise BadInput.at(Place(shown_as), "holds no line that begins with a time")
-    return Ledger(frozenset(accepted), min(times), max(times), tuple(starts))
+    return Ledger(frozenset(accepted), first, last, tuple(starts))
 
 
 def _moment(line: str, now: dt.datetime) -> float | None:

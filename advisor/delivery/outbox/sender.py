@@ -123,7 +123,7 @@ class Sender:
         if not ripe:
             return
         self._link.show_up()
-        ledger = read_ledger(self._rules.log)
+        ledger = read_ledger(self._rules.log, {one.message_id for one in ripe})
         for one in ripe:
             became = ledger.became(one.message_id, one.began, self._rules.slack)
             if became is None:
