@@ -15,6 +15,8 @@ from advisor.base.problems import BadInput
 from advisor.delivery.desk.sending import status_text
 from advisor.delivery.outbox.outbox import Outbox, new_owner, now
 from advisor.delivery.outbox.run import go_on, put_on_its_way, status_of
+from advisor.delivery.outbox.sender import Sender
+from advisor.delivery.outbox.server_settings import ServerSettings
 from advisor.delivery.store.outbox_tables import mail, run
 from advisor.delivery.store.reader_tables import address_hash, suppress
 from advisor.delivery.store.store import reading, writing
@@ -132,8 +134,6 @@ def test_too_many_refusals_stop_the_run(tmp_path):
 def test_a_server_that_is_not_there_costs_nobody_a_try(folder, monkeypatch):
     naps = []
     store = store_at(folder)
-    from advisor.delivery.outbox.sender import Sender
-    from advisor.delivery.outbox.server_settings import ServerSettings
 
     class Enough(Exception):
         pass
@@ -219,9 +219,6 @@ def test_a_live_senders_mails_are_left_alone_though_the_clock_jumps(folder):
 
 
 def test_what_the_log_cannot_tell_is_left_to_a_person_and_the_sender_ends(folder):
-    from advisor.delivery.outbox.sender import Sender
-    from advisor.delivery.outbox.server_settings import ServerSettings
-
     change(folder, update(mail).values(state="sent"))
     change(folder, update(mail).where(mail.c.copy_id == 1).values(state="unknown", began=1.0))
     with server_process(folder, 1) as port:
@@ -230,6 +227,33 @@ def test_what_the_log_cannot_tell_is_left_to_a_person_and_the_sender_ends(folder
         Sender(store, 1, server, KEY, rules(folder, "reconcile")).run()
         store.dispose()
     assert status(folder).counts["unknown"] == 1
+
+
+@pytest.mark.parametrize(("other", "left"), [(False, 0), (True, 1)])
+def test_only_what_went_to_its_own_mail_server_is_looked_up(folder, other, left):
+    """A log of another server, in which the mail is missing, would free it for a second time."""
+    with server_process(folder, 1) as port:
+        store = store_at(folder)
+        server = ServerSettings("127.0.0.1", port, "none", patience=5.0)
+        name = "mx.example.org:587" if other else server.name
+        box = Outbox(store, 1, "elsewhere/1/x", 0.0, name)
+        (claim,) = box.claim(1)
+        box.begin(claim, f"Message-ID: {claim.message_id}\r\n\r\nx\r\n".encode())
+        Sender(store, 1, server, KEY, rules(folder, "reconcile")).run()
+        store.dispose()
+    counts = status(folder).counts
+    assert (counts["unknown"], counts["sent"]) == (left, 12 - left)
+
+
+def test_a_server_has_one_name_on_all_machines_and_a_local_one_has_its_machines(monkeypatch):
+    monkeypatch.setattr("socket.gethostname", lambda: "Barn.example.org")
+
+    def name(host, port=25):
+        return ServerSettings(host, port, "none").name
+
+    assert name("MX.example.org.") == name("mx.example.org") == "mx.example.org:25"
+    assert name("localhost") == name("127.0.0.1") == name("::1") == "barn.example.org:25"
+    assert len({name("mx.example.org"), name("mx.example.org", 587), name("localhost")}) == 3
 
 
 def test_one_who_leaves_after_the_claim_gets_nothing(folder):

@@ -12,6 +12,7 @@ from sqlalchemy.exc import IntegrityError
 
 from advisor.base.problems import BadInput
 from advisor.delivery.letters.letter import Letter
+from advisor.delivery.outbox.outbox import Outbox, Unknown
 from advisor.delivery.store.letter_tables import put_letters
 from advisor.delivery.store.reader_tables import all_readers, erase_reader, suppress
 from advisor.delivery.store.store import STEPS, open_store, reading, writing
@@ -101,7 +102,16 @@ CREATE TABLE copy (id INTEGER PRIMARY KEY, edition_id INTEGER NOT NULL REFERENCE
   reader_id INTEGER NOT NULL REFERENCES reader (id) ON DELETE CASCADE, subject TEXT NOT NULL,
   text TEXT NOT NULL, html TEXT NOT NULL, message BLOB, content_key VARCHAR(64) NOT NULL,
   UNIQUE (edition_id, reader_id));
+CREATE TABLE mail_run (edition_id INTEGER PRIMARY KEY REFERENCES edition (id),
+  identity JSON NOT NULL, dated FLOAT NOT NULL, expires FLOAT NOT NULL, phase VARCHAR(10) NOT NULL,
+  resume_as VARCHAR(10) NOT NULL, why_paused TEXT NOT NULL);
+CREATE TABLE mail_out (copy_id INTEGER PRIMARY KEY REFERENCES copy (id) ON DELETE CASCADE,
+  edition_id INTEGER NOT NULL REFERENCES mail_run (edition_id), message_id VARCHAR(255) NOT NULL
+  UNIQUE, canary BOOLEAN NOT NULL, state VARCHAR(10) NOT NULL, owner VARCHAR(100) NOT NULL,
+  until FLOAT NOT NULL, next_at FLOAT NOT NULL, began FLOAT NOT NULL, attempts INTEGER NOT NULL,
+  code INTEGER NOT NULL, said TEXT NOT NULL);
 INSERT INTO edition VALUES (1, 'l', '2026-09-07', 'h', 'approved', '', '', '', '', NULL, NULL);
+INSERT INTO mail_run VALUES (1, '{}', 0, 0, 'open', 'open', '');
 """
 
 
@@ -120,6 +130,9 @@ def test_copies_of_an_older_store_keep_their_words_and_their_bytes(tmp_path):
                 "INSERT INTO copy VALUES (?, 1, ?, ?, 't', 'h', ?, 'k')",
                 (10 + n, n, words, b"frozen %d" % n),
             )
+        plain.execute(
+            "INSERT INTO mail_out VALUES (11, 1, '<m>', 0, 'unknown', '', 0, 4, 2, 1, 0, '')"
+        )
     store = open_store(tmp_path / "mail.db")
     with reading(store) as connection:
         rows = select(copy.c.id, copy.c.reader_id, letter.c.subject, copy.c.message)
@@ -131,6 +144,10 @@ def test_copies_of_an_older_store_keep_their_words_and_their_bytes(tmp_path):
     ]  # fmt: skip
     assert letters == 2
     assert known == [(key, hashlib.sha256(key.encode()).hexdigest()) for key, _ in known]
+    # Nobody knows which mail server that one went to, so no log is asked.
+    assert Outbox(store, 1, "", 0.0, "mx.example.org:25").unknown() == [
+        Unknown(11, "<m>", 2.0, 4.0, "")
+    ]
     assert [one.id for one in all_readers(store)] == [1, 2, 3]
     suppress(store, "R2@example.org", "left", dt.date(2026, 9, 8))
     assert [one.id for one in all_readers(store)] == [1, 3]

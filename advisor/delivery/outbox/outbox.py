@@ -53,12 +53,16 @@ class Claim:
 
 @dataclass(frozen=True)
 class Unknown:
-    """A mail that may or may not have been accepted. began: its sending; since: unknown since."""
+    """A mail that may or may not have been accepted.
+
+    began: its sending; since: unknown since; server: the name of the mail server that was asked.
+    """
 
     copy_id: int
     message_id: str
     began: float
     since: float
+    server: str
 
 
 def now() -> float:
@@ -73,13 +77,17 @@ def new_owner() -> str:
 
 class Outbox:
     """One edition's mails, as one sender sees them. lease: seconds; longer than any try takes.
+    server: the name of the mail server that it hands them to.
 
     Leases are counted by the clock of the database, which all senders share; with SQLite that is
     this machine's. All other moments are those of this machine.
     """
 
-    def __init__(self, store: Engine, edition_id: int, owner: str, lease: float) -> None:
+    def __init__(
+        self, store: Engine, edition_id: int, owner: str, lease: float, server: str = ""
+    ) -> None:
         self.store, self.edition_id, self.owner, self.lease = store, edition_id, owner, lease
+        self._server = server
         self._once: list[str] = []
 
     def start_anew(self) -> None:
@@ -126,7 +134,7 @@ class Outbox:
             ours = db.execute(
                 one.where(~left).values(
                     state="sending", began=now(), until=self._lease_end(),
-                    attempts=claim.attempts + 1,
+                    attempts=claim.attempts + 1, server=self._server,
                 )
             ).rowcount == 1  # fmt: skip
             if not ours:
@@ -179,9 +187,10 @@ class Outbox:
 
     def unknown(self) -> list[Unknown]:
         """The mails that may or may not have been accepted."""
-        columns = select(mail.c.copy_id, mail.c.message_id, mail.c.began, mail.c.next_at)
+        columns = (mail.c.copy_id, mail.c.message_id, mail.c.began, mail.c.next_at, mail.c.server)
         with reading(self.store) as db:
-            return [Unknown(*row) for row in db.execute(columns.where(*self._in("unknown")))]
+            found = db.execute(select(*columns).where(*self._in("unknown")))
+            return [Unknown(*row) for row in found]
 
     @retried
     def resolve(self, found: Unknown, state: str, said: str) -> None:

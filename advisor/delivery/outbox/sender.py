@@ -14,7 +14,7 @@ from advisor.delivery.mails.guard import address as checked_address
 from advisor.delivery.mails.tokens import bounce_address
 from advisor.delivery.outbox.backoff import Backoff
 from advisor.delivery.outbox.ledger import SLACK, read_ledger
-from advisor.delivery.outbox.outbox import Claim, Outbox, new_owner, now
+from advisor.delivery.outbox.outbox import Claim, Outbox, Unknown, new_owner, now
 from advisor.delivery.outbox.policy import Policy
 from advisor.delivery.outbox.replies import Outcome, Reply, classify
 from advisor.delivery.outbox.run import letter_of, sender_of
@@ -59,8 +59,9 @@ class Sender:
         make_durable(store)
         self._store, self._key, self._rules, self._sleep = store, key, rules, sleep
         self._identity, self._dated, self._edition = sender_of(store, edition_id)
-        self._outbox = Outbox(store, edition_id, new_owner(), rules.lease)
+        self._outbox = Outbox(store, edition_id, new_owner(), rules.lease, server.name)
         self._link = Link(server)
+        self._server = server.name
         self._troubles = 0
         self._untold: set[int] = set()
 
@@ -104,22 +105,25 @@ class Sender:
             yield due
         if self._rules.interrupted is Policy.reconcile:
             # One that the log could not tell of when it was ripe is left to a person.
-            left = (one for one in self._outbox.unknown() if one.copy_id not in self._untold)
+            left = (one for one in self._in_the_log() if one.copy_id not in self._untold)
             yield from (one.since + self._rules.settle for one in left)
+
+    def _in_the_log(self) -> list[Unknown]:
+        """Those that went to this sender's mail server; of others its log knows nothing."""
+        return [one for one in self._outbox.unknown() if one.server == self._server]
 
     def look_after(self) -> None:
         """What is too late, what others left, and what is unknown."""
         self._outbox.expire()
         self._outbox.recover()
-        unknown = self._outbox.unknown()
-        if not unknown or self._rules.interrupted is Policy.hold:
+        if self._rules.interrupted is Policy.hold:
             return
         if self._rules.interrupted is Policy.resend:
-            for one in unknown:
+            for one in self._outbox.unknown():
                 self._outbox.resolve(one, "ready", "sent again after an interruption")
             return
         assert self._rules.log is not None
-        ripe = [one for one in unknown if one.since + self._rules.settle <= now()]
+        ripe = [one for one in self._in_the_log() if one.since + self._rules.settle <= now()]
         if not ripe:
             return
         self._link.show_up()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipaddress
 import os
+import socket
 from dataclasses import dataclass
 from typing import Literal, cast
 
@@ -28,6 +29,12 @@ class ServerSettings:
     password: str = ""
     patience: float = 300.0
     after_dot: float = 600.0
+
+    @property
+    def name(self) -> str:
+        """The same on every machine that hands its mails to this server; another for each other."""
+        host = socket.gethostname() if _here(self.host) else self.host
+        return f"{host.rstrip('.').lower()}:{self.port}"
 
     def __repr__(self) -> str:
         return f"ServerSettings({self.host}:{self.port}, {self.security})"

@@ -45,6 +45,8 @@ mail = Table(
     Column("until", Float, nullable=False, default=0.0),
     Column("next_at", Float, nullable=False, default=0.0),
     Column("began", Float, nullable=False, default=0.0),
+    # The mail server of the last try; only its log tells of that try.
+    Column("server", String(300), nullable=False, server_default=""),
     Column("attempts", Integer, nullable=False, default=0),
     Column("code", Integer, nullable=False, default=0),
     Column("said", Text, nullable=False, default=""),

@@ -81,10 +81,18 @@ def _reports(connection: Connection) -> None:
 def _web(connection: Connection) -> None:
     made = [web_tables.season, web_tables.page, web_tables.calendar_link]
     METADATA.create_all(connection, tables=made)
-    if "line" not in {column["name"] for column in inspect(connection).get_columns("letter")}:
-        connection.execute(
-            text("ALTER TABLE letter ADD COLUMN line VARCHAR(64) DEFAULT '' NOT NULL")
-        )
+    _add_column(connection, "letter", "line", 64)
+
+
+def _server_of_a_try(connection: Connection) -> None:
+    _add_column(connection, "mail_out", "server", 300)
+
+
+def _add_column(connection: Connection, table: str, name: str, length: int) -> None:
+    """An empty text column, unless the table was made with it just before."""
+    if name not in {column["name"] for column in inspect(connection).get_columns(table)}:
+        words = f"ALTER TABLE {table} ADD COLUMN {name} VARCHAR({length}) DEFAULT '' NOT NULL"
+        connection.execute(text(words))
 
 
 STEPS: tuple[Callable[[Connection], None], ...] = (
@@ -93,6 +101,7 @@ STEPS: tuple[Callable[[Connection], None], ...] = (
     _reports,
     letters_once,
     _web,
+    _server_of_a_try,
 )
 """Migrations in order. Never change one that has been released; add another at the end."""
 
