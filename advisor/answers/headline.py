@@ -51,8 +51,7 @@ def _wait(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
 
 def _hold(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
     if decision.conflicts:
-        until = f" until {_say(decision.ends, decision)}" if decision.ends else ""
-        return f"Hold{until} – {decision.conflicts[0].says}"
+        return f"Hold{_until(decision)} – {decision.conflicts[0].says}"
     stops = [r.says for r in told if r.gate == "ready" and r.holds is False]
     when = clears_text(decision.clears, decision.on) if decision.clears else ""
     reason = stops[0] if stops else "it is not ready"
@@ -73,11 +72,15 @@ def _missed(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str
 
 
 def _ruled_out(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
-    until = f" until {_say(decision.ends, decision)}" if decision.ends else ""
     if decision.for_good:
         return f"Not here – {decision.conflicts[0].says}"
     cause = decision.conflicts[0].says if decision.conflicts else "something forbids it"
-    return f"Ruled out{until} – {cause}"
+    return f"Ruled out{_until(decision)} – {cause}"
+
+
+def _until(decision: Decision) -> str:
+    ends = decision.ends
+    return f" until {_say(ends.day, decision)}" if ends and ends.sure else ""
 
 
 def _measure(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:

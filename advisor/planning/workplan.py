@@ -157,7 +157,7 @@ def _why_not(wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
         return "the law here forbids it on these days"
     if decision.verdict in ("ruled_out", "missed"):
         return "ruled out" if decision.verdict == "ruled_out" else "its season is over"
-    if decision.conflicts and decision.ends is not None and decision.ends > dates[-1]:
+    if decision.conflicts and decision.ends is not None and decision.ends.day > dates[-1]:
         return decision.conflicts[0].says
     chance = _in_season(wanted, dates)
     if chance is None:

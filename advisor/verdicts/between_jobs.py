@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from advisor.facts.fact import Value
+from advisor.facts.seed_waits import SOWING
 from advisor.rulebook.conditions import facts_of, leaves
 from advisor.rulebook.model import Conflict, Operation
 from advisor.windows.outlook import Outlook
@@ -31,23 +33,35 @@ def reaches(wait: Value | None, away: float | None) -> bool | None:
     return None if away is None else away < wait
 
 
+@dataclass(frozen=True)
+class End:
+    """The day on which a conflict ends. sure: False where it may be any later day."""
+
+    day: dt.date
+    sure: bool = True
+
+
 def gives_way_until(
     conflict: Conflict, operation: Operation, values: Mapping[str, Value | None], on: dt.date
-) -> dt.date | None:
+) -> End | None:
     """The first day after a job that comes first, if that is done on the first day of its season.
 
     None unless the conflict gives way to one planned job (`days_to`) whose season can be told. The
-    wait after that job, where there is one, is counted.
+    wait after that job, where there is one, is counted; new seed may bar the work for longer than
+    the calendar can tell, until it was mown so many times.
     """
     planned = [n for n in facts_of(conflict.when) if n.startswith("days_to.")]
     away = values.get(planned[0]) if len(planned) == 1 else None
     if not isinstance(away, float):
         return None
-    since = "days_since." + planned[0].partition(".")[2]
+    job = planned[0].partition(".")[2]
+    since = f"days_since.{job}"
     waits = [
         float(leaf.limit)
         for other in operation.conflicts
         for leaf in leaves(other.when)
         if leaf.fact == since and leaf.comparison == "under" and isinstance(leaf.limit, float)
     ]
-    return on + dt.timedelta(days=round(away + max(waits, default=0.0)) + 1)
+    day = on + dt.timedelta(days=round(away + max(waits, default=0.0)) + 1)
+    barred = any("seed_age" in facts_of(other.when) for other in operation.conflicts)
+    return End(day, sure=not (barred and job.endswith(SOWING)))

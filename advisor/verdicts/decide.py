@@ -17,7 +17,7 @@ from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import Condition, Leaf, Truth, facts_of
 from advisor.rulebook.model import Advice, Conflict, Operation, RuleBook, VerdictName
 from advisor.rulebook.unsuited import not_for
-from advisor.verdicts.between_jobs import days_to, gives_way_until, reaches
+from advisor.verdicts.between_jobs import End, days_to, gives_way_until, reaches
 from advisor.verdicts.forward import Clears, clears, conflict_end, facts_as_series
 from advisor.verdicts.judge import Judge, Judgement
 from advisor.verdicts.what_would_change import Outcome, outcomes_of
@@ -44,7 +44,7 @@ class Later:
 class Decision:
     """values: bare facts, with the `intended` of other operations. by: cautious last good day.
 
-    conflicts: those that bind now. ends: when they no longer do, if the calendar tells. lasting:
+    conflicts: those that bind now. ends: when they no longer do, if that can be told. lasting:
     whether that is after the season. outcomes:
     for each fact that matters, what each result would mean. close: leaves too close to call.
     for_good: the law of the place forbids it, which no day will change.
@@ -63,7 +63,7 @@ class Decision:
     by: dt.date | None = None
     clears: Clears | None = None
     conflicts: tuple[Conflict, ...] = ()
-    ends: dt.date | None = None
+    ends: End | None = None
     lasting: Truth = None
     outcomes: Mapping[str, tuple[Outcome, ...]] = field(default_factory=dict)
     close: tuple[Leaf, ...] = ()
@@ -229,23 +229,27 @@ class Decider:
 
     def _ends(
         self, binding: Iterable[Conflict], operation: Operation, values: Mapping[str, Value | None]
-    ) -> dt.date | None:
-        """The day on which the last of the conflicts ends; None if one has no end in sight."""
+    ) -> End | None:
+        """When the last of the conflicts ends; None if one has no end in sight."""
         on, vocabulary = self.day.on, self.book.vocabulary
-        ends = [
-            gives_way_until(c, operation, values, on)
-            or conflict_end(c.when, on, values, vocabulary)
-            for c in binding
-        ]
-        known = [end for end in ends if end is not None]
-        return max(known) if known and len(known) == len(ends) else None
+        ends = []
+        for conflict in binding:
+            end = gives_way_until(conflict, operation, values, on)
+            if end is None and (day := conflict_end(conflict.when, on, values, vocabulary)):
+                end = End(day)
+            if end is None:
+                return None
+            ends.append(end)
+        if not ends:
+            return None
+        return End(max(end.day for end in ends), sure=all(end.sure for end in ends))
 
-    def _lasting(self, ends: dt.date | None, seen: Outlook) -> Truth:
+    def _lasting(self, ends: End | None, seen: Outlook) -> Truth:
         if ends is None:
             return True
         if seen.state not in ("open", "before") or seen.current is None:
             return None
-        return ends > seen.current.closes.p50
+        return ends.day > seen.current.closes.p50
 
     def _clears(
         self, operation: Operation, verdict: VerdictName, judged: Judgement

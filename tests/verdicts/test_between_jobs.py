@@ -6,10 +6,10 @@ import datetime as dt
 
 import pytest
 
-from advisor.rulebook.conditions import Leaf
+from advisor.rulebook.conditions import Leaf, facts_of
 from advisor.rulebook.model import Boundary, Window
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.between_jobs import days_to, gives_way_until, reaches
+from advisor.verdicts.between_jobs import End, days_to, gives_way_until, reaches
 from advisor.windows.outlook import Outlook, WindowState
 from advisor.windows.spread import Spread
 from advisor.windows.tracks import Opening
@@ -64,7 +64,16 @@ def test_giving_way_ends_after_the_other_job_and_its_wait() -> None:
     lime = read_rulebook().operations["lime"]
     (conflict,) = (c for c in lime.conflicts if c.id == "before_nitrogen_feeding")
     values = {"intended.feeding": True, "days_to.feeding": 5.0}
-    assert gives_way_until(conflict, lime, values, ON) == dt.date(2026, 4, 1 + 5 + 7 + 1)
+    assert gives_way_until(conflict, lime, values, ON) == End(dt.date(2026, 4, 1 + 5 + 7 + 1))
     assert gives_way_until(conflict, lime, {**values, "days_to.feeding": None}, ON) is None
     (other,) = (c for c in lime.conflicts if c.id == "limed_lately")
     assert gives_way_until(other, lime, {"days_since.lime": 20.0}, ON) is None
+
+
+def test_no_day_is_named_where_new_seed_must_be_mown_first() -> None:
+    """A broadleaf weed killer gives way to seed, and then waits for its third mowing
+    (rules/operations/broadleaf_weeds.yaml), which no calendar knows."""
+    weeds = read_rulebook().operations["broadleaf_weeds"]
+    values = {"intended.overseeding": True, "days_to.overseeding": 0.0}
+    (conflict,) = (c for c in weeds.conflicts if "days_to.overseeding" in facts_of(c.when))
+    assert gives_way_until(conflict, weeds, values, ON) == End(dt.date(2026, 4, 2), sure=False)
