@@ -61,6 +61,13 @@ def test_winter_does_not_end_before_february(book: RuleBook) -> None:
         assert dt.date(2025, 1, 1) + dt.timedelta(first - 1) <= dt.date(2025, 2, 17)
 
 
+def test_every_other_autumn_and_a_month(book: RuleBook) -> None:
+    # Kansas (Eckert, Planting tall fescue): overseeding every year or every other year is too much.
+    (again,) = (c for c in book.operations["overseeding"].conflicts if c.id == "shade_again")
+    (limit,) = (x.limit for x in leaves(again.when) if x.fact == "days_since.overseeding")
+    assert limit == 2 * 365 + 30
+
+
 @pytest.mark.parametrize("operation", ["overseeding", "dormant_seeding", "spring_seeding"])
 def test_rain_that_fills_a_loam(operation: str, book: RuleBook) -> None:
     # FAO-56 (Allen et al. 1998) table 19: a loam holds 0.20 to 0.30 of its volume at field
