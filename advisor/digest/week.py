@@ -112,7 +112,8 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
     question = open_question or _question(
-        worthwhile(answers, lawn.book, kept.rules if kept else None)
+        worthwhile(answers, lawn.book, kept.rules if kept else None),
+        frozenset(answer.area for answer in answers),
     )
     return Week(
         site=lawn.site.name,
@@ -252,10 +253,13 @@ def worthwhile(
     return rank_measurements(raised, book.vocabulary, kept)
 
 
-def _question(found: tuple[Worth, ...]) -> Question | None:
-    """The best of them, unless only routine depends on it."""
+def _question(found: tuple[Worth, ...], areas: frozenset[str]) -> Question | None:
+    """The best of them, unless only routine depends on it; where, if not on all of the lawn."""
     best = next((worth for worth in found if not worth.routine_only), None)
-    return None if best is None else Question(best.wanted, best.for_what)
+    if best is None:
+        return None
+    where = f" in the {listed(best.areas)}" if areas - {*best.areas, ""} else ""
+    return Question(best.wanted, best.for_what + where)
 
 
 def stood_in_for(answer: Answer, answers: Iterable[Answer]) -> bool:

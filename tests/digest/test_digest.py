@@ -5,13 +5,16 @@ from __future__ import annotations
 import datetime as dt
 import html
 import re
+import shutil
 from dataclasses import replace
 
 import pytest
 
+from advisor.answers.lawn import open_lawn
 from advisor.demo.scenario import DEMO_DAY
 from advisor.digest.choose import choose_jobs
 from advisor.digest.edition import compose_edition
+from advisor.digest.question import next_question
 from advisor.digest.render import digest_html, digest_text
 
 DAYS = [DEMO_DAY - dt.timedelta(days=n) for n in (330, 240, 150, 90, 45, 21, 7, 0)]
@@ -115,3 +118,13 @@ def test_what_comes_before_a_task_is_not_told_as_if_it_came_after(demo_lawn):
     assert "core aeration (before overseeding)" in digest.then
     assert "mowing (by " in digest.then
     assert "after" not in digest.then.lower()
+
+
+def test_a_question_about_one_part_of_the_lawn_says_which(demo_site, book, tmp_path):
+    """Seed was sown on the front, so it is the back that overseeding is asked for."""
+    site = shutil.copytree(demo_site, tmp_path / "site")
+    with (site / "journal.csv").open("a", encoding="utf-8") as journal:
+        journal.write(f"r99,{DEMO_DAY},work,overseeding,,front,\n")
+    asked = next_question(open_lawn(site, book), DEMO_DAY + dt.timedelta(days=1))
+    assert "(for overseeding in the back): " in asked
+    assert " in the " not in next_question(open_lawn(demo_site, book), DEMO_DAY)
