@@ -11,10 +11,13 @@ import numpy as np
 from advisor.answers.amounts import M2_IN_1000_FT2
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
 from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
 from advisor.planning.free_days import FreeRun, free_runs
-from advisor.rulebook.model import Operation
+from advisor.rulebook.conditions import facts_of
+from advisor.rulebook.model import Conflict, Operation, RuleBook
+from advisor.verdicts.decide import Decision
 
 AHEAD_DAYS = 182
 """Half a year holds the next season of heavy work."""
@@ -24,15 +27,17 @@ GOOD_CHANCE = 0.5
 
 @dataclass(frozen=True)
 class Fit:
-    """One wanted operation in one run of free days.
+    """One operation in one run of free days.
 
-    area: empty for the whole lawn. in_season, chance: share of the years in which a day of the run
-    is in season, and is so and dry and mild enough for the work. minutes: one person's work.
+    area: empty for the whole lawn. needed: False where that is not known yet. in_season, chance:
+    share of the years in which a day of the run is in season, and is so and dry and mild enough for
+    the work. minutes: one person's work.
     """
 
     operation: str
     title: str
     area: str
+    needed: bool
     in_season: float
     chance: float
     minutes: float
@@ -59,8 +64,9 @@ class Choice:
 
 @dataclass(frozen=True)
 class Weekends:
-    """wanted: the work that was looked at, as (operation, title). choices: in order of date. law:
-    what of it was checked, and what is left out for it."""
+    """wanted: the work that was looked at, as (operation, title). choices: in order of date.
+    instead: of each two that exclude each other, and of each that gives way to another, the titles
+    and what to choose by. law: what of it was checked, and what is left out for it."""
 
     lawn: Lawn
     on: dt.date
@@ -68,6 +74,7 @@ class Weekends:
     last: dt.date
     wanted: tuple[tuple[str, str], ...]
     choices: tuple[Choice, ...]
+    instead: tuple[tuple[str, str], ...]
     years: int
     law: str
 
@@ -122,6 +129,7 @@ def compose_weekends(
         last=end,
         wanted=tuple(dict.fromkeys((job.operation.id, job.operation.title) for job in jobs)),
         choices=_rank(found),
+        instead=tuple(dict.fromkeys(_instead(jobs, parts, lawn.book))),
         years=len(facts.axis.years),
         law=f"{forbidden_line(lawn, parts)} {law_line(lawn)}".strip(),
     )
@@ -131,12 +139,13 @@ def compose_weekends(
 class _Job:
     operation: Operation
     area: str
+    needed: bool
     fit: FitDays
     minutes: float
 
 
 def _wanted(part: Part) -> Iterator[_Job]:
-    """Work that is needed or may be, and that nothing forbids for good.
+    """Work that is needed or may be, and that nothing forbids for good or sets aside for a plan.
 
     Routine and watering do not wait for a weekend, and of a matter of its own only what is needed
     is told.
@@ -147,11 +156,45 @@ def _wanted(part: Part) -> Iterator[_Job]:
         forbidden = decision.verdict == "ruled_out" or decision.for_good
         apart = operation.routine or "watering" in operation.laws
         unasked = operation.quiet and need is not True
-        if apart or unasked or need is False or forbidden:
+        if apart or unasked or need is False or forbidden or _gives_way(decision):
             continue
         fit = fit_days(part.decider, id)
         if fit is not None:
-            yield _Job(operation, part.label, fit, _minutes(operation, part.size_m2))
+            minutes = _minutes(operation, part.size_m2)
+            yield _Job(operation, part.label, need is True, fit, minutes)
+
+
+def _gives_way(decision: Decision) -> Conflict | None:
+    """What keeps it back for the sake of work that is planned on the same lawn."""
+    planned = (c for c in decision.conflicts if any(map(_is_plan, facts_of(c.when))))
+    return next(planned, None)
+
+
+def _is_plan(fact: str) -> bool:
+    return fact.startswith("intended.")
+
+
+def _instead(
+    jobs: list[_Job], parts: tuple[Part, ...], book: RuleBook
+) -> Iterator[tuple[str, str]]:
+    """What gives way to a plan; and what a label keeps apart, as whoever chooses is told."""
+    waits = [w for operation in book.operations.values() for w in operation.waits]
+    for part in parts:
+        for id in part.decider.operations():
+            decision = part.decider.decide(id)
+            conflict = None if decision.operation.routine else _gives_way(decision)
+            if conflict is not None and decision.judgement.truths["need"] is not False:
+                where = f", {part.label}" if part.label else ""
+                yield f"{decision.operation.title}{where}", conflict.says
+        here = {job.operation.id: job.operation.title for job in jobs if job.area == part.label}
+        for wait in waits:
+            elsewhere = wait.grasses and part.decider.day.grass not in wait.grasses
+            if wait.strength != "label" or not wait.choice or elsewhere:
+                continue
+            first = [here[id] for id in wait.after if id in here]
+            then = [here[id] for id in wait.blocks if id in here]
+            if first and then:
+                yield listed((*first, *map(str.lower, then))), wait.choice
 
 
 def _minutes(operation: Operation, area_m2: float) -> float:
@@ -167,7 +210,9 @@ def _fits(jobs: list[_Job], days: slice) -> Iterator[Fit]:
         season, chance = job.fit.chance_in_season(days), job.fit.chance(days)
         if season and chance is not None:
             operation = job.operation
-            yield Fit(operation.id, operation.title, job.area, season, chance, job.minutes)
+            yield Fit(
+                operation.id, operation.title, job.area, job.needed, season, chance, job.minutes
+            )
 
 
 def _rank(found: list[Choice]) -> tuple[Choice, ...]:

@@ -20,6 +20,7 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
         "to": found.last.isoformat(),
         "years": found.years,
         "law": found.law,
+        "instead": [{"work": work, "says": says} for work, says in found.instead],
         "weekends": [
             {
                 "name": choice.run.name,
@@ -32,6 +33,7 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
                     {
                         "operation": fit.operation,
                         "area": fit.area,
+                        "needed": fit.needed,
                         "in_season": round(fit.in_season, 3),
                         "chance": round(fit.chance, 3),
                     }

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.digest.render import render
-from advisor.planning.weekends import Choice, Weekends
+from advisor.planning.weekends import Choice, Fit, Weekends
 
 MOST_SHOWN = 6
 """Further choices are worse ones."""
+_IF_NEEDED = "If your lawn needs it, also"
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,7 @@ def weekends_text(found: Weekends) -> str:
         best=_best(found),
         choices=[_lines(choice, found.on) for choice in shown],
         jobs=[sentence(line) for line in _jobs(found)],
+        instead=[sentence(f"{work}: {says}") for work, says in found.instead],
         weather=weather_line(found.lawn, found.on),
         law=found.law,
     )
@@ -48,24 +50,30 @@ def _best(found: Weekends) -> str:
     best = next((c for c in found.ranked if c.fits), None)
     if best is None:
         return "None of the work that is needed comes into season in this time."
-    titles = tuple(_title(t) for t in dict.fromkeys(f.title for f in best.fits if f.chance >= 0.5))
+    likely = [f for f in best.fits if f.chance >= 0.5]
     when = f"{_span(best, found.on)}, the {best.run.name}"
-    if not titles:
+    if not likely:
         return f"The best free days are {when}, but the odds of every job are under even."
-    return f"The best free days are {when}: {listed(titles)}."
+    needed, open_ones = _by_need(likely)
+    if not needed:
+        return f"The best free days are {when}. {_IF_NEEDED} {listed(open_ones)}."
+    more = f" {_IF_NEEDED} {listed(open_ones)}." if open_ones else ""
+    return f"The best free days are {when}: {listed(needed)}.{more}"
+
+
+def _by_need(fits: Iterable[Fit]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The titles of work that is needed, and of what may be."""
+    fits = tuple(fits)
+    needed = tuple(dict.fromkeys(_title(f.title) for f in fits if f.needed))
+    rest = dict.fromkeys(_title(f.title) for f in fits)
+    return needed, tuple(title for title in rest if title not in needed)
 
 
 def _lines(choice: Choice, on: dt.date) -> ChoiceLines:
-    by_chance: dict[int, list[str]] = {}
-    for title in dict.fromkeys(f.title for f in choice.fits):
-        # An operation on several areas counts as likely as on the least likely of them.
-        chance = min(f.chance for f in choice.fits if f.title == title)
-        by_chance.setdefault(round(chance * TENTHS), []).append(_title(title))
-    said = [
-        f"{listed(tuple(titles))}: {in_ten(tenths)}"
-        for tenths, titles in sorted(by_chance.items(), reverse=True)
-        if tenths
-    ]
+    needed, open_ones = (_chances(choice.fits, titles) for titles in _by_need(choice.fits))
+    said = sentence(needed)
+    if open_ones:
+        said = f"{said} {_IF_NEEDED} {open_ones}.".strip()
     count = len(choice.run.days)
     days = f"{count} free day{'s' if count > 1 else ''}"
     if choice.run.bridges:
@@ -74,7 +82,22 @@ def _lines(choice: Choice, on: dt.date) -> ChoiceLines:
     days += f"; {share} days in 10 are dry and mild enough to work"
     name = choice.run.name
     heading = f"{name[0].upper()}{name[1:]}, {_span(choice, on)}"
-    return ChoiceLines(heading, sentence("; ".join(said)) or "Hardly ever in season.", f"{days}.")
+    return ChoiceLines(heading, said or "Hardly ever in season.", f"{days}.")
+
+
+def _chances(fits: Iterable[Fit], titles: Iterable[str]) -> str:
+    """`Core aeration and feeding: 9 years in 10; lime: 2 years in 10`, the likeliest first."""
+    by_chance: dict[int, list[str]] = {}
+    for title in titles:
+        # An operation on several areas counts as likely as on the least likely of them.
+        chance = min(f.chance for f in fits if _title(f.title) == title)
+        by_chance.setdefault(round(chance * TENTHS), []).append(title)
+    said = (
+        f"{listed(tuple(named))}: {in_ten(tenths)}"
+        for tenths, named in sorted(by_chance.items(), reverse=True)
+        if tenths
+    )
+    return "; ".join(said)
 
 
 def _jobs(found: Weekends) -> Iterator[str]:

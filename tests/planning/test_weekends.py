@@ -138,3 +138,23 @@ def test_only_work_that_waits_for_free_days_is_offered(lawn: Lawn) -> None:
     wanted = {id for id, _ in compose_weekends(lawn, AUGUST).wanted}
     assert {"overseeding", "core_aeration"} <= wanted
     assert not wanted & {"watering", "drought_dormancy", "mowing", "disease_watch", "new_seeding"}
+
+
+def test_what_excludes_what_is_said_and_what_gives_way_is_not_offered(lawn: Lawn) -> None:
+    """This lawn is to be sown, so weeds and feed give way (rules/operations/broadleaf_weeds.yaml
+    and feeding.yaml); whether a preventer is wanted nobody has said (preemergent.yaml)."""
+    found = compose_weekends(lawn, dt.date(2017, 9, 5))
+    says = dict(found.instead)
+    assert says["Broadleaf weed control"].startswith("you mean to sow within a month")
+    assert says["Feeding"].startswith("seed comes first")
+    assert says["Weed preventer, overseeding and dormant seeding"].startswith("seed or preventer")
+    assert not {"broadleaf_weeds", "feeding"} & {id for id, _ in found.wanted}
+    needed = {fit.operation for choice in found.choices for fit in choice.fits if fit.needed}
+    assert {"overseeding", "core_aeration", "thatch_removal"} <= needed
+    assert "preemergent" not in needed
+    text = weekends_text(found)
+    for choice in text.split("JOB BY JOB")[0].split("\n\n")[1:]:
+        before, _, after = choice.partition("If your lawn needs")
+        assert "weed preventer" not in before.lower()
+        assert "overseeding" not in after
+    assert "Seed or preventer" not in text.split("ONE OR THE OTHER")[0]
