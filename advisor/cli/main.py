@@ -8,40 +8,46 @@ import sys
 import typer
 
 from advisor.base.problems import BadInput
-from advisor.cli import (
-    amounts,
-    ask,
-    demo,
-    identify,
-    mail,
-    measure,
-    records,
-    replay,
-    rules,
-    sites,
-    spreader,
-    waterplan,
-    weather,
-    week,
-    weekends,
-    workplan,
-    year,
-)
+from advisor.cli.late import late
 from advisor.engine.errors import EngineMissing
+
+COMMANDS = {
+    "demo": "demo",
+    "new": "sites",
+    "check": "sites",
+    "identify": "identify",
+    "note": "records",
+    "done": "records",
+    "undo": "records",
+    "weather": "weather",
+    "ask": "ask",
+    "week": "week",
+    "measure": "measure",
+    "year": "year",
+    "weekends": "weekends",
+    "workplan": "workplan",
+    "amounts": "amounts",
+    "replay": "replay",
+    "spreader": "spreader",
+    "waterplan": "waterplan",
+    "rules": "rules",
+    "mail": "mail",
+}
+"""The module of each command."""
 
 app = typer.Typer(
     name="advisor",
-    help="What to do on your lawn this week, and what not, from its records and its weather.",
+    cls=late(COMMANDS),
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-for module in (
-    demo, sites, identify, records, weather, ask, week, measure, year, weekends, workplan,
-    amounts, spreader, waterplan, replay, rules, mail,
-):  # fmt: skip
-    module.register(app)
+
+
+@app.callback()
+def _advisor() -> None:
+    """What to do on your lawn this week, and what not, from its records and its weather."""
 
 
 def main() -> None:

@@ -10,6 +10,7 @@ from functools import partial
 
 import numpy as np
 
+from advisor.base.quantiles import median
 from advisor.facts.axis import Axis
 from advisor.facts.fact import Basis, Fact, Value
 from advisor.facts.forecast import rain_forecast
@@ -164,7 +165,7 @@ def _of_today(name: str, weather: WeatherFacts, vocabulary: Vocabulary) -> Fact:
     known = today[~np.isnan(today)]
     if len(known) * 2 <= len(today):
         return Fact(name, None, "computed", seen, "not enough weather")
-    middle = float(np.quantile(known, 0.5))
+    middle = median(known)
     if vocabulary[name].unit == "d":
         # Half of the years say a day more: the fewer days are the more careful.
         middle = float(math.floor(middle))

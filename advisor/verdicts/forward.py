@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from advisor.base.quantiles import median
 from advisor.engine.trace import deciding_leaves, trace, truth
 from advisor.facts.day import Day
 from advisor.facts.fact import Value
@@ -82,9 +83,7 @@ def clears(condition: Condition, day: Day, vocabulary: Vocabulary) -> Clears:
     if chance < 0.5:
         return Clears(None, chance, watch)
     first = np.where(reached, holds.argmax(axis=1), holds.shape[1])
-    return Clears(
-        day.on + dt.timedelta(days=1 + round(float(np.quantile(first, 0.5)))), chance, watch
-    )
+    return Clears(day.on + dt.timedelta(days=1 + round(median(first))), chance, watch)
 
 
 def _asks_if_unknown(leaf: Leaf) -> bool:

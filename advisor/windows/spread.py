@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.base.quantiles import quantiles
 from advisor.facts.axis import Axis
 
 ENOUGH_YEARS = 20
@@ -39,8 +40,8 @@ def date_quantiles(indices: NDArray[np.int64]) -> tuple[float, float, float]:
     """
     days = indices.astype(np.float64)
     if len(days) >= ENOUGH_YEARS:
-        low, middle, high = np.quantile(days, (0.1, 0.5, 0.9))
-        return float(low), float(middle), float(high)
+        low, middle, high = quantiles(days, (0.1, 0.5, 0.9))
+        return low, middle, high
     mean = float(days.mean())
     spread = float(days.std(ddof=1)) if len(days) > 1 else 0.0
     return mean - Z90 * spread, mean, mean + Z90 * spread
