@@ -1,4 +1,4 @@
-"""Commands that are built when asked for: the lists of names are those that the modules register."""
+"""Commands that are built when asked for: their names are those that the modules register."""
 
 from __future__ import annotations
 
