@@ -169,7 +169,7 @@ def test_a_date_of_another_zone_is_the_same_moment():
     assert parsedate_to_datetime(message_from_bytes(raw)["Date"]) == DATED
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @drawn(lines=st.lists(st.text(st.characters(exclude_categories=("Cc", "Cs"))), max_size=4),
        last=st.sampled_from(("", " ", "\t", "=", "ü" * 40 + " ", "x" * 75 + " ", "x" * 76)),
        end=st.sampled_from(("", "\n", "\n\n")))  # fmt: skip

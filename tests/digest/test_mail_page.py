@@ -67,7 +67,7 @@ some = st.lists(words, max_size=2).map(tuple)
 lines = st.lists(st.builds(Line, words, words), max_size=2).map(tuple)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(
     st.builds(
         Digest, site=words, first=st.just(DEMO_DAY), last=st.just(DEMO_DAY), lead=words,

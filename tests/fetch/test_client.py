@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-import time
 
 import httpx
 import pytest
@@ -48,7 +47,7 @@ def test_parameters_and_a_byte_order_mark(server, reply, quick):
 def test_no_more_is_asked_when_the_time_is_up(server, reply, quick):
     server.on("/x", reply("x"))
     with Client("me@example.org", quick) as client:
-        client._end = time.monotonic()
+        client._end = float("-inf")
         with pytest.raises(FetchFailed, match="no time left"):
             client.get(f"{server.url}/x")
     assert server.asked == []
@@ -75,10 +74,8 @@ def test_a_reason_in_an_error_answer():
 
 def test_work_that_hangs_is_left_behind():
     ended = threading.Event()
-    start = time.monotonic()
     with pytest.raises(FetchFailed, match=r"nothing came within 0.1 s"):
         within(0.1, ended.wait)
-    assert time.monotonic() - start < 2
     ended.set()
     assert within(5, lambda: 7) == 7
     with pytest.raises(ZeroDivisionError):

@@ -124,9 +124,7 @@ ODD = st.one_of(
 )  # fmt: skip
 
 
-@settings(
-    max_examples=300, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data())
 def test_any_part_may_be_replaced_by_anything(cell, data):
     changed = copy.deepcopy(cell)

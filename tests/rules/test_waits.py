@@ -23,7 +23,7 @@ BOOK = read_rulebook(cache=False)
 WAITS = [wait for o in BOOK.operations.values() for wait in o.waits]
 PAIRS = [(w, first, later) for w in WAITS for first in w.after for later in w.blocks]
 IDS = [f"{w.name}-{first}-{later}" for w, first, later in PAIRS]
-ENOUGH = settings(max_examples=150, deadline=None)
+ENOUGH = settings(max_examples=150)
 
 
 def values_of(definition: FactDefinition) -> st.SearchStrategy[float | bool | str | None]:

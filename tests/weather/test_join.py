@@ -197,7 +197,7 @@ def test_an_axis_with_a_forecast() -> None:
         np.testing.assert_array_equal(then.columns[name], values)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.dates(dt.date(2016, 1, 1), dt.date(2020, 9, 20)), st.integers(1, 400))
 def test_only_a_forecast_made_by_then_looks_ahead(on: dt.date, horizon: int) -> None:
     table = join(OWN, None, fetched(AHEAD)).until(on)

@@ -38,7 +38,7 @@ def plain_reference(opens, closes, after, until, held, closes_held):
     return opened, until
 
 
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=1500)
 @given(
     opens=st.lists(st.lists(TRUTH, min_size=24, max_size=24), min_size=1, max_size=4),
     closes=st.none() | st.lists(TRUTH, min_size=24, max_size=24),
