@@ -16,8 +16,8 @@ from pathlib import Path
 
 from freezegun import freeze_time
 
-from advisor.answers.lawn import default_day, open_lawn
 from advisor.answers.record import record_note, record_work
+from advisor.cases.lawn import default_day, open_lawn
 from advisor.demo.scenario import FIRST_DAY, weather_lines, write_demo
 from advisor.digest.edition import Edition, compose_edition, keep_edition
 from advisor.digest.render import digest_text

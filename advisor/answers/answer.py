@@ -6,18 +6,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from advisor.answers.amount import Amount
-from advisor.answers.amounts import amounts
+from advisor.advice.item import Item
+from advisor.amounts.amount import Amount
 from advisor.answers.headline import clears_text, headline, later_text
 from advisor.answers.law_words import law_advice
 from advisor.answers.reasons import Reason, all_reasons, disputes, telling_reasons
-from advisor.answers.water_amount import water_amount
 from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.units import System
 from advisor.facts.vocabulary import Vocabulary
-from advisor.rulebook.law import Laws, rules_on
-from advisor.rulebook.model import Caution, Grass, RuleBook
+from advisor.rulebook.law import Laws
+from advisor.rulebook.model import Caution, RuleBook
 from advisor.verdicts.decide import Decision
 from advisor.verdicts.what_would_change import Outcome
 from advisor.windows.tracks import Opening
@@ -97,16 +96,11 @@ def build_answer(
     units: System,
     *,
     question: str = "",
-    area_m2: float | None = None,
+    item: Item | None = None,
     area: str = "",
     laws: tuple[Laws, ...] = (),
-    sprinklers: tuple[float, ...] = (),
 ) -> Answer:
-    """Put a decision into words.
-
-    laws: those that were read for the lawn's place. sprinklers: what those of the area put down,
-    mm/h.
-    """
+    """Put a decision into words. item: what it takes. laws: those that were read for the place."""
     words = Words(units)
     operation = decision.operation
     grass = book.grasses[decision.grass]
@@ -124,7 +118,7 @@ def build_answer(
         advice=tuple(
             dict.fromkeys(sentence(t) for t in (*_law(decision, laws), *_advice(decision)))
         ),
-        amounts=_amounts(decision, grass, area_m2, units, laws, sprinklers) if area_m2 else (),
+        amounts=item.amounts if item else (),
         flips=_flips(decision),
         measure=tuple(_measurements(decision, book)),
         safety=tuple((id, book.cautions[id]) for id in operation.safety),
@@ -137,18 +131,9 @@ def build_answer(
     )
 
 
-def sized(
-    answer: Answer,
-    book: RuleBook,
-    units: System,
-    area_m2: float | None,
-    laws: tuple[Laws, ...] = (),
-    sprinklers: tuple[float, ...] = (),
-) -> Answer:
+def sized(answer: Answer, item: Item | None) -> Answer:
     """The same answer for a lawn of another size, on which only the amounts depend."""
-    decision = answer.decision
-    grass = book.grasses[decision.grass]
-    found = _amounts(decision, grass, area_m2, units, laws, sprinklers) if area_m2 else ()
+    found = item.amounts if item else ()
     if answer.grass_open:
         told = {amount.name for amount in answer.amounts}
         found = tuple(amount for amount in found if amount.name in told)
@@ -179,22 +164,6 @@ def _law(decision: Decision, laws: tuple[Laws, ...]) -> Iterator[str]:
     if decision.verdict == "not_needed":
         return iter(())
     return law_advice(laws, decision.operation.laws, decision.grass)
-
-
-def _amounts(
-    decision: Decision,
-    grass: Grass,
-    area_m2: float,
-    units: System,
-    laws: tuple[Laws, ...],
-    sprinklers: tuple[float, ...],
-) -> tuple[Amount, ...]:
-    if decision.for_good:
-        return ()
-    limiting = rules_on(laws, ["nitrogen_cap"], decision.grass)
-    found = amounts(decision.operation, grass, area_m2, units, decision.facts, limiting)
-    water = water_amount(decision.values, area_m2, units, sprinklers)
-    return (*found, water) if water else found
 
 
 def _season(decision: Decision) -> str:

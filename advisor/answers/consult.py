@@ -6,18 +6,18 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from advisor.advice.book import item_of
 from advisor.answers.answer import Answer, build_answer, of_any_grass
 from advisor.answers.law_line import law_line
-from advisor.answers.lawn import Lawn, Part, as_grass, candidates, laws_of, parts_on
 from advisor.answers.mixture import both_suit, other_grasses, what_others_say
 from advisor.answers.question_intent import Intent
 from advisor.answers.understand import understand
 from advisor.answers.understood import NotUnderstood, Understood
-from advisor.answers.water_amount import sprinkler_rates
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.problems import BadInput, Place, did_you_mean
+from advisor.cases.lawn import Lawn, Part, as_grass, candidates, laws_of, parts_on
 
 SPECIES = "species_choice"
 
@@ -133,15 +133,15 @@ def _suited(lawn: Lawn, part: Part) -> str:
 
 
 def _answer(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
+    decision = part.decider.decide(operation)
     return build_answer(
-        part.decider.decide(operation),
+        decision,
         lawn.book,
         lawn.site.unit_system,
         question=question,
-        area_m2=part.size_m2,
+        item=item_of(lawn, decision, part.ground),
         area=part.label,
         laws=laws_of(lawn),
-        sprinklers=sprinkler_rates(lawn.site, part.areas),
     )
 
 

@@ -6,9 +6,9 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 
 from advisor.answers.law_words import sources_of
-from advisor.answers.lawn import Lawn, Part, laws_of, local_law
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
+from advisor.cases.lawn import Lawn, Part, laws_of, local_law
 from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, rules_on
 
 MATTERS: dict[str, tuple[str, ...]] = {

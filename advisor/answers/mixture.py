@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
-from advisor.answers.lawn import Lawn, Part, as_grass
 from advisor.base.dates import say_date
 from advisor.base.units import show
+from advisor.cases.lawn import Lawn, Part, as_grass
 from advisor.rulebook.model import Grass
 
 LEAST_SHARE = 0.1

@@ -6,8 +6,8 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from advisor.answers.lawn import Lawn
 from advisor.base.problems import BadInput, Place
+from advisor.cases.lawn import Lawn
 from advisor.facts.day import OTHER_WORK
 from advisor.facts.vocabulary import FAMILIES, FactDefinition
 from advisor.site.append_journal import append

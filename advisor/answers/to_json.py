@@ -35,7 +35,7 @@ def answer_json(answer: Answer, site: str, book: RuleBook) -> dict[str, Any]:
         "safety": [caution.text for _, caution in answer.safety],
         "amounts": {
             a.name: {"low": round(a.low, 2), "high": round(a.high, 2), "unit": a.unit,
-                     "steps": a.steps}
+                     "steps": list(a.steps), "basis": a.basis}
             for a in answer.amounts
         },
     }  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from advisor.answers.lawn import Lawn
+from advisor.cases.lawn import Lawn
 from advisor.weather.gaps import fill_gaps, gap_report
 from advisor.weather.table import WeatherTable
 

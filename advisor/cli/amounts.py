@@ -28,8 +28,8 @@ def amounts(
     as_json: AsJson = False,
 ) -> None:
     """Seed, feed, lime, topdressing, water, bags and hire for the season, with every step shown."""
-    from advisor.answers.lawn import default_day, open_lawn
-    from advisor.planning.amounts.compose import compose_amounts
+    from advisor.amounts.compose import compose_amounts
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.sheets.amounts_pages import amounts_html, amounts_json, amounts_text
 

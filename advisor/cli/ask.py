@@ -27,7 +27,7 @@ def ask(
 ) -> None:
     """Answer a question about one job on the lawn."""
     from advisor.answers.consult import consult
-    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.rulebook.read_rulebook import read_rulebook
 
     lawn = open_lawn(site, read_rulebook())

@@ -14,7 +14,7 @@ def register(app: typer.Typer) -> None:
 
 def measure(site: SiteFolder, on: On = None, as_json: AsJson = False) -> None:
     """What to measure, the most worthwhile first, and how to take it with what a household has."""
-    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.digest.measure import measure_json, measure_lines, to_find_out
     from advisor.digest.render import fold
     from advisor.rulebook.read_rulebook import read_rulebook

@@ -36,8 +36,8 @@ def undo(
     on: On = None,
 ) -> None:
     """Take a record back. The line stays; it no longer counts."""
-    from advisor.answers.lawn import default_day, open_lawn
     from advisor.answers.record import take_back
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.rulebook.read_rulebook import read_rulebook
 
     lawn = open_lawn(site, read_rulebook())
@@ -46,8 +46,8 @@ def undo(
 
 
 def _record(site: Path, words: str, on: dt.date | None, *, work: bool) -> None:
-    from advisor.answers.lawn import default_day, open_lawn
     from advisor.answers.record import record_note, record_work
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.digest.question import next_question
     from advisor.rulebook.read_rulebook import read_rulebook
 

@@ -30,7 +30,7 @@ def replay(
     as_json: AsJson = False,
 ) -> None:
     """How often each window was open in past years, how long, and what ended it."""
-    from advisor.answers.lawn import open_lawn
+    from advisor.cases.lawn import open_lawn
     from advisor.replay.show import show_comparison, show_replay
     from advisor.rulebook.read_rulebook import read_rulebook
 

@@ -79,7 +79,7 @@ def new(
             f"{', '.join(book.grasses)}. Then write it under 'stand' in site.yaml."
         )
         return
-    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.digest.question import next_question
 
     lawn = open_lawn(site, book)
@@ -111,9 +111,9 @@ def _in_us_units(size: str) -> bool:
 
 def check(site: SiteFolder) -> None:
     """Read all files of a site and say what stands in them."""
-    from advisor.answers.lawn import default_day, open_lawn
     from advisor.answers.weather_line import weather_line
     from advisor.base.units import show
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.rulebook.read_rulebook import read_rulebook
 
     lawn = open_lawn(site, read_rulebook())

@@ -59,7 +59,7 @@ def timetable(
     as_json: AsJson = False,
 ) -> None:
     """Which zone runs when and for how long, for seed and for grown turf."""
-    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.planning.waterplan import compose_waterplan
     from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.sheets.waterplan_pages import waterplan_csv, waterplan_json, waterplan_text

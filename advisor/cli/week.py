@@ -36,7 +36,7 @@ def week(
     ] = False,
 ) -> None:
     """What to do this week, what to leave alone, and what is coming."""
-    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.delivery.mails.own_copy import own_copy
     from advisor.digest.edition import compose_edition, keep_edition, show
     from advisor.rulebook.read_rulebook import read_rulebook

@@ -29,7 +29,7 @@ def weekends(
     as_json: AsJson = False,
 ) -> None:
     """Weekends, holidays and days off, ranked by how much of the needed work fits into them."""
-    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.planning.weekends import compose_weekends
     from advisor.rulebook.read_rulebook import read_rulebook
 

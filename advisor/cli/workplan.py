@@ -38,7 +38,7 @@ def workplan(
     as_json: AsJson = False,
 ) -> None:
     """Which job on which day, in what order, how long, with what, and what to do if it rains."""
-    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.planning.workplan import compose_workplan
     from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text

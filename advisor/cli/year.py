@@ -26,7 +26,7 @@ def year(
     ] = None,
 ) -> None:
     """When each season opens and closes, in how many years of ten; frosts and growing days."""
-    from advisor.answers.lawn import default_day, open_lawn
+    from advisor.cases.lawn import default_day, open_lawn
     from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.yearly.year import compose_year
 

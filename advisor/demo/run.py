@@ -6,8 +6,8 @@ import json
 from pathlib import Path
 
 from advisor.answers.consult import consult
-from advisor.answers.lawn import Lawn, open_lawn
 from advisor.answers.to_json import answer_json
+from advisor.cases.lawn import Lawn, open_lawn
 from advisor.demo.scenario import DEMO_DAY, write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import answer_text, digest_html, digest_text

@@ -7,7 +7,7 @@ import json
 from dataclasses import dataclass
 from typing import Literal
 
-from advisor.answers.lawn import Lawn
+from advisor.cases.lawn import Lawn
 from advisor.digest.changes import changes
 from advisor.digest.fit import fitted
 from advisor.digest.keep import keep, last_kept

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from advisor.answers.answer import Answer
-from advisor.answers.lawn import Lawn
 from advisor.answers.measurements import Worth
 from advisor.answers.words import listed, sentence
+from advisor.cases.lawn import Lawn
 from advisor.digest.week import Question, all_answers, worthwhile
 
 

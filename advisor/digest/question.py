@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 
-from advisor.answers.lawn import Lawn
 from advisor.base.problems import BadInput
+from advisor.cases.lawn import Lawn
 from advisor.digest.week import compose_week
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from advisor.answers.lawn import Lawn, Part
 from advisor.base.units import System, show
+from advisor.cases.lawn import Lawn, Part
 from advisor.facts.weather_facts import WeatherFacts
 
 _A_YEAR = 365

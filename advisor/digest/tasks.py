@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from advisor.amounts.amount import Amount
 from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
 from advisor.digest.choose import Job
@@ -80,10 +82,16 @@ def common_cautions(jobs: list[Job]) -> tuple[str, ...]:
 
 def effort_of(job: Job) -> str:
     """Minutes and amounts; by area where there are several."""
-    said = [(a.area, "; ".join(amount.says for amount in a.amounts)) for a in job]
+    said = [(a.area, "; ".join(_shortly(a.amounts))) for a in job]
     if len(said) == 1:
         return sentence(said[0][1])
     return " ".join(sentence(f"{area}: {text}") for area, text in said if text)
+
+
+def _shortly(amounts: Iterable[Amount]) -> Iterator[str]:
+    """The time first; the water of weeks to come is told where the amounts are."""
+    told = [amount for amount in amounts if amount.name != "seed_water"]
+    yield from (amount.says for amount in sorted(told, key=lambda each: each.name != "time"))
 
 
 def _first(job: Job, week: Week) -> str:

@@ -11,9 +11,9 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
-from advisor.answers.lawn import Lawn
 from advisor.answers.reasons import cited
 from advisor.answers.words import listed, sentence
+from advisor.cases.lawn import Lawn
 from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.digest.tasks import Task, common_cautions, headline_of, task_of

@@ -8,15 +8,15 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Protocol
 
+from advisor.advice.book import item_of
 from advisor.answers.answer import Answer, Measurement, build_answer, of_any_grass, sized
 from advisor.answers.law_line import law_line
-from advisor.answers.lawn import Lawn, Part, candidates, laws_of, parts_on
 from advisor.answers.measurements import Worth, rank_measurements
 from advisor.answers.mixture import other_grasses, what_others_say
-from advisor.answers.water_amount import sprinkler_rates
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
+from advisor.cases.lawn import Ground, Lawn, Part, candidates, laws_of, parts_on
 from advisor.digest.choose import choose_jobs, last_good_day
 from advisor.digest.sky import soil_departure, water_lines
 from advisor.rulebook.model import Caution, RuleBook
@@ -152,10 +152,10 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
 
 def resized(answers: Iterable[Answer], lawn: Lawn, area_m2: float | None) -> tuple[Answer, ...]:
     """The same answers with the amounts for a lawn of one part and another size."""
-    laws = laws_of(lawn)
-    units = lawn.site.unit_system
-    rates = sprinkler_rates(lawn.site, ())
-    return tuple(sized(a, lawn.book, units, area_m2, laws, rates) for a in answers)
+    if not area_m2:
+        return tuple(sized(answer, None) for answer in answers)
+    ground = Ground((), area_m2)
+    return tuple(sized(answer, item_of(lawn, answer.decision, ground)) for answer in answers)
 
 
 def all_answers(
@@ -217,8 +217,9 @@ def _decided(lawn: Lawn, operation: str, part: Part) -> Answer:
 
 def _answer(lawn: Lawn, part: Part, decision: Decision) -> Answer:
     return build_answer(
-        decision, lawn.book, lawn.site.unit_system, area_m2=part.size_m2, area=part.label,
-        laws=laws_of(lawn), sprinklers=sprinkler_rates(lawn.site, part.areas),
+        decision, lawn.book, lawn.site.unit_system,
+        item=item_of(lawn, decision, part.ground),
+        area=part.label, laws=laws_of(lawn),
     )  # fmt: skip
 
 

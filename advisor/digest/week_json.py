@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from advisor.answers.answer import Answer
-from advisor.answers.lawn import Lawn
 from advisor.answers.to_json import FORMAT, answer_json
+from advisor.cases.lawn import Lawn
 from advisor.digest.week import Week
 
 

@@ -6,14 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from advisor.answers.amounts import M2_IN_1000_FT2
-from advisor.answers.lawn import Lawn, Part
-from advisor.planning.field_capacity import minutes_of_work
+from advisor.amounts.hire import hired_blocks
+from advisor.amounts.minutes import step_minutes
+from advisor.cases.lawn import Lawn, Part
 from advisor.planning.fit_days import FitDays, fit_days
 from advisor.planning.timetable import Crew, Task
 from advisor.rulebook.model import Operation
 from advisor.rulebook.order import all_before, in_working_order
-from advisor.rulebook.work_steps import Machine, Step, Work
+from advisor.rulebook.steps import Step
 from advisor.verdicts.decide import Decision
 
 MAYBE = 0.5
@@ -45,12 +45,13 @@ class Wanted:
         return f"{self.operation.id}/{step.id}/{self.area}"
 
 
-def tasks_of(lawn: Lawn, wanted: Sequence[Wanted], work: Work) -> tuple[Task, ...]:
+def tasks_of(lawn: Lawn, wanted: Sequence[Wanted]) -> tuple[Task, ...]:
     """The tasks in working order: operation by operation, step by step, area by area.
 
     The steps of an operation on an area follow each other on one day. Between operations on the
     same area the rule files say what comes first.
     """
+    work = lawn.book.work
     ranked = in_working_order(lawn.book, {w.operation.id for w in wanted})
     before = all_before(lawn.book)
     found: list[Task] = []
@@ -71,7 +72,7 @@ def tasks_of(lawn: Lawn, wanted: Sequence[Wanted], work: Work) -> tuple[Task, ..
                         operation=id,
                         area=job.area,
                         title=step.title,
-                        minutes=step_minutes(lawn, job, step, work),
+                        minutes=step_minutes(lawn, id, job.part.ground, step),
                         met=step.met,
                         machine=step.machine,
                         shared=step.machine is None,
@@ -83,55 +84,13 @@ def tasks_of(lawn: Lawn, wanted: Sequence[Wanted], work: Work) -> tuple[Task, ..
     return tuple(found)
 
 
-def step_minutes(lawn: Lawn, job: Wanted, step: Step, work: Work) -> float:
-    """Minutes of one person: by machine and area, by hand the middle of the range.
-
-    A time that the keeper noted for the operation on this part (`took`) stands above ours.
-    """
-    ours = {s.id: _minutes(lawn, job.part, s, work) for s in work.steps[job.operation.id]}
-    own = _own_minutes(lawn, job)
-    if own is None:
-        return ours[step.id]
-    return own * ours[step.id] / sum(ours.values())
-
-
-def _minutes(lawn: Lawn, part: Part, step: Step, work: Work) -> float:
-    if step.by_hand_min is not None:
-        return sum(step.by_hand_min) / 2 * part.size_m2 / M2_IN_1000_FT2
-    machine = work.machines[step.machine or ""]
-    width = _own_width(lawn, machine) or machine.width_m
-    return minutes_of_work(part.size_m2, step.passes, machine.speed_m_s, width, machine.efficiency)
-
-
-def _own_width(lawn: Lawn, machine: Machine) -> float | None:
-    widths = [t.width / 1000 for t in lawn.site.tools if t.kind == machine.id and t.width]
-    return widths[0] if widths else None
-
-
-def _own_minutes(lawn: Lawn, job: Wanted) -> float | None:
-    """What the operation took here before, scaled to the part's size; the newest that is known."""
-    sizes = {area.name: area.size for area in lawn.site.areas}
-    for entry in reversed(lawn.journal.work(job.operation.id)):
-        took = entry.details.get("took")
-        if isinstance(took, float) and (not entry.area or entry.area in job.part.areas):
-            size = sizes.get(entry.area, lawn.site.total_area)
-            return took * 60 * job.part.size_m2 / size
-    return None
-
-
 def _worth(decision: Decision) -> float:
     return 1.0 if decision.judgement.truths["need"] else MAYBE
 
 
-def crew_of(lawn: Lawn, work: Work) -> Crew:
+def crew_of(lawn: Lawn) -> Crew:
     """The people of the site, and the machines that they hire, at the keeper's own prices."""
-    blocks = {}
-    for tool in lawn.site.tools:
-        machine = work.machines.get(tool.kind)
-        if machine is not None and tool.have == "hired":
-            hours = tool.block or machine.hired_h or 4.0
-            blocks[tool.kind] = (hours * 60, tool.price or 0.0)
-    return Crew(lawn.site.people.number or 1, blocks)
+    return Crew(lawn.site.people.number or 1, hired_blocks(lawn))
 
 
 def machines_needed(tasks: Sequence[Task]) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from advisor.answers.lawn import Lawn, Part
+from advisor.cases.lawn import Lawn, Part
 from advisor.planning.soak import intake_rate
 from advisor.planning.water_stages import SEED_DAYS
 from advisor.site.record import Zone

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from advisor.answers.lawn import Lawn, parts_on
 from advisor.base.problems import BadInput, Place
+from advisor.cases.lawn import Lawn, parts_on
 from advisor.facts.axis import Axis
 from advisor.facts.forecast import FRESH_DAYS
 from advisor.planning.daylight import daylight

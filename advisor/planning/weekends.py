@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from advisor.answers.amounts import M2_IN_1000_FT2
+from advisor.amounts.minutes import time_of
 from advisor.answers.law_line import forbidden_line, law_line
-from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
+from advisor.cases.lawn import Lawn, Part, parts_on
 from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
 from advisor.planning.free_days import FreeRun, free_runs
 from advisor.rulebook.conditions import facts_of
@@ -114,7 +114,7 @@ def compose_weekends(
     if end > furthest:
         what = f"{end} is further off than the weather reaches; wanted {furthest} or sooner"
         raise BadInput.at(Place("--to"), what)
-    jobs = [job for part in parts for job in _wanted(part)]
+    jobs = [job for part in parts for job in _wanted(lawn, part)]
     dry = people_can_work(facts)
     found = []
     for run in free_runs(lawn.site, start, end):
@@ -144,7 +144,7 @@ class _Job:
     minutes: float
 
 
-def _wanted(part: Part) -> Iterator[_Job]:
+def _wanted(lawn: Lawn, part: Part) -> Iterator[_Job]:
     """Work that is needed or may be, and that nothing forbids for good or sets aside for a plan.
 
     Routine and watering do not wait for a weekend, and of a matter of its own only what is needed
@@ -160,7 +160,8 @@ def _wanted(part: Part) -> Iterator[_Job]:
             continue
         fit = fit_days(part.decider, id)
         if fit is not None:
-            minutes = _minutes(operation, part.size_m2)
+            took = time_of(lawn, operation, part.ground)
+            minutes = (took.low + took.high) / 2 if took else 0.0
             yield _Job(operation, part.label, need is True, fit, minutes)
 
 
@@ -195,14 +196,6 @@ def _instead(
             then = [here[id] for id in wait.blocks if id in here]
             if first and then:
                 yield listed((*first, *map(str.lower, then))), wait.choice
-
-
-def _minutes(operation: Operation, area_m2: float) -> float:
-    """The middle of what the work takes, minutes of one person; 0 if the rule file does not say."""
-    if operation.effort is None:
-        return 0.0
-    low, high = operation.effort.minutes_per_1000_ft2
-    return (low + high) / 2 * area_m2 / M2_IN_1000_FT2
 
 
 def _fits(jobs: list[_Job], days: slice) -> Iterator[Fit]:

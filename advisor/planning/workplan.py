@@ -6,9 +6,9 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.base.dates import ONE_DAY
 from advisor.base.problems import BadInput, Place
+from advisor.cases.lawn import Lawn, Part, parts_on
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
 from advisor.planning.fit_days import day_slice
@@ -18,7 +18,7 @@ from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
 from advisor.planning.work_days import work_days
 from advisor.rulebook.order import all_before
-from advisor.rulebook.work_steps import Work, read_work
+from advisor.rulebook.steps import Work
 
 MOST_DAYS = 7
 EVEN = 0.5
@@ -86,15 +86,15 @@ def compose_workplan(
     dates = [first + ahead * ONE_DAY for ahead in range(days)]
     parts = parts_on(lawn, on)
     facts = parts[0].decider.day.weather
-    work = read_work(lawn.book.sources, lawn.book.operations)
+    work = lawn.book.work
     for id in only:
         if id not in work.steps:
             what = f"'{id}' has no steps to plan; known: {', '.join(sorted(work.steps))}"
             raise BadInput.at(Place("--only"), what)
     wanted, left = _choose(parts, work, dates, only)
     wanted, apart = keep_apart(wanted, all_before(lawn.book))
-    tasks = tasks_of(lawn, wanted, work)
-    crew = crew_of(lawn, work)
+    tasks = tasks_of(lawn, wanted)
+    crew = crew_of(lawn)
     possible = work_days(lawn.site, dates, facts, wet)
     plan = make_plan(tasks, possible, crew)
     faults = plan_faults(plan, tasks, possible, crew)

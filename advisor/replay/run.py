@@ -6,9 +6,9 @@ import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from advisor.answers.lawn import Lawn, Part, default_day, parts_on
 from advisor.answers.words import Words
 from advisor.base.problems import BadInput, Place, did_you_mean
+from advisor.cases.lawn import Lawn, Part, default_day, parts_on
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.replay.conditions_said import say_condition
 from advisor.replay.history import record_axis

@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 
-from advisor.answers.lawn import Lawn
 from advisor.base.problems import BadInput, Place
+from advisor.cases.lawn import Lawn
 from advisor.replay.compare import compare
 from advisor.replay.compare_text import compared_text
 from advisor.replay.run import replay

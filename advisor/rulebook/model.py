@@ -16,6 +16,8 @@ from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
 from advisor.rulebook.evidence import Source as Source
 from advisor.rulebook.key import Key
 from advisor.rulebook.law import Laws, Subject
+from advisor.rulebook.steps import NO_WORK, Work
+from advisor.rulebook.supply_numbers import NO_SUPPLIES, SupplyNumbers
 from advisor.rulebook.wait import Strength as Strength
 from advisor.rulebook.wait import Wait as Wait
 from advisor.rulebook.work import CountsTo as CountsTo
@@ -260,7 +262,8 @@ class RuleBook:
     """Everything under rules/, read and checked. `hash` identifies its exact text.
 
     asked_as: of each operation the words that keepers use, to be had without opening the operation.
-    key: which grass it is; None where the folder has no identify.yaml.
+    key: which grass it is; None where the folder has no identify.yaml. work, supplies: empty where
+    it has no such file.
     """
 
     operations: Mapping[str, Operation]
@@ -273,6 +276,8 @@ class RuleBook:
     asked_as: Mapping[str, tuple[str, ...]]
     laws: Mapping[str, Laws] = field(default_factory=dict)
     key: Key | None = None
+    work: Work = NO_WORK
+    supplies: SupplyNumbers = NO_SUPPLIES
 
 
 def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:

@@ -21,7 +21,11 @@ from advisor.rulebook.read_ingredients import read_ingredients
 from advisor.rulebook.read_key import read_key
 from advisor.rulebook.read_laws import read_laws
 from advisor.rulebook.read_operation import operation_id, read_operation
+from advisor.rulebook.steps import NO_WORK
+from advisor.rulebook.supplies import SUPPLIES_FILE, supply_numbers_of
+from advisor.rulebook.supply_numbers import NO_SUPPLIES
 from advisor.rulebook.waits import expand_waits
+from advisor.rulebook.work_steps import WORK_FILE, work_of
 
 T = TypeVar("T")
 _INTENDED = "intended."
@@ -66,14 +70,20 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     key = None
     if "identify.yaml" in documents:
         key = parser.one(read_key, documents["identify.yaml"], sources, grasses)
+    work = supplies = None
+    if WORK_FILE in documents:
+        work = parser.one(work_of, documents[WORK_FILE], sources, found)
+    if SUPPLIES_FILE in documents:
+        supplies = parser.one(supply_numbers_of, documents[SUPPLIES_FILE], sources)
     _check_names(found, operations, parser.problems)
     _check_invalidations(vocabulary, operations, documents["facts.yaml"], parser.problems)
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
     words = {id: operation.asked_as for id, operation in found.items()}
     return RuleBook(
-        found, grasses, vocabulary, sources, cautions, ingredients, hash, words, laws, key
-    )
+        found, grasses, vocabulary, sources, cautions, ingredients, hash, words, laws, key,
+        work or NO_WORK, supplies or NO_SUPPLIES,
+    )  # fmt: skip
 
 
 @dataclass

@@ -3,35 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from pydantic import Field
 
 from advisor.base.checked_model import FileModel, check_document
-from advisor.base.paths import data_folder
 from advisor.base.problems import Problems, did_you_mean
-from advisor.base.strict_yaml import Document, load_file
+from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError, parse_quantity
 from advisor.rulebook.evidence import Evidence, Source
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence
+from advisor.rulebook.supply_numbers import SupplyNumbers
 
 SUPPLIES_FILE = "supplies.yaml"
-
-
-@dataclass(frozen=True)
-class SupplyNumbers:
-    """Values by name, in canonical units, and what stands behind each."""
-
-    values: Mapping[str, float]
-    behind: Mapping[str, tuple[Evidence, ...]]
-
-    def __getitem__(self, name: str) -> float:
-        return self.values[name]
-
-    def evidence(self, *names: str) -> tuple[Evidence, ...]:
-        """What stands behind some values, each once."""
-        return tuple(dict.fromkeys(e for name in names for e in self.behind[name]))
 
 
 class _Value(FileModel):
@@ -45,12 +29,6 @@ class _File(FileModel):
     format: Literal[1]
     values: dict[str, _Value]
     evidence: list[EvidenceEntry]
-
-
-def read_supply_numbers(sources: Mapping[str, Source]) -> SupplyNumbers:
-    """The file of the rule book. Raises `BadInput` with every problem found."""
-    path = data_folder("rules") / SUPPLIES_FILE
-    return supply_numbers_of(load_file(path, f"rules/{SUPPLIES_FILE}"), sources)
 
 
 def supply_numbers_of(document: Document, sources: Mapping[str, Source]) -> SupplyNumbers:

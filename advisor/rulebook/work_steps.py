@@ -9,60 +9,14 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from advisor.base.checked_model import FileModel, check_document
-from advisor.base.paths import data_folder
 from advisor.base.problems import Problems, did_you_mean
-from advisor.base.strict_yaml import Document, load_file
+from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError, parse_quantity
-from advisor.rulebook.model import Evidence, Source
+from advisor.rulebook.evidence import Evidence, Source
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence
+from advisor.rulebook.steps import Machine, Step, Work
 
 WORK_FILE = "work.yaml"
-
-
-@dataclass(frozen=True)
-class Machine:
-    """width in m, speed in m/s, efficiency from 0 to 1, met: effort as a multiple of rest.
-
-    hired: the usual block of hire in h, None if nobody hires it. second: loading takes two people.
-    """
-
-    id: str
-    title: str
-    width_m: float
-    speed_m_s: float
-    efficiency: float
-    met: float
-    hired_h: float | None
-    second: bool
-    evidence: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Step:
-    """Either so many passes of a machine, or a range of minutes by hand for 1,000 ft² (93 m²).
-
-    check: what to look at after the first strip, or empty. stop: what holds if the work has to stop
-    after this step.
-    """
-
-    id: str
-    title: str
-    machine: str | None
-    passes: int
-    by_hand_min: tuple[float, float] | None
-    met: float
-    check: str
-    stop: str
-    evidence: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Work:
-    """steps: by operation, in working order."""
-
-    machines: Mapping[str, Machine]
-    steps: Mapping[str, tuple[Step, ...]]
-    evidence: Mapping[str, Evidence]
 
 
 class _MachineEntry(FileModel):
@@ -93,12 +47,6 @@ class _WorkFile(FileModel):
     machines: dict[str, _MachineEntry]
     steps: dict[str, Annotated[list[_StepEntry], Field(min_length=1)]]
     evidence: list[EvidenceEntry]
-
-
-def read_work(sources: Mapping[str, Source], operations: Mapping[str, object]) -> Work:
-    """The work file of the rule book. Raises `BadInput` with every problem found."""
-    path = data_folder("rules") / WORK_FILE
-    return work_of(load_file(path, f"rules/{WORK_FILE}"), sources, operations)
 
 
 def work_of(

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from advisor.amounts.amount import Amount
+from advisor.amounts.compose import Amounts
+from advisor.amounts.reckon import Job
+from advisor.amounts.shop import Buy
 from advisor.digest.render import render
-from advisor.planning.amounts.compose import Amounts
-from advisor.planning.amounts.line import Line
-from advisor.planning.amounts.reckon import Job
-from advisor.planning.amounts.shop import Buy
 from advisor.sheets.amounts_view import view_of
 
 FORMAT = 1
@@ -63,27 +63,27 @@ def amounts_json(amounts: Amounts) -> dict[str, Any]:
             "unpriced": list(amounts.unpriced),
         },
         "without": [
-            {"operation": w.operation.id, "area": w.area, "verdict": w.decision.verdict}
-            for w in amounts.without
+            {"operation": d.operation.id, "area": g.name, "verdict": d.verdict}
+            for d, g in amounts.without
         ],
     }
 
 
 def _job(amounts: Amounts, job: Job) -> dict[str, Any]:
-    operation = job.wanted.operation
+    operation = job.operation
     cautions = amounts.lawn.book.cautions
     return {
         "operation": operation.id,
-        "area": job.wanted.area,
-        "verdict": job.wanted.decision.verdict,
+        "area": job.ground.name,
+        "verdict": job.decision.verdict,
         "sure": job.sure,
-        "amounts": [_line(line) for line in job.lines],
+        "amounts": [_amount(line) for line in job.amounts],
         "warnings": list(job.warnings),
         "safety": [cautions[id].text for id in operation.safety],
     }
 
 
-def _line(line: Line) -> dict[str, Any]:
+def _amount(line: Amount) -> dict[str, Any]:
     return {
         "name": line.name,
         "low": round(line.low, 3),

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from advisor.answers.amounts import say_time
+from advisor.amounts.compose import Amounts
+from advisor.amounts.reckon import Job
+from advisor.amounts.say import say_time
+from advisor.amounts.shop import Buy
 from advisor.answers.answer import build_answer
 from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
-from advisor.planning.amounts.compose import Amounts
-from advisor.planning.amounts.reckon import Job
-from advisor.planning.amounts.shop import Buy
-from advisor.planning.lawn_tasks import Wanted
+from advisor.cases.lawn import Ground
 from advisor.sheets.shopping_lines import buy_line, total_line
+from advisor.verdicts.decide import Decision
 
 
 @dataclass(frozen=True)
@@ -58,7 +59,7 @@ def view_of(amounts: Amounts) -> View:
     """The amounts in the keeper's words and units."""
     lawn = amounts.lawn
     mentioned = dict.fromkeys(id for b in amounts.buys for id in b.safety)
-    every = dict.fromkeys(id for job in amounts.jobs for id in job.wanted.operation.safety)
+    every = dict.fromkeys(id for job in amounts.jobs for id in job.operation.safety)
     return View(
         site=lawn.site.name,
         title=f"What to get, as of {say_date(amounts.on)} {amounts.on.year}",
@@ -72,10 +73,10 @@ def view_of(amounts: Amounts) -> View:
         ),
         total=total_line(amounts),
         jobs=tuple(_job(amounts, job) for job in amounts.jobs),
-        without=tuple(f"{_named(w)}: {_headline(amounts, w)}" for w in amounts.without),
+        without=tuple(f"{_named(d, g)}: {_headline(amounts, d)}" for d, g in amounts.without),
         cautions=tuple(lawn.book.cautions[id].short for id in every if id not in mentioned),
         sources=tuple(
-            dict.fromkeys(str(e) for j in amounts.jobs for line in j.lines for e in line.evidence)
+            dict.fromkeys(str(e) for j in amounts.jobs for line in j.amounts for e in line.evidence)
         ),
         ends=(weather_line(lawn, amounts.on), law_line(lawn)),
     )
@@ -87,7 +88,7 @@ def _lead(amounts: Amounts) -> str:
         return "Nothing that is wanted or near takes any amounts."
     if not sure:
         return "Nothing is known to be needed; what may be is reckoned below."
-    titles = dict.fromkeys(job.wanted.operation.title for job in sure)
+    titles = dict.fromkeys(job.operation.title for job in sure)
     names = listed(tuple(t[0].lower() + t[1:] for t in titles))
     text = f"For {names}"
     if amounts.minutes:
@@ -108,15 +109,17 @@ def _item(amounts: Amounts, buy: Buy) -> Item:
 def _job(amounts: Amounts, job: Job) -> Group:
     items = tuple(
         Item(sentence(line.says), tuple(sentence(each) for each in (*line.steps, *line.notes)))
-        for line in job.lines
+        for line in job.amounts
     )
-    return Group(_named(job.wanted), sentence(_headline(amounts, job.wanted)), items)
+    return Group(
+        _named(job.decision, job.ground), sentence(_headline(amounts, job.decision)), items
+    )
 
 
-def _named(wanted: Wanted) -> str:
-    return f"{wanted.operation.title}, {wanted.area}"
+def _named(decision: Decision, ground: Ground) -> str:
+    return f"{decision.operation.title}, {ground.name}"
 
 
-def _headline(amounts: Amounts, wanted: Wanted) -> str:
+def _headline(amounts: Amounts, decision: Decision) -> str:
     lawn = amounts.lawn
-    return build_answer(wanted.decision, lawn.book, lawn.site.unit_system).headline
+    return build_answer(decision, lawn.book, lawn.site.unit_system).headline

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from advisor.amounts.compose import Amounts
+from advisor.amounts.say import money
+from advisor.amounts.shop import Buy
 from advisor.answers.words import listed, sentence
-from advisor.planning.amounts.compose import Amounts
-from advisor.planning.amounts.say import money
-from advisor.planning.amounts.shop import Buy
 
 _SPREAD = ("seed", "fertiliser", "nitrogen", "lime", "topdressing")
 
@@ -28,12 +28,12 @@ def plan_lines(amounts: Amounts) -> Iterator[str]:
             yield from (sentence(note) for note in buy.warnings)
     debris = []
     for job in amounts.jobs:
-        where = f"{job.wanted.operation.title}, {job.wanted.area}"
-        spread = [line.says for line in job.lines if line.name in _SPREAD]
+        where = f"{job.operation.title}, {job.ground.name}"
+        spread = [line.says for line in job.amounts if line.name in _SPREAD]
         yield from (sentence(f"{where}: spread {says}") for says in spread)
         debris += [
             f"{line.says.removesuffix(' of debris')} ({where[0].lower()}{where[1:]})"
-            for line in job.lines
+            for line in job.amounts
             if line.name == "debris"
         ]
         yield from (sentence(f"{where}: {warning}") for warning in job.warnings)

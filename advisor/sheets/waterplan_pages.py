@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from advisor.answers.law_line import law_line
-from advisor.answers.lawn import laws_of
 from advisor.base.dates import say_date
 from advisor.base.units import convert, show
+from advisor.cases.lawn import laws_of
 from advisor.digest.render import render
 from advisor.planning.soak import longest_run
 from advisor.planning.timetable import clock

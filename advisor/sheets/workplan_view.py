@@ -6,14 +6,14 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from advisor.answers.amounts import say_time
+from advisor.amounts.compose import Amounts, amounts_of
+from advisor.amounts.say import say_time
 from advisor.answers.answer import build_answer
 from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.digest.leads import dated_lines, titles_of
-from advisor.planning.amounts.compose import amounts_of
 from advisor.planning.lawn_tasks import Wanted, machines_needed
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
 from advisor.planning.workplan import WorkPlan
@@ -81,7 +81,7 @@ def view_of(plan: WorkPlan) -> View:
         lead=_lead(plan),
         days=tuple(_day(plan, day) for day in plan.days),
         before=tuple(_before(plan)),
-        buy=tuple(plan_lines(amounts_of(plan.lawn, plan.on, _planned(plan)))),
+        buy=tuple(plan_lines(_amounts(plan))),
         machines=tuple(_machines(plan)),
         watering=tuple(_watering(plan)),
         rain=tuple(_if_rain(plan)),
@@ -201,6 +201,11 @@ def _machines(plan: WorkPlan) -> Iterator[str]:
         yield sentence(text)
 
 
+def _amounts(plan: WorkPlan) -> Amounts:
+    taken = [(wanted.decision, wanted.part.ground) for wanted in _planned(plan)]
+    return amounts_of(plan.lawn, plan.on, taken)
+
+
 def _watering(plan: WorkPlan) -> Iterator[str]:
     """New seed is watered long after the free days are over: somebody has to be named."""
     sown = [s for s in plan.plan.slots if plan.by_id[s.task].operation == "overseeding"]
@@ -226,7 +231,8 @@ def _if_rain(plan: WorkPlan) -> Iterator[str]:
                 f"next {following.date:%A} {say_date(following.date, relative_to=plan.on)}"
                 f" ({chance} fit)"
             )
-        by = wanted.decision.by
+        days = [w.decision.by for w in _planned(plan) if w.operation.id == operation.id]
+        by = min((day for day in days if day is not None), default=None)
         until = f"; it should be done by {say_date(by, relative_to=plan.on)}" if by else ""
         yield sentence(f"{operation.title}: {then}{until}")
 

@@ -7,9 +7,9 @@ import uuid
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from advisor.answers.lawn import Part
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
+from advisor.cases.lawn import Part
 from advisor.planning.kept_plan import read_plan
 from advisor.planning.plan_lines import day_line
 from advisor.verdicts.decide import Decision

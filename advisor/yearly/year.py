@@ -10,8 +10,8 @@ from typing import Protocol
 import numpy as np
 
 from advisor.answers.law_line import forbidden_line, law_line
-from advisor.answers.lawn import Lawn, Part, parts_on
 from advisor.answers.weather_line import weather_line
+from advisor.cases.lawn import Lawn, Part, parts_on
 from advisor.facts.axis import Basis
 from advisor.facts.law_facts import NOT_CHECKED, LocalLaw
 from advisor.facts.weather_facts import WeatherFacts

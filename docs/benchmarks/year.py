@@ -31,7 +31,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from advisor.answers.lawn import Lawn, open_lawn
+from advisor.cases.lawn import Lawn, open_lawn
 from advisor.demo.invent import invented_days
 from advisor.demo.scenario import DEMO_DAY, write_demo
 from advisor.rulebook.model import RuleBook

@@ -13,7 +13,7 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-from advisor.answers.lawn import open_lawn
+from advisor.cases.lawn import open_lawn
 from advisor.demo.scenario import write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_html, digest_text

@@ -9,7 +9,7 @@ import pytest
 
 from advisor.answers.consult import consult
 from advisor.answers.law_line import law_line
-from advisor.answers.lawn import Lawn, local_law, open_lawn
+from advisor.cases.lawn import Lawn, local_law, open_lawn
 from advisor.rulebook.read_rulebook import read_rulebook
 
 BOOK = read_rulebook()

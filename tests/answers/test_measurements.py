@@ -6,7 +6,7 @@ import datetime as dt
 
 import pytest
 
-from advisor.answers.lawn import open_lawn
+from advisor.cases.lawn import open_lawn
 from advisor.demo.scenario import write_demo
 from advisor.digest.measure import measure_json, measure_lines, to_find_out
 from advisor.digest.week import all_answers, compose_week

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from advisor.answers.consult import Consultation, consult
-from advisor.answers.lawn import Lawn, open_lawn
+from advisor.cases.lawn import Lawn, open_lawn
 from advisor.digest.view import digest_of
 from advisor.digest.week import compose_week
 from advisor.rulebook.model import RuleBook

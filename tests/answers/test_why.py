@@ -9,9 +9,9 @@ import pytest
 
 from advisor.answers.consult import consult
 from advisor.answers.disputed import is_disputed
-from advisor.answers.lawn import open_lawn
 from advisor.answers.why import why_lines
 from advisor.answers.words import Words
+from advisor.cases.lawn import open_lawn
 from advisor.demo.scenario import write_demo
 from advisor.rulebook.conditions import Leaf, leaves
 from advisor.rulebook.range_numbers import numbers_in

@@ -5,7 +5,7 @@ from __future__ import annotations
 from email import message_from_bytes
 from email.policy import default
 
-from advisor.answers.lawn import open_lawn
+from advisor.cases.lawn import open_lawn
 from advisor.delivery.mails.own_copy import own_copy
 from advisor.demo.scenario import DEMO_DAY, write_demo
 from advisor.digest.edition import compose_edition

@@ -9,8 +9,8 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.answers.lawn import Part, parts_on
 from advisor.base.problems import BadInput
+from advisor.cases.lawn import Part, parts_on
 from advisor.delivery.letters.beside import beside_of
 from advisor.delivery.letters.case import Case, lawn_of
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest, told, worth_a_mail

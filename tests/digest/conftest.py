@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.answers.lawn import open_lawn
+from advisor.cases.lawn import open_lawn
 from advisor.demo.scenario import write_demo
 from advisor.rulebook.read_rulebook import read_rulebook
 

@@ -7,8 +7,8 @@ import shutil
 
 import pytest
 
-from advisor.answers.lawn import open_lawn
 from advisor.base.problems import BadInput
+from advisor.cases.lawn import open_lawn
 from advisor.demo.scenario import DEMO_DAY
 from advisor.digest.edition import compose_edition, keep_edition
 

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.answers.lawn import open_lawn
+from advisor.cases.lawn import open_lawn
 from advisor.demo.scenario import DEMO_DAY
 from advisor.digest.choose import choose_jobs
 from advisor.digest.edition import compose_edition

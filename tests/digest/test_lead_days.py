@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.answers.lawn import open_lawn
+from advisor.cases.lawn import open_lawn
 from advisor.demo.scenario import write_demo
 from advisor.digest.edition import compose_edition
 from advisor.rulebook.read_rulebook import read_rulebook

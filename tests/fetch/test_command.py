@@ -98,7 +98,7 @@ def test_other_commands_do_not_load_the_network(site):
     """What is not loaded cannot block."""
     program = (
         "import sys; from pathlib import Path\n"
-        "from advisor.answers.lawn import open_lawn\n"
+        "from advisor.cases.lawn import open_lawn\n"
         "from advisor.rulebook.read_rulebook import read_rulebook\n"
         f"open_lawn(Path({str(site)!r}), read_rulebook())\n"
         "import advisor.cli.main\n"

@@ -12,9 +12,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from advisor.answers.lawn import open_lawn
 from advisor.answers.weather_line import weather_line
 from advisor.base.problems import BadInput
+from advisor.cases.lawn import open_lawn
 from advisor.fetch.settings import Services
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.fetched import forecast_path, history_path, read_forecast, read_history

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 import vobject
 
-from advisor.answers.lawn import Lawn, open_lawn
 from advisor.base.problems import BadInput
 from advisor.base.working_days import is_working_day
+from advisor.cases.lawn import Lawn, open_lawn
 from advisor.demo.scenario import write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_html, digest_text

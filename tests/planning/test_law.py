@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from advisor.answers.consult import consult
-from advisor.answers.lawn import Lawn, open_lawn, parts_on
+from advisor.cases.lawn import Lawn, open_lawn, parts_on
 from advisor.planning.fit_days import day_slice, fit_days
 from advisor.planning.weekends import compose_weekends
 from advisor.planning.workplan import compose_workplan

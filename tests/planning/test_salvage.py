@@ -13,9 +13,9 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from advisor.answers.lawn import Lawn, open_lawn, parts_on
 from advisor.base.paths import data_folder
 from advisor.base.strict_yaml import load_file
+from advisor.cases.lawn import Lawn, open_lawn, parts_on
 from advisor.demo.scenario import write_demo
 from advisor.engine.trace import truth
 from advisor.planning.check_plan import plan_faults

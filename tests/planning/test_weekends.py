@@ -11,8 +11,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from advisor.answers.lawn import Lawn, open_lawn, parts_on
 from advisor.base.problems import BadInput
+from advisor.cases.lawn import Lawn, open_lawn, parts_on
 from advisor.planning.fit_days import day_slice, fit_days, people_can_work
 from advisor.planning.weekends import compose_weekends
 from advisor.rulebook.read_rulebook import read_rulebook

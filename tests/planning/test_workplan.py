@@ -8,17 +8,17 @@ from pathlib import Path
 
 import pytest
 
-from advisor.answers.lawn import Lawn, open_lawn
+from advisor.amounts.field_capacity import effective_field_capacity, minutes_of_work
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
+from advisor.cases.lawn import Lawn, open_lawn
 from advisor.demo.scenario import write_demo
 from advisor.planning.daylight import daylight
-from advisor.planning.field_capacity import effective_field_capacity, minutes_of_work
 from advisor.planning.timetable import Task, met_hours
 from advisor.planning.workplan import WorkPlan, compose_workplan
 from advisor.rulebook.order import all_before
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.rulebook.work_steps import read_work, work_of
+from advisor.rulebook.work_steps import work_of
 from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
 from advisor.sheets.workplan_view import view_of
 
@@ -183,7 +183,7 @@ def test_refused(lawn: Lawn, first: dt.date, days: int, only: list[str], says: s
 
 def test_work_file() -> None:
     book = read_rulebook()
-    work = read_work(book.sources, book.operations)
+    work = book.work
     for operation, steps in work.steps.items():
         effort = book.operations[operation].effort
         assert effort is not None

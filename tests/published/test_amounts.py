@@ -6,19 +6,19 @@ import datetime as dt
 
 import pytest
 
-from advisor.answers.spread_amounts import product_weight
+from advisor.amounts.bags import bags_for
+from advisor.amounts.doses import product_weight
+from advisor.amounts.fertiliser import content, feed_line
+from advisor.amounts.lifting import Lift, lifting_index, recommended_limit
+from advisor.amounts.lime import lime_line
+from advisor.amounts.seed import bag_rate, pure_live_seed, seed_line
+from advisor.amounts.seed_label import germination_counts_to, label_notes
+from advisor.amounts.topdressing import topdressing_litres
 from advisor.base.units import convert
 from advisor.facts.fact import Fact
-from advisor.planning.amounts.bags import bags_for
-from advisor.planning.amounts.fertiliser import content, feed_line
-from advisor.planning.amounts.lime import lime_line
-from advisor.planning.amounts.seed import bag_rate, pure_live_seed, seed_line
-from advisor.planning.amounts.seed_label import germination_counts_to, label_notes
-from advisor.planning.amounts.topdressing import topdressing_litres
-from advisor.planning.lifting import Lift, lifting_index, recommended_limit
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.rulebook.supplies import SupplyNumbers, read_supply_numbers
+from advisor.rulebook.supply_numbers import SupplyNumbers
 from advisor.site.supplies import FertiliserBag, LimeBag, SeedBag
 
 POUND = 0.45359237
@@ -34,7 +34,7 @@ def book() -> RuleBook:
 
 @pytest.fixture(scope="module")
 def numbers(book: RuleBook) -> SupplyNumbers:
-    return read_supply_numbers(book.sources)
+    return book.supplies
 
 
 def label(**given: object) -> SeedBag:

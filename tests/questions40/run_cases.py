@@ -19,8 +19,8 @@ import yaml
 
 from advisor.answers.answer import Answer
 from advisor.answers.consult import consult
-from advisor.answers.lawn import Lawn, open_lawn
 from advisor.base.problems import BadInput
+from advisor.cases.lawn import Lawn, open_lawn
 from advisor.digest.render import answer_text
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.answers.lawn import Lawn, open_lawn
 from advisor.base.paths import data_folder
 from advisor.base.problems import BadInput
+from advisor.cases.lawn import Lawn, open_lawn
 from advisor.replay.run import Replay, replay
 from advisor.replay.show import show_comparison, show_replay
 from advisor.rulebook.read_rulebook import read_rulebook

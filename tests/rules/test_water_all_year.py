@@ -17,7 +17,7 @@ from typing import get_args
 
 import pytest
 
-from advisor.answers.lawn import open_lawn, parts_on
+from advisor.cases.lawn import open_lawn, parts_on
 from advisor.rulebook.model import RuleBook, VerdictName
 
 DATA = Path(__file__).parents[1] / "data" / "weather"

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.answers.lawn import open_lawn
+from advisor.cases.lawn import open_lawn
 from advisor.rulebook.read_rulebook import read_rulebook
 
 DATA = Path(__file__).parents[1] / "data" / "weather"

@@ -10,9 +10,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from advisor.answers.lawn import open_lawn
 from advisor.base.checked_model import check_document
 from advisor.base.strict_yaml import load_text
+from advisor.cases.lawn import open_lawn
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather.column_mapping import ColumnMapping

@@ -9,7 +9,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from advisor.answers.lawn import open_lawn
+from advisor.cases.lawn import open_lawn
 from advisor.demo.scenario import DEMO_DAY, write_demo
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.yearly.year import compose_year

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 import vobject
 
-from advisor.answers.lawn import Lawn, open_lawn
 from advisor.base.problems import BadInput
+from advisor.cases.lawn import Lawn, open_lawn
 from advisor.demo.scenario import write_demo
 from advisor.planning.waterplan import WaterPlan, compose_waterplan
 from advisor.rulebook.read_rulebook import read_rulebook

@@ -6,8 +6,8 @@ import datetime as dt
 import uuid
 from dataclasses import dataclass, replace
 
-from advisor.answers.lawn import Lawn, Part
 from advisor.base.dates import ONE_DAY
+from advisor.cases.lawn import Lawn, Part
 from advisor.delivery.letters.case import Case
 from advisor.delivery.letters.mail_words import NO_RECORD, in_mail_words
 from advisor.facts.axis import Basis

@@ -12,8 +12,8 @@ import json
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
-from advisor.answers.lawn import Lawn
 from advisor.base.units import System
+from advisor.cases.lawn import Lawn
 from advisor.delivery.readers.reader import Measured, Reader
 from advisor.delivery.readers.weather_places import Cell, CellWeather
 from advisor.delivery.readers.wishes import Form, Weeks

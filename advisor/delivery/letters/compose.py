@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, replace
 from functools import partial
 
-from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.cases.lawn import Lawn, Part, parts_on
 from advisor.delivery.letters.beside import Beside, beside_of
 from advisor.delivery.letters.case import Case, lawn_of
 from advisor.delivery.letters.in_season import with_season

@@ -7,7 +7,7 @@ from typing import cast
 
 import pytest
 
-from advisor.answers.water_amount import sprinkler_rates, water_amount
+from advisor.amounts.water import refill_amount, sprinkler_rates
 from advisor.site.record import Site, Water, Zone
 
 INCH = 25.4
@@ -16,7 +16,7 @@ THOUSAND_FT2 = 92.90304
 
 def test_an_inch_on_a_thousand_square_feet_in_gallons() -> None:
     """A cubic foot holds 7.48 gal (NIST SP 811), so 1 in on 1,000 ft² is 623 gal."""
-    found = water_amount({"water_deficit": INCH}, THOUSAND_FT2, "us", ())
+    found = refill_amount({"water_deficit": INCH}, THOUSAND_FT2, "us", ())
     assert found is not None
     assert found.low == found.high == pytest.approx(7.48052 * 1000 / 12, rel=1e-5)
     assert found.says == "1 in of water, about 623 gal"
@@ -24,19 +24,19 @@ def test_an_inch_on_a_thousand_square_feet_in_gallons() -> None:
 
 def test_litres_and_minutes() -> None:
     """1 mm on 1 m² is 1 L; 20 mm at 10 mm/h run for two hours."""
-    found = water_amount({"water_deficit": 20.0}, 100.0, "metric", (10.0,))
+    found = refill_amount({"water_deficit": 20.0}, 100.0, "metric", (10.0,))
     assert found is not None
     assert found.low == pytest.approx(2000.0)
     assert found.says == "20 mm of water, about 2,000 L, 2 h of your sprinklers"
-    two = water_amount({"water_deficit": 20.0}, 100.0, "metric", (10.0, 20.0))
+    two = refill_amount({"water_deficit": 20.0}, 100.0, "metric", (10.0, 20.0))
     assert two is not None
     assert two.says.endswith("1 h to 2 h of your sprinklers")
 
 
 @pytest.mark.parametrize("deficit", [None, 0.0])
 def test_nothing_is_said_of_an_unknown_or_full_root_zone(deficit: float | None) -> None:
-    assert water_amount({"water_deficit": deficit}, 100.0, "us", ()) is None
-    assert water_amount({}, 100.0, "us", ()) is None
+    assert refill_amount({"water_deficit": deficit}, 100.0, "us", ()) is None
+    assert refill_amount({}, 100.0, "us", ()) is None
 
 
 def test_only_the_sprinklers_of_the_area_count() -> None:

@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from advisor.answers.lawn import Lawn, parts_on
+from advisor.amounts.hire import Choice, Hire, choices, hires
+from advisor.amounts.reckon import Job, reckon
+from advisor.amounts.shop import Buy, to_buy
 from advisor.base.problems import BadInput, Place, did_you_mean
-from advisor.planning.amounts.hire import Choice, Hire, choices, hires
-from advisor.planning.amounts.reckon import Job, reckon
-from advisor.planning.amounts.shop import Buy, to_buy
-from advisor.planning.lawn_tasks import Wanted, step_minutes
+from advisor.cases.lawn import Ground, Lawn, parts_on
 from advisor.rulebook.order import in_working_order
-from advisor.rulebook.supplies import read_supply_numbers
-from advisor.rulebook.work_steps import Work, read_work
 from advisor.verdicts.decide import Decision
 
 SEASON_DAYS = 92
 """How far ahead a season may open and its work still be on the list (chosen)."""
+Taken = tuple[Decision, Ground]
+"""A job that is taken up, and the part of the lawn."""
 _NOTHING = ("not_needed", "ruled_out", "missed")
 
 
@@ -36,7 +35,7 @@ class Amounts:
     hires: tuple[Hire, ...]
     choices: tuple[Choice, ...]
     minutes: float
-    without: tuple[Wanted, ...] = ()
+    without: tuple[Taken, ...] = ()
 
     def cost(self, *, sure: bool) -> float:
         """What bags and hire cost as far as prices are known; sure: only of needed work."""
@@ -70,62 +69,56 @@ def compose_amounts(lawn: Lawn, on: dt.date, only: Sequence[str] = ()) -> Amount
 def amounts_of(
     lawn: Lawn,
     on: dt.date,
-    wanted: Sequence[Wanted],
+    wanted: Sequence[Taken],
     *,
-    without: Sequence[Wanted] = (),
+    without: Sequence[Taken] = (),
     every: bool = False,
 ) -> Amounts:
     """The amounts of chosen work, whatever its verdict.
 
     every: keep jobs that may not be needed and for which nothing is bought.
     """
-    numbers = read_supply_numbers(lawn.book.sources)
-    work = read_work(lawn.book.sources, lawn.book.operations)
-    order = in_working_order(lawn.book, {w.operation.id for w in wanted})
-    ranked = sorted(wanted, key=lambda w: order.index(w.operation.id))
-    jobs = tuple(reckon(lawn, numbers, on, w) for w in ranked)
-    planned = [w for w in ranked if w.operation.id in work.steps]
+    order = in_working_order(lawn.book, {decision.operation.id for decision, _ in wanted})
+    ranked = sorted(wanted, key=lambda taken: order.index(taken[0].operation.id))
+    jobs = tuple(reckon(lawn, decision, ground) for decision, ground in ranked)
+    planned = [job for job in jobs if job.operation.id in lawn.book.work.steps]
     return Amounts(
         lawn=lawn,
         on=on,
         jobs=tuple(job for job in jobs if every or _worth_a_place(job)),
         buys=to_buy((w for job in jobs for w in job.wishes), lawn.site.unit_system),
-        hires=hires(lawn, planned, work),
-        choices=choices(lawn, planned, work),
-        minutes=_minutes(lawn, [w for w in planned if _is_sure(w)], work),
+        hires=hires(lawn, planned),
+        choices=choices(lawn, planned),
+        minutes=_minutes(job for job in planned if job.sure),
         without=tuple(without),
     )
 
 
 def _worth_a_place(job: Job) -> bool:
     """Whether something is bought for it, or it is needed now, or leaves debris."""
-    now = job.wanted.decision.verdict != "wait" and bool(job.lines)
-    debris = any(line.name != "time" for line in job.lines)
+    now = job.decision.verdict != "wait" and bool(job.amounts)
+    debris = any(amount.name != "time" for amount in job.amounts)
     return bool(job.wishes or job.warnings) or (job.sure and (now or debris))
 
 
-def _is_sure(wanted: Wanted) -> bool:
-    return wanted.decision.judgement.truths["need"] is True
-
-
-def _minutes(lawn: Lawn, planned: Sequence[Wanted], work: Work) -> float:
-    return sum(step_minutes(lawn, w, s, work) for w in planned for s in work.steps[w.operation.id])
+def _minutes(jobs: Iterable[Job]) -> float:
+    return sum(took.low for job in jobs if (took := job.amount("time")) is not None)
 
 
 def _choose(
     lawn: Lawn, on: dt.date, only: Sequence[str]
-) -> tuple[tuple[Wanted, ...], tuple[Wanted, ...]]:
+) -> tuple[tuple[Taken, ...], tuple[Taken, ...]]:
     """Work of the season, and what was asked for by name and is not to be done."""
-    chosen: list[Wanted] = []
-    without: list[Wanted] = []
+    chosen: list[Taken] = []
+    without: list[Taken] = []
     for part in parts_on(lawn, on):
         for id in part.decider.operations():
             if only and id not in only:
                 continue
-            found = Wanted(part.decider.decide(id), part)
-            if _is_off(found.decision):
+            found = (part.decider.decide(id), part.ground)
+            if _is_off(found[0]):
                 without += [found] if only else []
-            elif only or _belongs(found):
+            elif only or _belongs(found[0]):
                 chosen.append(found)
     return tuple(chosen if only else _one_sowing(chosen)), tuple(without)
 
@@ -134,11 +127,11 @@ def _is_off(decision: Decision) -> bool:
     return decision.verdict in _NOTHING or decision.judgement.truths["need"] is False
 
 
-def _belongs(found: Wanted) -> bool:
+def _belongs(found: Decision) -> bool:
     """Season's work that is near; what few lawns want only where the need is known."""
-    operation, need = found.operation, found.decision.judgement.truths["need"]
+    operation, need = found.operation, found.judgement.truths["need"]
     unasked = operation.routine or (operation.quiet and need is not True)
-    return _is_near(found.decision) and not unasked
+    return _is_near(found) and not unasked
 
 
 def _is_near(decision: Decision) -> bool:
@@ -148,17 +141,20 @@ def _is_near(decision: Decision) -> bool:
     return current is not None and current.opens.p50 <= decision.on + dt.timedelta(days=SEASON_DAYS)
 
 
-def _one_sowing(chosen: list[Wanted]) -> list[Wanted]:
+def _soonest(taken: Taken) -> tuple[bool, bool]:
+    verdict = taken[0].verdict
+    return verdict == "wait", verdict != "do"
+
+
+def _one_sowing(chosen: list[Taken]) -> list[Taken]:
     """Only the next sowing of each part: a later one is for what the first leaves bare."""
     kept = []
     seeded: set[str] = set()
-    ranked = sorted(
-        chosen, key=lambda w: (w.decision.verdict == "wait", w.decision.verdict != "do")
-    )
-    for wanted in ranked:
-        if wanted.operation.seed_rate is not None:
-            if wanted.area in seeded:
+    ranked = sorted(chosen, key=_soonest)
+    for decision, ground in ranked:
+        if decision.operation.seed_rate is not None:
+            if ground.name in seeded:
                 continue
-            seeded.add(wanted.area)
-        kept.append(wanted)
+            seeded.add(ground.name)
+        kept.append((decision, ground))
     return kept

@@ -1,18 +1,13 @@
-"""How much nitrogen or lime goes on an area at a time, with its steps to check by hand."""
+"""What holds a dose of nitrogen or lime down, and the weight of the product that carries it."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 
-from advisor.answers.amount import Amount
-from advisor.base.units import System, convert, show
 from advisor.facts.fact import Fact
 from advisor.rulebook.effort import Spreads
 from advisor.rulebook.law import LawRule
-from advisor.rulebook.model import Grass, Operation
-
-BAG = (27, 0, 5)
-"""A bag to reckon an example with: no phosphorus, as most lawns need none (chosen)."""
+from advisor.rulebook.model import Grass
 
 
 def product_weight(nitrogen: float, first_number: float) -> float:
@@ -29,39 +24,6 @@ def liming_material(recommended: float, equivalent: float) -> float:
     Penn State Agricultural Analytical Services Laboratory, *Home lawn*: 75 x 100 / 80 = 94 lb.
     """
     return recommended * 100 / equivalent
-
-
-def spread_amounts(
-    operation: Operation,
-    grass: Grass,
-    area_m2: float,
-    units: System,
-    facts: Mapping[str, Fact],
-    laws: Iterable[LawRule],
-) -> Iterator[Amount]:
-    """What to weigh out; nothing for a job that spreads nothing, or where the amount is unknown."""
-    spread = operation.spreads
-    if spread is None:
-        return
-    caps = dose_caps(spread, grass, facts, laws)
-    if not caps:
-        return
-    reason = min(caps, key=lambda name: caps[name])
-    rate = caps[reason]
-    if rate <= 0:
-        return
-    unit = "lb" if units == "us" else "kg"
-    weight = convert(rate * area_m2 / 1000, "kg", unit)
-    steps = f"{show(rate, 'g/m2', units)}, {reason}, × {show(area_m2, 'm2', units)}"
-    if spread.what == "lime":
-        text = f"{weight:.0f} {unit} of pure lime; of one with an equivalent of 80, "
-        text += f"{liming_material(weight, 80):.0f} {unit}"
-    else:
-        bag = "-".join(str(number) for number in BAG)
-        text = f"{weight:.1f} {unit} of nitrogen at the most: "
-        text += f"{product_weight(weight, BAG[0]):.0f} {unit} of a {bag}, for example"
-        steps += f"; divided by the first number on the bag and times 100 ({BAG[0]} here)"
-    yield Amount(spread.what, weight, weight, unit, text, steps, spread.evidence)
 
 
 def dose_caps(

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from advisor.answers.spread_amounts import dose_caps, liming_material
+from advisor.amounts.amount import Amount
+from advisor.amounts.doses import dose_caps, liming_material
+from advisor.amounts.say import area, mass, mass_unit, number, percent, rate
 from advisor.base.units import System, convert
 from advisor.facts.fact import Fact
-from advisor.planning.amounts.line import Line
-from advisor.planning.amounts.say import area, mass, mass_unit, number, percent, rate
 from advisor.rulebook.model import Grass, Operation
 from advisor.site.supplies import LimeBag
 
@@ -21,7 +21,7 @@ def lime_line(
     area_m2: float,
     facts: Mapping[str, Fact],
     units: System,
-) -> tuple[Line, float] | None:
+) -> tuple[Amount, float] | None:
     """The line, and the kg to buy for this go; None without a laboratory's amount."""
     spread = operation.spreads
     if spread is None or spread.what != "lime":
@@ -56,5 +56,8 @@ def lime_line(
     says = f"{number(shown)} {unit} of {'lime of your bag' if equivalent else 'pure lime'}"
     if goes > 1:
         says += f", the first of {goes} goes"
-    line = Line("lime", shown, shown, unit, says, tuple(steps), tuple(notes), behind)
+    line = Amount(
+        "lime", shown, shown, unit, says, "label" if equivalent else "general",
+        min(caps, key=lambda name: caps[name]), tuple(steps), tuple(notes), behind,
+    )  # fmt: skip
     return line, product

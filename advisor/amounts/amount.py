@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from advisor.rulebook.evidence import Evidence
 
+Basis = Literal["label", "records", "machine", "general"]
+"""What an amount rests on: the keeper's label, the keeper's own records, the machine that does it,
+or a rate that holds for any lawn."""
+
 
 @dataclass(frozen=True)
-class Line:
+class Amount:
     """What one job takes on one part of the lawn.
 
-    low, high: in `unit`, the keeper's. says: the amount in words. steps: the calculation, to be
-    checked by hand. notes: what else to know before buying or spreading.
+    low, high: in `unit`, the keeper's. says: the amount in words. basis: what it rests on. cap:
+    what held it down. steps: the calculation, to be checked by hand. notes: what else to know
+    before buying or spreading.
     """
 
     name: str
@@ -20,6 +26,8 @@ class Line:
     high: float
     unit: str
     says: str
+    basis: Basis = "general"
+    cap: str = ""
     steps: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     evidence: tuple[Evidence, ...] = ()

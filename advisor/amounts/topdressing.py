@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
+from advisor.amounts.amount import Amount
+from advisor.amounts.say import area, bulk
 from advisor.base.units import System, convert, show
-from advisor.planning.amounts.line import Line
-from advisor.planning.amounts.say import area, bulk
-from advisor.rulebook.supplies import SupplyNumbers
+from advisor.rulebook.supply_numbers import SupplyNumbers
 from advisor.site.supplies import Topdressing
 
 OPERATION = "topdressing"
@@ -25,7 +25,7 @@ def _exact(depth_mm: float, units: System) -> str:
 
 def topdressing_line(
     given: Topdressing | None, area_m2: float, numbers: SupplyNumbers, units: System
-) -> tuple[Line, float]:
+) -> tuple[Amount, float]:
     """The line, and the litres to buy."""
     depth = numbers["layer"]
     litres = topdressing_litres(depth, area_m2)
@@ -48,4 +48,6 @@ def topdressing_line(
     )
     behind = numbers.evidence("layer", "layer_most", "barrow", "weight_soil")
     says = f"{bulk(litres, units)} of {name}, {loads} barrow loads"
-    return Line("topdressing", shown, shown, unit, says, steps, notes, behind), litres
+    return Amount(
+        "topdressing", shown, shown, unit, says, steps=steps, notes=notes, evidence=behind
+    ), litres

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
+from advisor.amounts.amount import Amount
+from advisor.amounts.say import area, mass, mass_unit, number, percent
+from advisor.amounts.say import rates as spread_of
 from advisor.base.units import System, convert
-from advisor.planning.amounts.line import Line
-from advisor.planning.amounts.say import area, mass, mass_unit, number, percent
-from advisor.planning.amounts.say import rates as spread_of
 from advisor.rulebook.model import Grass, Operation
-from advisor.rulebook.supplies import SupplyNumbers
+from advisor.rulebook.supply_numbers import SupplyNumbers
 from advisor.site.supplies import SeedBag
 
 PURPOSE = {"new": "a new lawn", "over": "overseeding"}
@@ -77,7 +77,7 @@ def seed_line(
     area_m2: float,
     numbers: SupplyNumbers,
     units: System,
-) -> tuple[Line, float] | None:
+) -> tuple[Amount, float] | None:
     """The line, and the kg to buy; None for a job that sows nothing, or a grass without rates."""
     purpose = operation.seed_rate
     if purpose is None:
@@ -111,12 +111,13 @@ def seed_line(
     notes = () if known else ("divide by purity × germination of the label before buying",)
     limits = (grass.limits[f"seed_rate_{purpose}_low"], grass.limits[f"seed_rate_{purpose}_high"])
     ids = dict.fromkeys(id for limit in limits for id in limit.evidence)
-    line = Line(
+    line = Amount(
         name="seed",
         low=shown[0],
         high=shown[1],
         unit=unit,
         says=f"{number(shown[0])} to {number(shown[1])} {unit} of {what} seed",
+        basis="label" if known else "general",
         steps=tuple(steps),
         notes=notes,
         evidence=(

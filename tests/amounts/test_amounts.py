@@ -18,17 +18,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
-from advisor.answers.lawn import Lawn, open_lawn
+from advisor.amounts.bags import bags_for
+from advisor.amounts.compose import Amounts, compose_amounts
+from advisor.amounts.fertiliser import refused
+from advisor.amounts.hire import break_even
+from advisor.amounts.seed import bag_rate
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
+from advisor.cases.lawn import Lawn, open_lawn
 from advisor.cli.main import app
 from advisor.demo.scenario import SITE, write_demo
 from advisor.facts.fact import Fact
-from advisor.planning.amounts.bags import bags_for
-from advisor.planning.amounts.compose import Amounts, compose_amounts
-from advisor.planning.amounts.fertiliser import refused
-from advisor.planning.amounts.hire import break_even
-from advisor.planning.amounts.seed import bag_rate
 from advisor.planning.workplan import compose_workplan
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -83,7 +83,7 @@ def test_the_seed_of_the_demo_by_hand(found: Amounts) -> None:
 
 def test_the_feed_of_the_demo_by_hand(found: Amounts) -> None:
     # 0.9 lb (Maryland) of a 25-0-5 on each 1,000 ft²; the front is 3,000 ft², the back 2,200 ft².
-    fed = {j.wanted.area for j in found.jobs if j.wanted.operation.id == "feeding"}
+    fed = {j.ground.name for j in found.jobs if j.operation.id == "feeding"}
     thousands = sum({"front": 3.0, "back": 2.2}[area] for area in fed)
     buy = next(b for b in found.buys if b.product.startswith("fertiliser"))
     assert buy.product == "fertiliser 25-0-5"
@@ -203,20 +203,22 @@ def test_lime_only_from_a_laboratory(tmp_path: Path, book: RuleBook) -> None:
     asked = "r90,2026-08-20,observation,lime_recommended,75 lb/1000ft2,front,\n"
     lawn = changed(tmp_path, book, lime, journal=asked)
     found = compose_amounts(lawn, SATURDAY, ["lime"])
-    line = next(x for j in found.jobs if j.wanted.area == "front" for x in j.lines)
+    line = next(x for j in found.jobs if j.ground.name == "front" for x in j.amounts)
     assert line.high == pytest.approx(3 * 50 * 100 / 80, rel=1e-3)
     assert "first of 2 goes" in line.says
     buy = next(b for b in found.buys)
     assert buy.bags is not None
     assert buy.bags.count == math.ceil(187.5 / 40)
-    none = [x.name for j in found.jobs if j.wanted.area == "back" for x in j.lines]
+    none = [x.name for j in found.jobs if j.ground.name == "back" for x in j.amounts]
     assert "lime" not in none
 
 
 def test_only(lawn: Lawn) -> None:
     found = compose_amounts(lawn, SATURDAY, ["thatch_removal"])
-    assert {j.wanted.operation.id for j in found.jobs} == {"thatch_removal"}
-    assert [(w.operation.id, w.area) for w in found.without] == [("thatch_removal", "back")]
+    assert {j.operation.id for j in found.jobs} == {"thatch_removal"}
+    assert [(d.operation.id, ground.name) for d, ground in found.without] == [
+        ("thatch_removal", "back")
+    ]
     assert "Thatch removal, back: Not needed" in amounts_text(found)
     with pytest.raises(BadInput, match="did you mean 'feeding'"):
         compose_amounts(lawn, SATURDAY, ["feding"])
@@ -233,7 +235,7 @@ def test_a_quote_for_no_operation(tmp_path: Path, book: RuleBook) -> None:
 def test_every_step_shown_adds_up(found: Amounts) -> None:
     """Whatever is written as a sum on the sheet is one, to the digits shown."""
     sums = products = 0
-    shown = [s for j in found.jobs for line in j.lines for s in line.steps]
+    shown = [s for j in found.jobs for line in j.amounts for s in line.steps]
     shown += [s for b in found.buys for s in b.steps]
     number = r"(\d[\d,]*\.?\d*)"
     for step in shown:
@@ -265,7 +267,7 @@ def test_every_step_shown_adds_up(found: Amounts) -> None:
 def test_cautions_stand_beside_what_is_bought(found: Amounts, book: RuleBook) -> None:
     text = " ".join(amounts_text(found).split())
     page = " ".join("".join(html5lib.parse(amounts_html(found)).itertext()).split())
-    every = {id for job in found.jobs for id in job.wanted.operation.safety}
+    every = {id for job in found.jobs for id in job.operation.safety}
     assert {"fertiliser", "lifting", "silica_dust", "treated_seed"} <= every
     for id in every:
         assert book.cautions[id].short in text
@@ -308,7 +310,7 @@ def test_all_year_and_every_grass(month: int, tmp_path: Path, book: RuleBook) ->
         found = compose_amounts(lawn, day)
         assert amounts_text(found)
         for job in found.jobs:
-            assert job.wanted.decision.verdict not in ("not_needed", "ruled_out", "missed")
+            assert job.decision.verdict not in ("not_needed", "ruled_out", "missed")
 
 
 def test_the_command(lawn: Lawn, tmp_path: Path) -> None:

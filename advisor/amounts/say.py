@@ -69,3 +69,12 @@ def _rate_number(g_m2: float, units: System) -> str:
 
 def _rate_unit(units: System) -> str:
     return "lb per 1,000 ft²" if units == "us" else "g/m²"
+
+
+def say_time(minutes: float) -> str:
+    """Minutes as hours and minutes, rounded to five."""
+    whole = max(round(minutes / 5) * 5, 5)
+    hours, rest = divmod(whole, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"

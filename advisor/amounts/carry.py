@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from advisor.amounts.lifting import FROM_A_TAILGATE, FROM_THE_FLOOR, recommended_limit
+from advisor.amounts.say import mass
 from advisor.base.units import System
-from advisor.planning.amounts.say import mass
-from advisor.planning.lifting import FROM_A_TAILGATE, FROM_THE_FLOOR, recommended_limit
 
 
 def lifting_note(bag_kg: float, units: System) -> str:

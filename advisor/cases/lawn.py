@@ -44,6 +44,24 @@ class Lawn:
 
 
 @dataclass(frozen=True)
+class Ground:
+    """What a job is reckoned for: areas (none for the whole lawn) and their size, m²."""
+
+    areas: tuple[str, ...]
+    size_m2: float
+
+    @property
+    def label(self) -> str:
+        """`front and back`; empty for the whole lawn."""
+        return " and ".join(self.areas)
+
+    @property
+    def name(self) -> str:
+        """The label, or `lawn`."""
+        return self.label or "lawn"
+
+
+@dataclass(frozen=True)
 class Part:
     """Areas with the same leading grass, asked about together. areas: empty for the whole lawn."""
 
@@ -53,8 +71,12 @@ class Part:
     decider: Decider
 
     @property
+    def ground(self) -> Ground:
+        return Ground(self.areas, self.size_m2)
+
+    @property
     def label(self) -> str:
-        return " and ".join(self.areas)
+        return self.ground.label
 
 
 def open_lawn(folder: Path, book: RuleBook) -> Lawn:

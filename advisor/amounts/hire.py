@@ -6,11 +6,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from advisor.answers.amounts import say_time
-from advisor.answers.lawn import Lawn
-from advisor.planning.amounts.say import money
-from advisor.planning.lawn_tasks import Wanted, crew_of, step_minutes
-from advisor.rulebook.work_steps import Work
+from advisor.amounts.minutes import step_minutes
+from advisor.amounts.reckon import Job
+from advisor.amounts.say import money, say_time
+from advisor.cases.lawn import Lawn
+
+USUAL_BLOCK_H = 4.0
+"""Hours of one block of hire where neither the keeper nor the work file says (chosen)."""
 
 
 @dataclass(frozen=True)
@@ -52,12 +54,24 @@ def break_even(quoted: float, hire: float, minutes: float) -> float | None:
     return None if hire >= quoted else (quoted - hire) / (minutes / 60)
 
 
-def hires(lawn: Lawn, jobs: Sequence[Wanted], work: Work) -> tuple[Hire, ...]:
+def hired_blocks(lawn: Lawn) -> dict[str, tuple[float, float]]:
+    """The machines that the keeper hires: minutes of one block, and its price (0: not known)."""
+    found = {}
+    for tool in lawn.site.tools:
+        machine = lawn.book.work.machines.get(tool.kind)
+        if machine is not None and tool.have == "hired":
+            hours = tool.block or machine.hired_h or USUAL_BLOCK_H
+            found[tool.kind] = (hours * 60, tool.price or 0.0)
+    return found
+
+
+def hires(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Hire, ...]:
     """Every hired machine that the jobs use, in whole blocks of hire."""
+    work = lawn.book.work
     found = []
-    for id, (block, price) in crew_of(lawn, work).blocks.items():
+    for id, (block, price) in hired_blocks(lawn).items():
         mine = [j for j in jobs if any(s.machine == id for s in work.steps[j.operation.id])]
-        minutes = _machine_minutes(lawn, mine, work, id)
+        minutes = _machine_minutes(lawn, mine, id)
         if not minutes:
             continue
         blocks = math.ceil(minutes / block - 1e-9)
@@ -68,22 +82,20 @@ def hires(lawn: Lawn, jobs: Sequence[Wanted], work: Work) -> tuple[Hire, ...]:
         )
         if price:
             says += f" at {money(price)}: {money(blocks * price)}"
-        sure = any(j.decision.judgement.truths["need"] for j in mine)
+        sure = any(j.sure for j in mine)
         found.append(Hire(id, title, minutes, block, blocks, blocks * price, sure, says))
     return tuple(found)
 
 
-def choices(lawn: Lawn, jobs: Sequence[Wanted], work: Work) -> tuple[Choice, ...]:
+def choices(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Choice, ...]:
     """For each quote in the site file that concerns one of the jobs: where it breaks even."""
     found = []
     for quote in lawn.site.supplies.quotes:
         mine = [j for j in jobs if j.operation.id == quote.operation]
         if not mine:
             continue
-        minutes = sum(
-            step_minutes(lawn, j, s, work) for j in mine for s in work.steps[j.operation.id]
-        )
-        cost = sum(h.cost for h in hires(lawn, mine, work))
+        minutes = sum(took.low for j in mine if (took := j.amount("time")) is not None)
+        cost = sum(h.cost for h in hires(lawn, mine))
         worth = break_even(quote.price, cost, minutes)
         own = f"{money(cost)} of hire and {say_time(minutes)} of your time"
         title = mine[0].operation.title
@@ -100,10 +112,10 @@ def choices(lawn: Lawn, jobs: Sequence[Wanted], work: Work) -> tuple[Choice, ...
     return tuple(found)
 
 
-def _machine_minutes(lawn: Lawn, jobs: Sequence[Wanted], work: Work, machine: str) -> float:
+def _machine_minutes(lawn: Lawn, jobs: Sequence[Job], machine: str) -> float:
     return sum(
-        step_minutes(lawn, job, step, work)
+        step_minutes(lawn, job.operation.id, job.ground, step)
         for job in jobs
-        for step in work.steps[job.operation.id]
+        for step in lawn.book.work.steps[job.operation.id]
         if step.machine == machine
     )

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from advisor.amounts.amount import Wish
+from advisor.amounts.bags import Bags, bags_for
+from advisor.amounts.carry import lifting_note
+from advisor.amounts.say import bagged, bulk, mass, money
 from advisor.base.units import System
-from advisor.planning.amounts.bags import Bags, bags_for
-from advisor.planning.amounts.carry import lifting_note
-from advisor.planning.amounts.line import Wish
-from advisor.planning.amounts.say import bagged, bulk, mass, money
 
 
 @dataclass(frozen=True)

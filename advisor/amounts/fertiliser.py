@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from advisor.answers.spread_amounts import dose_caps, product_weight
+from advisor.amounts.amount import Amount
+from advisor.amounts.doses import dose_caps, product_weight
+from advisor.amounts.say import area, mass, mass_unit, number, rate
 from advisor.base.units import System, convert
 from advisor.facts.fact import Fact
-from advisor.planning.amounts.line import Line
-from advisor.planning.amounts.say import area, mass, mass_unit, number, rate
 from advisor.rulebook.law import LawRule
 from advisor.rulebook.model import Grass, Operation
-from advisor.rulebook.supplies import SupplyNumbers
+from advisor.rulebook.supply_numbers import SupplyNumbers
 from advisor.site.supplies import FertiliserBag
 
 ELEMENTAL_HABIT = frozenset({"AU", "NZ", "ZA", "NO", "SE", "FI", "DK"})
@@ -75,7 +75,7 @@ def feed_line(
     country: str,
     numbers: SupplyNumbers,
     units: System,
-) -> tuple[Line, float] | None:
+) -> tuple[Amount, float] | None:
     """The line, and the kg to buy (of pure nitrogen without a bag); None where nothing is wanted.
 
     The dose is what the grass is still given in this half of the year, the most at a time, or the
@@ -109,7 +109,11 @@ def feed_line(
             "the middle number should be 0",
         )
         says = f"{number(shown)} {unit} of nitrogen at the most"
-        return Line("nitrogen", shown, shown, unit, says, tuple(steps), notes, tuple(behind)), kilos
+        plain = Amount(
+            "nitrogen", shown, shown, unit, says, cap=reason, steps=tuple(steps), notes=notes,
+            evidence=tuple(behind),
+        )  # fmt: skip
+        return plain, kilos
     product = product_weight(kilos, bag.analysis[0])
     shown = convert(product, "kg", unit)
     steps.append(
@@ -118,12 +122,14 @@ def feed_line(
     )
     steps += _with_it(bag, product, area_m2, country, numbers, units)
     behind += numbers.evidence("p_in_p2o5")
-    line = Line(
+    line = Amount(
         name="fertiliser",
         low=shown,
         high=shown,
         unit=unit,
         says=f"{number(shown)} {unit} of {analysis(bag)} at the most",
+        basis="label",
+        cap=reason,
         steps=tuple(steps),
         notes=tuple(_notes(bag, country)),
         evidence=tuple(behind),

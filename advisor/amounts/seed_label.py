@@ -5,10 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator, Mapping
 
-from advisor.planning.amounts.say import percent
-from advisor.planning.amounts.seed import bag_parts
+from advisor.amounts.say import percent
+from advisor.amounts.seed import bag_parts
 from advisor.rulebook.model import Grass
-from advisor.rulebook.supplies import SupplyNumbers
+from advisor.rulebook.supply_numbers import SupplyNumbers
 from advisor.site.supplies import SeedBag
 
 _DAYS_A_MONTH = 30.4

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from advisor.answers.amounts import amounts
-from advisor.answers.lawn import Lawn, laws_of
-from advisor.planning.amounts.fertiliser import analysis, feed_line, refused
-from advisor.planning.amounts.lime import lime_line
-from advisor.planning.amounts.line import Line, Wish
-from advisor.planning.amounts.seed import bag_parts, seed_line
-from advisor.planning.amounts.seed_label import label_notes
-from advisor.planning.amounts.topdressing import OPERATION as TOPDRESSING
-from advisor.planning.amounts.topdressing import topdressing_line
-from advisor.planning.amounts.water import seed_water_line
-from advisor.planning.lawn_tasks import Wanted
+from advisor.amounts.amount import Amount, Wish
+from advisor.amounts.debris import debris_of
+from advisor.amounts.fertiliser import analysis, feed_line, refused
+from advisor.amounts.lime import lime_line
+from advisor.amounts.minutes import time_of
+from advisor.amounts.seed import bag_parts, seed_line
+from advisor.amounts.seed_label import label_notes
+from advisor.amounts.topdressing import OPERATION as TOPDRESSING
+from advisor.amounts.topdressing import topdressing_line
+from advisor.amounts.water import refill_amount, seed_water_line, sprinkler_rates
+from advisor.cases.lawn import Ground, Lawn, laws_of
 from advisor.rulebook.law import rules_on
-from advisor.rulebook.supplies import SupplyNumbers
+from advisor.rulebook.model import Operation
+from advisor.rulebook.supply_numbers import SupplyNumbers
 from advisor.site.supplies import FertiliserBag, SeedBag
+from advisor.verdicts.decide import Decision
 
 SEED_KEEPS = "keep it cool, dry and closed, about two years; sow a hundred on damp paper first"
 FEED_KEEPS = "keep it dry, closed and locked away; it does not spoil"
@@ -27,63 +28,82 @@ FEED_KEEPS = "keep it dry, closed and locked away; it does not spoil"
 
 @dataclass(frozen=True)
 class Job:
-    """An operation on a part of the lawn with its lines and wishes; both may be empty."""
+    """An operation on a part of the lawn: what it takes, and what is to be bought for it."""
 
-    wanted: Wanted
-    lines: tuple[Line, ...] = ()
+    decision: Decision
+    ground: Ground
+    amounts: tuple[Amount, ...] = ()
     wishes: tuple[Wish, ...] = ()
     warnings: tuple[str, ...] = ()
 
     @property
+    def operation(self) -> Operation:
+        return self.decision.operation
+
+    @property
     def sure(self) -> bool:
         """Whether it is known to be needed."""
-        return self.wanted.decision.judgement.truths["need"] is True
+        return self.decision.judgement.truths["need"] is True
+
+    def amount(self, name: str) -> Amount | None:
+        """The amount of a name, such as `seed`."""
+        return next((each for each in self.amounts if each.name == name), None)
 
 
 @dataclass
 class _Reckoning:
     lawn: Lawn
-    numbers: SupplyNumbers
     on: dt.date
-    wanted: Wanted
-    lines: list[Line] = field(default_factory=list)
+    decision: Decision
+    ground: Ground
+    amounts: list[Amount] = field(default_factory=list)
     wishes: list[Wish] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
 
+    @property
+    def operation(self) -> Operation:
+        return self.decision.operation
 
-def reckon(lawn: Lawn, numbers: SupplyNumbers, on: dt.date, wanted: Wanted) -> Job:
-    """Everything that the job takes."""
-    at = _Reckoning(lawn, numbers, on, wanted)
-    for part in (_seed, _feed, _lime, _topdressing):
+    @property
+    def numbers(self) -> SupplyNumbers:
+        return self.lawn.book.supplies
+
+
+def reckon(lawn: Lawn, decision: Decision, ground: Ground) -> Job:
+    """Everything that the job takes: the one place where a lawn's amounts are reckoned."""
+    at = _Reckoning(lawn, decision.on, decision, ground)
+    for part in (_seed, _feed, _lime, _topdressing, _water, _debris, _time):
         part(at)
-    at.lines += _effort(at)
-    return Job(wanted, tuple(at.lines), tuple(at.wishes), tuple(at.warnings))
+    return Job(decision, ground, tuple(at.amounts), tuple(at.wishes), tuple(at.warnings))
 
 
 def _wish(at: _Reckoning, **given: object) -> None:
-    sure = at.wanted.decision.judgement.truths["need"] is True
-    title = at.wanted.operation.title
-    job = f"{title[0].lower()}{title[1:]}, {at.wanted.area}"
-    at.wishes.append(Wish(job=job, sure=sure, safety=at.wanted.operation.safety, **given))  # type: ignore[arg-type]
+    sure = at.decision.judgement.truths["need"] is True
+    title = at.operation.title
+    job = f"{title[0].lower()}{title[1:]}, {at.ground.name}"
+    at.wishes.append(Wish(job=job, sure=sure, safety=at.operation.safety, **given))  # type: ignore[arg-type]
 
 
 def _seed(at: _Reckoning) -> None:
     book, site = at.lawn.book, at.lawn.site
-    grass = book.grasses[site.sowing or at.wanted.decision.grass]
+    grass = book.grasses[site.sowing or at.decision.grass]
     bag = seed_bag(site.supplies.seed, grass.id)
     found = seed_line(
-        at.wanted.operation,
+        at.operation,
         grass,
         book.grasses,
         bag,
-        at.wanted.part.size_m2,
+        at.ground.size_m2,
         at.numbers,
         site.unit_system,
     )
     if found is None:
         return
     line, kilos = found
-    at.lines += [line, seed_water_line(at.wanted.part.size_m2, at.numbers, site.unit_system)]
+    at.amounts += [
+        line,
+        seed_water_line(at.ground.size_m2, at.numbers, site.unit_system),
+    ]
     titles = [book.grasses[g].title for g in (bag.grasses if bag else (grass.id,))]
     _wish(
         at,
@@ -114,8 +134,8 @@ def seed_bag(bags: tuple[SeedBag, ...], grass: str) -> SeedBag | None:
 
 
 def _feed(at: _Reckoning) -> None:
-    site, decision = at.lawn.site, at.wanted.decision
-    spread = at.wanted.operation.spreads
+    site, decision = at.lawn.site, at.decision
+    spread = at.operation.spreads
     if spread is None or spread.what != "nitrogen":
         return
     # Whole days' facts, as an amount reads more of them than the verdict does.
@@ -127,10 +147,10 @@ def _feed(at: _Reckoning) -> None:
         elif bag is None:
             bag = each
     found = feed_line(
-        at.wanted.operation,
+        at.operation,
         at.lawn.book.grasses[decision.grass],
         bag,
-        at.wanted.part.size_m2,
+        at.ground.size_m2,
         decision.facts,
         rules_on(laws_of(at.lawn), ["nitrogen_cap"], decision.grass),
         site.place.country or "",
@@ -140,7 +160,7 @@ def _feed(at: _Reckoning) -> None:
     if found is None:
         return
     line, kilos = found
-    at.lines.append(line)
+    at.amounts.append(line)
     if bag is not None:
         _wish(
             at,
@@ -162,18 +182,18 @@ def _feed(at: _Reckoning) -> None:
 
 
 def _lime(at: _Reckoning) -> None:
-    site, decision = at.lawn.site, at.wanted.decision
+    site, decision = at.lawn.site, at.decision
     bag = site.supplies.lime
     grass = at.lawn.book.grasses[decision.grass]
-    size = at.wanted.part.size_m2
-    found = lime_line(at.wanted.operation, grass, bag, size, decision.facts, site.unit_system)
+    size = at.ground.size_m2
+    found = lime_line(at.operation, grass, bag, size, decision.facts, site.unit_system)
     if found is None:
-        spread = at.wanted.operation.spreads
+        spread = at.operation.spreads
         if spread is not None and spread.what == "lime" and decision.judgement.truths["need"]:
             at.warnings.append("no amount of lime without a laboratory's: note what it recommends")
         return
     line, kilos = found
-    at.lines.append(line)
+    at.amounts.append(line)
     _wish(
         at,
         product="lime" if bag and bag.equivalent else "lime, as pure lime",
@@ -186,12 +206,12 @@ def _lime(at: _Reckoning) -> None:
 
 
 def _topdressing(at: _Reckoning) -> None:
-    if at.wanted.operation.id != TOPDRESSING:
+    if at.operation.id != TOPDRESSING:
         return
     site = at.lawn.site
     given = site.supplies.topdressing
-    line, litres = topdressing_line(given, at.wanted.part.size_m2, at.numbers, site.unit_system)
-    at.lines.append(line)
+    line, litres = topdressing_line(given, at.ground.size_m2, at.numbers, site.unit_system)
+    at.amounts.append(line)
     _wish(
         at,
         product=(given.material if given and given.material else "topdressing"),
@@ -204,14 +224,19 @@ def _topdressing(at: _Reckoning) -> None:
     )
 
 
-def _effort(at: _Reckoning) -> Iterator[Line]:
-    """Hours and debris, as answers tell them."""
-    operation, grass = at.wanted.operation, at.lawn.book.grasses[at.wanted.decision.grass]
-    units = at.lawn.site.unit_system
-    facts = at.wanted.decision.facts
-    for each in amounts(operation, grass, at.wanted.part.size_m2, units, facts):
-        if each.name in ("time", "debris"):
-            behind = tuple(operation.evidence[i] for i in each.evidence if i in operation.evidence)
-            yield Line(
-                each.name, each.low, each.high, each.unit, each.says, (each.steps,), (), behind
-            )
+def _water(at: _Reckoning) -> None:
+    """What refills the root zone; new seed has its own."""
+    site = at.lawn.site
+    rates = sprinkler_rates(site, at.ground.areas)
+    found = refill_amount(at.decision.values, at.ground.size_m2, site.unit_system, rates)
+    at.amounts += [found] if found else []
+
+
+def _debris(at: _Reckoning) -> None:
+    found = debris_of(at.operation, at.ground.size_m2, at.lawn.site.unit_system)
+    at.amounts += [found] if found else []
+
+
+def _time(at: _Reckoning) -> None:
+    found = time_of(at.lawn, at.operation, at.ground)
+    at.amounts += [found] if found else []

@@ -1,0 +1,109 @@
+"""What a job takes one person: by its steps, as it took here before, or by a general rate."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+from advisor.amounts.amount import Amount, Basis
+from advisor.amounts.field_capacity import minutes_of_work
+from advisor.amounts.say import area, say_time
+from advisor.cases.lawn import Ground, Lawn
+from advisor.rulebook.evidence import Evidence
+from advisor.rulebook.model import Operation
+from advisor.rulebook.steps import Machine, Step, Work
+
+M2_IN_1000_FT2 = 92.90304
+"""m² in 1,000 ft²."""
+WHOLE = 5.0
+"""Minutes to which each step is rounded up, once; plans and answers add up these."""
+
+
+def step_minutes(lawn: Lawn, operation: str, ground: Ground, step: Step) -> float:
+    """Minutes of one person, in whole fives: by machine and area, by hand the middle of the range.
+
+    A time that the keeper noted for the operation on this ground (`took`) stands above ours.
+    """
+    ours = {each.id: _minutes(lawn, ground, each) for each in lawn.book.work.steps[operation]}
+    own = took_here(lawn, operation, ground)
+    if own is None:
+        return WHOLE * max(math.ceil(ours[step.id] / WHOLE - 1e-9), 1)
+    # The shares of what is known to be right add up to it.
+    before, end = 0.0, 0.0
+    for id, minutes in ours.items():
+        before, end = end, end + minutes * own / sum(ours.values())
+        if id == step.id:
+            break
+    return WHOLE * (round(end / WHOLE) - round(before / WHOLE))
+
+
+def _minutes(lawn: Lawn, ground: Ground, step: Step) -> float:
+    if step.by_hand_min is not None:
+        return sum(step.by_hand_min) / 2 * ground.size_m2 / M2_IN_1000_FT2
+    machine = lawn.book.work.machines[step.machine or ""]
+    width = _own_width(lawn, machine) or machine.width_m
+    return minutes_of_work(
+        ground.size_m2, step.passes, machine.speed_m_s, width, machine.efficiency
+    )
+
+
+def _own_width(lawn: Lawn, machine: Machine) -> float | None:
+    widths = [t.width / 1000 for t in lawn.site.tools if t.kind == machine.id and t.width]
+    return widths[0] if widths else None
+
+
+def took_here(lawn: Lawn, operation: str, ground: Ground) -> float | None:
+    """Minutes that the operation took here before, scaled to the ground; the newest known."""
+    sizes = {each.name: each.size for each in lawn.site.areas}
+    for entry in reversed(lawn.journal.work(operation)):
+        took = entry.details.get("took")
+        if isinstance(took, float) and (not entry.area or entry.area in ground.areas):
+            size = sizes.get(entry.area, lawn.site.total_area)
+            return took * 60 * ground.size_m2 / size
+    return None
+
+
+def time_of(lawn: Lawn, operation: Operation, ground: Ground) -> Amount | None:
+    """The time that a job takes one person, without rests; None where no rule file says.
+
+    A job that is planned step by step takes the sum of its steps.
+    """
+    steps = lawn.book.work.steps.get(operation.id)
+    own = took_here(lawn, operation.id, ground)
+    size = area(ground.size_m2, lawn.site.unit_system)
+    if steps:
+        each = [(s, step_minutes(lawn, operation.id, ground, s)) for s in steps]
+        total = sum(minutes for _, minutes in each)
+        said = tuple(f"{step.title}: {minutes:.0f} min" for step, minutes in each)
+        if own is not None:
+            said = (f"as it took here before, for {size}", *said)
+        basis: Basis = "machine" if own is None else "records"
+        return Amount(
+            "time", total, total, "min", _says(total, total), basis, steps=said,
+            evidence=tuple(_behind(lawn.book.work, steps)),
+        )  # fmt: skip
+    if own is not None:
+        said = (f"as it took here before, for {size}",)
+        return Amount("time", own, own, "min", _says(own, own), "records", steps=said)
+    effort = operation.effort
+    if effort is None:
+        return None
+    rate = effort.minutes_per_1000_ft2
+    low, high = (minutes * ground.size_m2 / M2_IN_1000_FT2 for minutes in rate)
+    said = (f"{rate[0]:g}–{rate[1]:g} min per 1,000 ft² (93 m²) × {size}",)
+    behind = tuple(operation.evidence[i] for i in effort.evidence if i in operation.evidence)
+    return Amount("time", low, high, "min", _says(low, high), steps=said, evidence=behind)
+
+
+def _behind(work: Work, steps: Iterable[Step]) -> Iterator[Evidence]:
+    """What the speeds of the machines and the ranges by hand rest on, each once."""
+    ids: dict[str, None] = {}
+    for step in steps:
+        machine = work.machines.get(step.machine or "")
+        ids |= dict.fromkeys((*step.evidence, *(machine.evidence if machine else ())))
+    yield from (work.evidence[id] for id in ids)
+
+
+def _says(low: float, high: float) -> str:
+    ends = dict.fromkeys((say_time(low), say_time(high)))
+    return f"{' to '.join(ends)} for one person"

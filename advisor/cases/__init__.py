@@ -1,0 +1,1 @@
+"""A lawn on a day: from a folder, or from a reader of the mailing."""
