@@ -181,7 +181,7 @@ def _decider(
 def laws_of(lawn: Lawn) -> tuple[Laws, ...]:
     """The laws that were read for the lawn's place."""
     place = lawn.site.place
-    return laws_at(lawn.book.laws, place.country, place.subdivision, place.county)
+    return laws_at(lawn.book.laws, place.country, place.subdivision, place.county, place.town)
 
 
 def local_law(lawn: Lawn) -> LocalLaw:
