@@ -17,7 +17,7 @@ from advisor.base.dates import say_date
 from advisor.base.units import System
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.law import Laws, left_by, rules_on
-from advisor.rulebook.options import ASK, Standing
+from advisor.rulebook.options import ASK, CHOICES, Standing
 from advisor.rulebook.model import Caution, Grass, RuleBook
 from advisor.verdicts.decide import Decision
 from advisor.verdicts.what_would_change import EITHER, Outcome
@@ -178,12 +178,12 @@ def _advice(decision: Decision, law: Standing) -> Iterator[str]:
 
 
 def _law(decision: Decision, laws: tuple[Laws, ...]) -> Iterator[str]:
-    offered = decision.operation.offered
-    if decision.verdict != "not_needed":
-        return law_advice(laws, decision.operation.laws, decision.grass, decision.on, offered)
-    # Even then a choice may be named, and what is left out of it wants its reason.
-    chosen = any(advice.options for advice in decision.advice)
-    return law_advice(laws, ["ingredient"] if chosen else [], decision.grass, decision.on, offered)
+    operation = decision.operation
+    subjects: tuple[str, ...] = () if decision.verdict == "not_needed" else operation.laws
+    if any(advice.options for advice in decision.advice):
+        # What is left out of a choice wants its reason, whatever the verdict.
+        subjects = tuple(dict.fromkeys((*subjects, *CHOICES)))
+    return law_advice(laws, subjects, decision.grass, decision.on, operation.offered)
 
 
 def _amounts(

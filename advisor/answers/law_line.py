@@ -44,7 +44,8 @@ def forbidden_line(lawn: Lawn, parts: Iterable[Part]) -> str:
 
     `Left out by law: feeding from 16 Nov to 29 Feb; weed preventer and grub control, all year.`
     """
-    bans = local_law(lawn).bans
+    parts = tuple(parts)
+    bans = local_law(lawn, parts[0].decider.day.on).bans
     said, always = [], []
     for part in parts:
         for id in part.decider.operations():
@@ -72,12 +73,16 @@ def _read(law: Laws, offered: frozenset[str]) -> Iterator[str]:
         rules = [rule for rule in rules_on([law], subjects) if rule.read]
         if rules:
             yield f"{law.title} on {matter} ({_sources(rules)})"
-    bars = [r for r in rules_on([law], ["ingredient"]) if r.read and r.bar is not None]
-    bars = [rule for rule in bars if rule.bar is not None and rule.bar.actives & offered]
-    if bars:
-        named = dict.fromkeys(name for r in bars if r.bar is not None for name in r.bar.named)
-        # Of a class the law may name members one by one.
-        yield f"{law.title} on {listed(tuple(named))} ({_sources(bars)})"
+    named: dict[str, None] = {}
+    rules = []
+    for rule in rules_on([law], ["ingredient"]):
+        bar = rule.bar
+        # What hangs on a town's own rule is not read by that.
+        if rule.read and bar is not None and bar.actives & offered and not bar.everything:
+            named |= dict.fromkeys(bar.named)
+            rules.append(rule)
+    if rules:
+        yield f"{law.title} on {listed(tuple(named))} ({_sources(rules)})"
 
 
 def _sources(rules: list[LawRule]) -> str:

@@ -34,7 +34,7 @@ def law_advice(
         heard = [rule for rule in rules if not rule.read]
         if heard:
             said = "; ".join(_rule(rule, on) for rule in heard)
-            yield f"Of {law.title} we have heard, but have not read it: {said}. Ask before you buy"
+            yield f"Reported of {law.title}, not read in its law: {said}. Ask before you buy"
 
 
 def _concerns(bar: Bar | None, on: dt.date, offered: frozenset[str]) -> bool:

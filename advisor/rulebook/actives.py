@@ -52,10 +52,16 @@ class Actives:
         return found
 
     def named_in(self, text: str) -> frozenset[str]:
-        """The ingredients that a text names, by themselves or by their class."""
+        """The ingredients that a text names, by themselves or by their class.
+
+        One `or its like` means its class.
+        """
         found: frozenset[str] = frozenset()
-        for word in self._pattern.findall(text) if self.all else ():
-            found |= self._spoken[word.casefold()]
+        for word, like in self._pattern.findall(text) if self.all else ():
+            named = self._spoken[word.casefold()]
+            found |= named
+            for id in named if like else ():
+                found |= self.groups.get(self.all[id].group, frozenset())
         return found
 
     @cached_property
@@ -72,7 +78,8 @@ class Actives:
     @cached_property
     def _pattern(self) -> re.Pattern[str]:
         longest_first = sorted(self._spoken, key=len, reverse=True)
-        return re.compile(rf"(?i)(?<!\w)(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
+        names = "|".join(map(re.escape, longest_first))
+        return re.compile(rf"(?i)(?<!\w)({names})(?!\w)( (?:and|or) its like)?")
 
 
 def _singular(group: str) -> str:

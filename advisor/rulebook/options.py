@@ -11,6 +11,8 @@ NOTHING: frozenset[str] = frozenset()
 Effect = Literal["barred", "doubtful", "ask", "allowed"]
 Status = Literal["read", "second_hand", "memory"]
 Bound = Literal["home", "hired"]
+CHOICES = ("pesticide", "ingredient")
+"""The subjects of law that bear on a choice of ingredients."""
 ASK = "ask first whether home use is allowed where you live"
 
 
@@ -80,10 +82,12 @@ class Bar:
 
 @dataclass(frozen=True)
 class Standing:
-    """left_out: the ingredients that no advice may name as a choice. nobody_hired: whether
-    whoever works for hire is barred from all but low risk too, or may be."""
+    """left_out: the ingredients that no advice may name as a choice. all_barred: whether a law that
+    was read bars home users from all but low risk. nobody_hired: whether it bars whoever works for
+    hire as well, or may."""
 
     left_out: frozenset[str] = frozenset()
+    all_barred: bool = False
     nobody_hired: bool = False
 
 
@@ -91,4 +95,9 @@ def standing(bars: Iterable[Bar], on: dt.date) -> Standing:
     """What the rules of a place leave on a day."""
     strict = [bar for bar in bars if bar.effect in ("barred", "doubtful") and bar.holds(on)]
     left_out = frozenset().union(*(bar.actives for bar in strict if "home" in bar.binds))
-    return Standing(left_out, any(bar.everything and "hired" in bar.binds for bar in strict))
+    whole = [bar for bar in strict if bar.everything]
+    return Standing(
+        left_out,
+        all_barred=any(bar.effect == "barred" and "home" in bar.binds for bar in whole),
+        nobody_hired=any("hired" in bar.binds for bar in whole),
+    )

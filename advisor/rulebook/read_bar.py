@@ -13,10 +13,7 @@ from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 from advisor.rulebook.actives import SYNTHETIC, Actives
 from advisor.rulebook.evidence import Evidence
-from advisor.rulebook.options import Bar, Bound, Effect, Status
-
-SUBJECTS = ("ingredient", "pesticide")
-"""Rules on one say what they make of ingredients; rules on the other may."""
+from advisor.rulebook.options import CHOICES, Bar, Bound, Effect, Status
 
 
 class BarEntry(FileModel):
@@ -48,7 +45,7 @@ def read_bar(
         if subject == "ingredient":
             add("a rule on an ingredient wants 'bar', with 'ingredients', 'effect' and 'status'")
         return None
-    if subject not in SUBJECTS:
+    if subject not in CHOICES:
         add(f"a rule on {subject} has no 'bar'")
     for i, name in enumerate(entry.ingredients):
         if name not in actives.names:
