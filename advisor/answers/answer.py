@@ -17,8 +17,8 @@ from advisor.base.dates import say_date
 from advisor.base.units import System
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.law import Laws, left_by, rules_on
-from advisor.rulebook.options import ASK, CHOICES, Standing
 from advisor.rulebook.model import Caution, Grass, RuleBook
+from advisor.rulebook.options import ASK, CHOICES, Standing
 from advisor.verdicts.decide import Decision
 from advisor.verdicts.what_would_change import EITHER, Outcome
 from advisor.windows.tracks import Opening
@@ -254,9 +254,7 @@ def _measurements(decision: Decision, book: RuleBook, law: Standing) -> Iterator
             continue
         definition = book.vocabulary[name]
         how = definition.measure or definition.question
-        results = tuple(
-            f"{o.to}: {_meaning(o, decision)}" for o in _allowed(outcomes, book, law)
-        )
+        results = tuple(f"{o.to}: {_meaning(o, decision)}" for o in _allowed(outcomes, book, law))
         yield Measurement(name, definition.title, sentence(how), results)
 
 

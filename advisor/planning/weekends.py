@@ -197,7 +197,10 @@ def _instead(
             first = [here[id] for id in wait.after if id in here]
             then = [here[id] for id in wait.blocks if id in here]
             if first and then:
-                yield listed((*first, *map(str.lower, then))), with_options(wait.choice, wait.options, left_out)
+                yield (
+                    listed((*first, *map(str.lower, then))),
+                    with_options(wait.choice, wait.options, left_out),
+                )
 
 
 def _minutes(operation: Operation, area_m2: float) -> float:

@@ -53,8 +53,8 @@ def read_bar(
             problems.add(document.place((*loc, "ingredients", i)), what)
     if entry.effect == "barred" and not _was_read(entry, evidence):
         add("only a rule that was read may say 'barred'; write 'doubtful'")
-    if (entry.effect != "barred") != (not entry.binds):
-        add(f"'binds' goes with 'barred'; it names {' or '.join(get_args(Bound))}, or both")
+    if entry.effect == "barred" and not entry.binds:
+        add(f"what is barred wants 'binds', with {' or '.join(get_args(Bound))}, or both")
     if entry.begins and entry.ends and entry.ends < entry.begins:
         add(f"it ends on {entry.ends}, before it begins on {entry.begins}")
     return Bar(
@@ -62,7 +62,7 @@ def read_bar(
         actives=actives.meant_by(entry.ingredients),
         effect=entry.effect,
         status=entry.status,
-        # What is doubtful is doubtful for everybody.
+        # Where nothing else is said, what is doubtful is doubtful for everybody.
         binds=frozenset(entry.binds or get_args(Bound)),
         begins=entry.begins,
         ends=entry.ends,

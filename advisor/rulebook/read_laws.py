@@ -92,9 +92,7 @@ def read_laws(
     problems.raise_if_any()
     place = file.place
     county = plain_county(place.county)
-    return Laws(
-        file.law, file.title, place.country, place.subdivision, county, rules, place.town
-    )
+    return Laws(file.law, file.title, place.country, place.subdivision, county, rules, place.town)
 
 
 def _check_place(place: _PlaceEntry, document: Document, problems: Problems) -> None:
