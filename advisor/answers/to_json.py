@@ -32,6 +32,7 @@ def answer_json(answer: Answer, site: str, book: RuleBook) -> dict[str, Any]:
             {"fact": m.fact, "how": " ".join((m.how, *(f"{r}." for r in m.results)))}
             for m in answer.measure
         ],
+        "advice": list(answer.advice),
         "safety": [caution.text for _, caution in answer.safety],
         "amounts": {
             a.name: {"low": round(a.low, 2), "high": round(a.high, 2), "unit": a.unit,

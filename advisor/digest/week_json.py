@@ -37,4 +37,5 @@ def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str
         "changed": list(changed),
         "safety": [caution.text for _, caution in week.safety],
         "weather": week.weather,
+        "law": week.law,
     }

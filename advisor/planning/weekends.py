@@ -10,13 +10,15 @@ import numpy as np
 
 from advisor.answers.amounts import M2_IN_1000_FT2
 from advisor.answers.law_line import forbidden_line, law_line
-from advisor.answers.lawn import Lawn, Part, parts_on
+from advisor.answers.lawn import Lawn, Part, laws_of, parts_on
 from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
 from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
 from advisor.planning.free_days import FreeRun, free_runs
 from advisor.rulebook.conditions import facts_of
-from advisor.rulebook.model import Conflict, Operation, RuleBook
+from advisor.rulebook.law import left_by
+from advisor.rulebook.model import Conflict, Operation
+from advisor.rulebook.options import with_options
 from advisor.verdicts.decide import Decision
 
 AHEAD_DAYS = 182
@@ -129,7 +131,7 @@ def compose_weekends(
         last=end,
         wanted=tuple(dict.fromkeys((job.operation.id, job.operation.title) for job in jobs)),
         choices=_rank(found),
-        instead=tuple(dict.fromkeys(_instead(jobs, parts, lawn.book))),
+        instead=tuple(dict.fromkeys(_instead(jobs, parts, lawn, on))),
         years=len(facts.axis.years),
         law=f"{forbidden_line(lawn, parts)} {law_line(lawn)}".strip(),
     )
@@ -175,10 +177,11 @@ def _is_plan(fact: str) -> bool:
 
 
 def _instead(
-    jobs: list[_Job], parts: tuple[Part, ...], book: RuleBook
+    jobs: list[_Job], parts: tuple[Part, ...], lawn: Lawn, on: dt.date
 ) -> Iterator[tuple[str, str]]:
     """What gives way to a plan; and what a label keeps apart, as whoever chooses is told."""
-    waits = [w for operation in book.operations.values() for w in operation.waits]
+    waits = [w for operation in lawn.book.operations.values() for w in operation.waits]
+    left_out = left_by(laws_of(lawn), on).left_out
     for part in parts:
         for id in part.decider.operations():
             decision = part.decider.decide(id)
@@ -194,7 +197,10 @@ def _instead(
             first = [here[id] for id in wait.after if id in here]
             then = [here[id] for id in wait.blocks if id in here]
             if first and then:
-                yield listed((*first, *map(str.lower, then))), wait.choice
+                yield (
+                    listed((*first, *map(str.lower, then))),
+                    with_options(wait.choice, wait.options, left_out),
+                )
 
 
 def _minutes(operation: Operation, area_m2: float) -> float:

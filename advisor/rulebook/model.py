@@ -8,6 +8,10 @@ from typing import Literal
 
 from advisor.base.problems import Place
 from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook.actives import Actives
+from advisor.rulebook.advice import Advice as Advice
+from advisor.rulebook.advice import Conflict as Conflict
+from advisor.rulebook.advice import VerdictName as VerdictName
 from advisor.rulebook.conditions import Condition, Leaf, leaves
 from advisor.rulebook.effort import Effort as Effort
 from advisor.rulebook.effort import Spreads as Spreads
@@ -23,7 +27,6 @@ from advisor.rulebook.work import Later as Later
 from advisor.rulebook.work import Lead as Lead
 from advisor.rulebook.work import Order as Order
 
-VerdictName = Literal["do", "wait", "hold", "not_needed", "missed", "ruled_out", "measure"]
 SeedRate = Literal["new", "over"]
 Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]
 
@@ -65,39 +68,6 @@ class Window:
     def undated(self) -> bool:
         """Whether it asks for nothing that a season brings: open at any time of the year."""
         return self.closes is None and all(x.comparison == "known" for x in leaves(self.opens))
-
-
-@dataclass(frozen=True)
-class Conflict:
-    """Something that forbids the operation while `when` is true.
-
-    wait: the declared wait that it follows from (`Wait.name`); empty for one of the file's own.
-    """
-
-    id: str
-    when: Condition
-    says: str
-    strength: Strength
-    evidence: tuple[str, ...] = ()
-    grasses: frozenset[str] = frozenset()
-    wait: str = ""
-
-
-@dataclass(frozen=True)
-class Advice:
-    """A sentence added to an answer with one of `verdicts` while `when` is true.
-
-    wait: as in `Conflict`.
-    """
-
-    id: str
-    says: str
-    verdicts: frozenset[VerdictName]
-    when: Condition | None = None
-    instead: str | None = None
-    grasses: frozenset[str] = frozenset()
-    evidence: tuple[str, ...] = ()
-    wait: str = ""
 
 
 @dataclass(frozen=True)
@@ -170,6 +140,12 @@ class Operation:
                 if tree is not None:
                     named[f"windows.{window.id}.{part}"] = tree
         return named
+
+    @property
+    def offered(self) -> frozenset[str]:
+        """The active ingredients that its texts offer as a choice."""
+        choices = (*(a.options for a in self.advice), *(w.options for w in self.waits))
+        return frozenset().union(*(each.actives for each in choices if each is not None))
 
     def trees_of_waits(self) -> frozenset[str]:
         """The names of the trees that follow from declared waits."""
@@ -260,7 +236,8 @@ class RuleBook:
     """Everything under rules/, read and checked. `hash` identifies its exact text.
 
     asked_as: of each operation the words that keepers use, to be had without opening the operation.
-    key: which grass it is; None where the folder has no identify.yaml.
+    key: which grass it is; None where the folder has no identify.yaml. actives: the names of active
+    ingredients. offered: those that some text offers as a choice.
     """
 
     operations: Mapping[str, Operation]
@@ -273,6 +250,8 @@ class RuleBook:
     asked_as: Mapping[str, tuple[str, ...]]
     laws: Mapping[str, Laws] = field(default_factory=dict)
     key: Key | None = None
+    actives: Actives = field(default_factory=Actives)
+    offered: frozenset[str] = frozenset()
 
 
 def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:

@@ -55,7 +55,16 @@ class ConflictEntry(FileModel):
     says: str
     strength: Strength
     only: ForEntry = Field(ForEntry(), alias="for")
+    warns: list[str] = []
     evidence: list[str] = []
+
+
+class OptionsEntry(FileModel):
+    """Active ingredients to choose from."""
+
+    lead: str = ""
+    any: Annotated[list[str], Field(min_length=1)]
+    none: str = ""
 
 
 class WaitEntry(FileModel):
@@ -71,6 +80,7 @@ class WaitEntry(FileModel):
     ahead: str = ""
     rather: str = ""
     choice: str = ""
+    options: OptionsEntry | None = None
     range: str = ""
     evidence: list[str] = []
 
@@ -84,6 +94,9 @@ class AdviceEntry(FileModel):
     when: Any = None
     instead: str | None = None
     only: ForEntry = Field(ForEntry(), alias="for")
+    options: OptionsEntry | None = None
+    warns: list[str] = []
+    hired: bool = False
     evidence: list[str] = []
 
 

@@ -12,8 +12,11 @@ from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.base.strict_yaml import Document, load_bytes
 from advisor.facts.day import OTHER_WORK
 from advisor.facts.vocabulary import Vocabulary, read_vocabulary
+from advisor.rulebook.actives import Actives
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook
+from advisor.rulebook.read_actives import FILE as ACTIVES
+from advisor.rulebook.read_actives import check_named, read_actives
 from advisor.rulebook.read_cautions import read_cautions
 from advisor.rulebook.read_evidence import read_sources
 from advisor.rulebook.read_grass import read_grass
@@ -47,18 +50,24 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
         # Nothing below makes sense without them.
         parser.problems.raise_if_any()
         raise AssertionError("a reader failed without a problem")
+    actives = parser.one(read_actives, documents[ACTIVES]) if ACTIVES in documents else None
+    actives = actives or Actives()
+    for name, document in documents.items():
+        check_named(name, document, actives, parser.problems)
     ingredients = parser.one(read_ingredients, documents["ingredients.yaml"], sources) or {}
     grass_files = _inside(documents, "grasses/")
     grasses = parser.by_id(
         {n: partial(read_grass, d, vocabulary, sources) for n, d in grass_files.items()}
     )
     law_files = _inside(documents, "laws/")
-    laws = parser.by_id({n: partial(read_laws, d, sources, grasses) for n, d in law_files.items()})
+    laws = parser.by_id(
+        {n: partial(read_laws, d, sources, grasses, actives) for n, d in law_files.items()}
+    )
     _check_seed_safe(ingredients, grasses, documents["ingredients.yaml"], parser.problems)
     parser.problems.raise_if_any()
     found = parser.by_id(
         {
-            name: partial(read_operation, document, vocabulary, sources, grasses, cautions)
+            name: partial(read_operation, document, vocabulary, sources, grasses, cautions, actives)
             for name, document in operation_files.items()
         }
     )
@@ -70,9 +79,19 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     _check_invalidations(vocabulary, operations, documents["facts.yaml"], parser.problems)
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
-    words = {id: operation.asked_as for id, operation in found.items()}
     return RuleBook(
-        found, grasses, vocabulary, sources, cautions, ingredients, hash, words, laws, key
+        operations=found,
+        grasses=grasses,
+        vocabulary=vocabulary,
+        sources=sources,
+        cautions=cautions,
+        ingredients=ingredients,
+        hash=hash,
+        asked_as={id: operation.asked_as for id, operation in found.items()},
+        laws=laws,
+        key=key,
+        actives=actives,
+        offered=frozenset().union(*(operation.offered for operation in found.values())),
     )
 
 

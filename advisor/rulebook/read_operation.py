@@ -11,6 +11,7 @@ from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity
 from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook.actives import Actives
 from advisor.rulebook.conditions import Condition, Group, leaves
 from advisor.rulebook.model import (
     Advice,
@@ -38,6 +39,7 @@ from advisor.rulebook.operation_file import (
 from advisor.rulebook.read_conditions import ConditionReader
 from advisor.rulebook.read_evidence import read_evidence
 from advisor.rulebook.read_examples import read_examples
+from advisor.rulebook.read_options import read_options, read_warns
 from advisor.rulebook.read_waits import read_waits
 from advisor.rulebook.texts import check_once, check_text
 
@@ -57,6 +59,7 @@ def read_operation(
     sources: Mapping[str, Source],
     grasses: Mapping[str, Grass],
     cautions: Mapping[str, Caution],
+    actives: Actives,
 ) -> Operation:
     """One operation. Raises `BadInput` with every problem found."""
     file = check_document(OperationFile, document)
@@ -64,7 +67,7 @@ def read_operation(
     evidence = read_evidence(file.evidence, sources, document, problems)
     limits = frozenset(name for grass in grasses.values() for name in grass.limits)
     trees = ConditionReader(document, vocabulary, frozenset(evidence), limits, problems)
-    parts = _Parts(file, document, trees, problems, grasses)
+    parts = _Parts(file, document, trees, problems, grasses, actives)
     parts.known(file.safety, cautions, "caution", "safety")
     if not file.safety:
         problems.add(document.place(("safety",)), "an operation needs at least one caution")
@@ -94,7 +97,7 @@ def read_operation(
         quiet=file.quiet,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         leads=parts.leads(),
-        waits=read_waits(file, document, evidence, problems, parts.grasses),
+        waits=read_waits(file, document, evidence, problems, parts.grasses, actives),
         cites=parts.cites(),
     )
     _check_grass_limits(operation, grasses, vocabulary, problems)
@@ -114,6 +117,7 @@ class _Parts:
     trees: ConditionReader
     problems: Problems
     all_grasses: Mapping[str, Grass]
+    actives: Actives
     _nothing: Group = field(default_factory=lambda: Group("all", ()))
 
     def cites(self) -> dict[str, tuple[str, ...]]:
@@ -194,6 +198,8 @@ class _Parts:
 
     def conflicts(self) -> tuple[Conflict, ...]:
         self._once("conflict", [c.id for c in self.file.conflicts], "conflicts")
+        for i, c in enumerate(self.file.conflicts):
+            self._warns(c.warns, "conflicts", i)
         return tuple(
             Conflict(
                 id=c.id,
@@ -217,6 +223,11 @@ class _Parts:
                 instead=a.instead,
                 grasses=self.grasses(a.only, "advice", i, "for"),
                 evidence=self._cited(a.evidence, "advice", i),
+                options=read_options(
+                    a.options, self.actives, self.document, ("advice", i, "options"), self.problems
+                ),
+                warns=self._warns(a.warns, "advice", i),
+                hired=a.hired,
             )
             for i, a in enumerate(self.file.advice)
         )
@@ -260,6 +271,9 @@ class _Parts:
 
     def _cited(self, ids: list[str], *loc: str | int) -> tuple[str, ...]:
         return self.known(ids, self.trees.evidence, "evidence", *loc, "evidence")
+
+    def _warns(self, names: list[str], *loc: str | int) -> frozenset[str]:
+        return read_warns(names, self.actives, self.document, (*loc, "warns"), self.problems)
 
     def _boundary(self, entry: BoundaryEntry, *loc: str | int) -> Boundary:
         return Boundary(entry.day, self.days(entry.plus, *loc, "plus"))
