@@ -1,8 +1,8 @@
 """The lines of Postfix's log that tell what became of a text that was handed to it.
 
-A text gets its queue id from smtpd (`client=`), and cleanup names its message id. What follows from
-which line was seen in the log of a Postfix 3.7 whose clients were cut off at each step. Lines of two
-programs may come in either order.
+A text gets its queue id from smtpd (`client=`), and cleanup names its message id. What follows
+from which line was seen in the log of a Postfix 3.7 whose clients were cut off at each step. Lines
+of two programs may come in either order.
 """
 
 from __future__ import annotations
@@ -22,7 +22,6 @@ _BEGIN = re.compile(r"/smtpd\[(\d+)\]: connect from ")
 _END = re.compile(r"/smtpd\[(\d+)\]: disconnect from ")
 # Since Postfix 3.0 the end tells how many texts went well, and of how many if not all did.
 _TEXTS = re.compile(r" data=(\d+)(?:/(\d+))?(?= |$)")
-
 
 
 class QueueLines:

@@ -81,18 +81,22 @@ def _reports(connection: Connection) -> None:
 def _web(connection: Connection) -> None:
     made = [web_tables.season, web_tables.page, web_tables.calendar_link]
     METADATA.create_all(connection, tables=made)
-    _add_column(connection, "letter", "line", 64)
+    _add_column(connection, "letter", "line", "VARCHAR(64) DEFAULT ''")
 
 
 def _server_of_a_try(connection: Connection) -> None:
-    _add_column(connection, "mail_out", "server", 300)
+    _add_column(connection, "mail_out", "server", "VARCHAR(300) DEFAULT ''")
 
 
-def _add_column(connection: Connection, table: str, name: str, length: int) -> None:
-    """An empty text column, unless the table was made with it just before."""
+def _bad_ends(connection: Connection) -> None:
+    for name in ("bad_ends", "sent_before"):
+        _add_column(connection, "mail_run", name, "INTEGER DEFAULT 0")
+
+
+def _add_column(connection: Connection, table: str, name: str, kind: str) -> None:
+    """A column of a kind with its default, unless the table was made with it just before."""
     if name not in {column["name"] for column in inspect(connection).get_columns(table)}:
-        words = f"ALTER TABLE {table} ADD COLUMN {name} VARCHAR({length}) DEFAULT '' NOT NULL"
-        connection.execute(text(words))
+        connection.execute(text(f"ALTER TABLE {table} ADD COLUMN {name} {kind} NOT NULL"))
 
 
 STEPS: tuple[Callable[[Connection], None], ...] = (
@@ -102,6 +106,7 @@ STEPS: tuple[Callable[[Connection], None], ...] = (
     letters_once,
     _web,
     _server_of_a_try,
+    _bad_ends,
 )
 """Migrations in order. Never change one that has been released; add another at the end."""
 
