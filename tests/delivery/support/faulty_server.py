@@ -62,7 +62,7 @@ class Faults:
         self.queue += 1
         named = f"{self.queue:010X}"
         smtpd = f"postfix/smtpd[{session.number}]"
-        size = len(envelope.content)
+        texts = f"DATA ({len(envelope.content)} bytes) from localhost[127.0.0.1]"
         self.log(f"{smtpd}: {named}: client=localhost[127.0.0.1]")
         # A text that is broken off or refused leaves this line too; it proves nothing.
         self.log(f"postfix/cleanup[3]: {named}: message-id={message_id}")
@@ -70,27 +70,20 @@ class Faults:
             await asyncio.sleep(self.draw.uniform(0.0, 0.010))
         except asyncio.CancelledError:
             # The client is gone. A real one says so, if it had not read the text to its end.
-            self.log(
-                f"{smtpd}: lost connection after DATA ({size} bytes) from localhost[127.0.0.1]"
-            )
+            self.log(f"{smtpd}: lost connection after {texts}")
             raise
         if kind == "r554":
-            self.log(
-                f"postfix/cleanup[3]: {named}: reject: body x from localhost[127.0.0.1]: 5.6.0"
-            )
+            self.log(f"postfix/cleanup[3]: {named}: reject: body x from localhost: 5.6.0")
             return "554 5.6.0 not in this form"
         if kind == "drop" and first:
             server.transport.abort()
-            self.log(
-                f"{smtpd}: lost connection after DATA ({size} bytes) from localhost[127.0.0.1]"
-            )
+            self.log(f"{smtpd}: lost connection after {texts}")
             return "451 gone"
         if kind == "hang" and first:
             try:
                 await asyncio.sleep(HANG)
             finally:
-                what = f"timeout after DATA ({size} bytes) from localhost[127.0.0.1]"
-                self.log(f"{smtpd}: {what}")
+                self.log(f"{smtpd}: timeout after {texts}")
             server.transport.abort()
             return "451 gone"
         with (self.folder / "journal").open("a", encoding="utf-8") as out:
