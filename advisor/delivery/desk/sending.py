@@ -37,8 +37,8 @@ MEANINGS = {
 _UNKNOWN = (
     "Unknown ones may have reached their readers. What to do: 'advisor mail send LIST --log FILE'",
     "looks them up in the mail server's log; without one, ask who runs the server whether it took",
-    "them. Only if you are sure that the server took none, '--interrupted resend' sends them again,",
-    f"up to {Rules().tries} tries in all for each; whoever has the mail already gets it twice.",
+    "them. Only if you are sure that the server took none, '--interrupted resend' sends them",
+    f"again, up to {Rules().tries} tries in all; whoever has the mail already gets it twice.",
 )
 
 
