@@ -83,6 +83,8 @@ def put_on_its_way(
     new, last = 0, 0
     while True:
         with writing(store) as db:
+            if db.scalar(select(run.c.edition_id).where(run.c.edition_id == edition_id)) is None:
+                raise BadInput.at(Place("the edition"), "was just taken back; nothing is sent")
             some = db.execute(missing.where(copy.c.reader_id > last)).all()
             rows = [
                 {
