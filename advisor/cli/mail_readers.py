@@ -1,8 +1,9 @@
-"""`advisor mail import`, `readers`, `prefer`, `suppress`, `export` and `erase`."""
+"""`advisor mail import`, `readers`, `prefer`, `export` and `erase`."""
 
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -10,9 +11,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from advisor.base.files import write_whole
 from advisor.base.problems import BadInput, Place
 from advisor.cli.mail_options import Address, OfList, list_store
-from advisor.cli.output import write_file
 
 if TYPE_CHECKING:
     from advisor.delivery.readers.read_row import Refusal
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 def register(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("import")(import_)
-    for command in (readers, prefer, suppress, export, erase):
+    for command in (readers, prefer, export, erase):
         app.command()(command)
 
 
@@ -49,6 +50,8 @@ def import_(
         f"{done.rows} rows: {done.added} added, {done.changed} changed, {done.unchanged} as "
         f"before, {done.refused_rows} refused."
     )
+    if done.readmitted:
+        typer.echo(f"{done.readmitted} had been taken off the list; they agreed anew since.")
     if done.refused_rows:
         raise typer.Exit(2)
 
@@ -60,7 +63,9 @@ def _report(path: Path | None) -> Iterator[Callable[[str], object]]:
         yield lambda text: None
         return
     try:
-        out = path.open("w", encoding="utf-8")
+        out = open(path, "w", encoding="utf-8", opener=lambda n, flags: os.open(n, flags, 0o600))
+        if path.is_file():
+            path.chmod(0o600)
     except OSError as error:
         raise BadInput.at(Place(str(path)), f"cannot be written: {error.strerror}") from None
     with out:
@@ -111,24 +116,6 @@ def prefer(
     )
 
 
-def suppress(
-    address: Address,
-    folder: OfList,
-    reason: Annotated[str, typer.Option(help="Why.")] = "asked to leave",
-) -> None:
-    """Never write to an address again; no import can undo it."""
-    from advisor.base.dates import today
-    from advisor.delivery.mails.cells_text import harmless, mail_address
-    from advisor.delivery.store import reader_tables
-
-    try:
-        plain, why = mail_address(address), harmless(reason)
-    except ValueError as error:
-        raise BadInput.at(Place("mail suppress"), str(error)) from None
-    new = reader_tables.suppress(list_store(folder), plain, why, today())
-    typer.echo("Will not be written to again." if new else "Was not written to already.")
-
-
 def export(
     address: Address,
     folder: OfList,
@@ -144,7 +131,7 @@ def export(
     if out is None:
         typer.echo(text, nl=False)
     else:
-        write_file(out, text)
+        write_whole(out, text, private=True)
 
 
 def erase(address: Address, folder: OfList) -> None:

@@ -83,6 +83,8 @@ def put_on_its_way(
     new, last = 0, 0
     while True:
         with writing(store) as db:
+            if db.scalar(select(run.c.edition_id).where(run.c.edition_id == edition_id)) is None:
+                raise BadInput.at(Place("the edition"), "was just taken back; nothing is sent")
             some = db.execute(missing.where(copy.c.reader_id > last)).all()
             rows = [
                 {
@@ -107,9 +109,14 @@ def edition_name(first_day: dt.date) -> str:
 
 
 def go_on(store: Store, edition_id: int) -> None:
-    """The word that lets the rest follow the canary share, or ends a pause."""
+    """The word that lets the rest follow the canary share, or ends a pause.
+
+    What ended badly before it does not count any more.
+    """
+    sent = select(func.count()).where(mail.c.edition_id == edition_id, mail.c.state == "sent")
     with writing(store) as db:
         this = update(run).where(run.c.edition_id == edition_id)
+        db.execute(this.values(bad_ends=0, sent_before=sent.scalar_subquery()))
         db.execute(this.where(run.c.phase == "canary").values(phase="open", resume_as="open"))
         db.execute(this.where(run.c.phase == "paused").values(phase=run.c.resume_as, why_paused=""))
 

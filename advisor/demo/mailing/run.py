@@ -20,7 +20,13 @@ from advisor.delivery.outbox.server_settings import ServerSettings
 from advisor.delivery.readers.reader import Reader
 from advisor.delivery.returns.bounces import Bounces, read_bounces
 from advisor.delivery.returns.bounces_text import bounces_text
-from advisor.delivery.store.edition_tables import copy_of, open_edition, set_editor, sizes
+from advisor.delivery.store.edition_tables import (
+    copy_of,
+    mark_seen,
+    open_edition,
+    set_editor,
+    sizes,
+)
 from advisor.delivery.store.reader_tables import all_readers, suppress
 from advisor.delivery.store.store import STORE_FILE, Store, open_store
 from advisor.demo.mailing.list_folder import IDENTITY, KEY, MOMENT, READERS_FILE, TODAY, write_list
@@ -51,6 +57,7 @@ def run_mailing_demo(
         raise BadInput.at(Place("--readers"), f"{readers} are too few; wanted {FEWEST} or more")
     need_library()
     write_list(folder, readers)
+    folder.chmod(0o700)
     say(f"An INVENTED list in {folder}: {readers:,} readers at {len(PLACES)} invented places,")
     say(f"under invented weather, on {MOMENT:%A} {MOMENT.day} {MOMENT:%B %Y}. Nothing leaves here.")
     book = read_rulebook()
@@ -77,9 +84,11 @@ def _play(
     took = time.perf_counter() - began
     _tell_built(store, built, took, workers, say)
     everyone = all_readers(store)
-    say(f"Approved: {approve_edition(store, built.edition):,} copies may go out.")
     shown, others = everyone[: len(PLACES)], everyone[len(PLACES) :]
     _write_pages(folder, store, built.edition.id, shown)
+    mark_seen(store, built.edition)
+    built.edition = open_edition(store, folder.resolve().name, TODAY, book.hash)
+    say(f"Approved: {approve_edition(store, built.edition):,} copies may go out.")
     handler = Handler(
         {one.address for one in others[:GONE]},
         {one.address for one in others[GONE : GONE + LATER]},
@@ -180,7 +189,7 @@ def _read_returned(
 
 def _write_pages(folder: Path, store: Store, edition_id: int, shown: list[Reader]) -> None:
     look = folder / "look"
-    look.mkdir(exist_ok=True)
+    look.mkdir(mode=0o700, exist_ok=True)
     for place, one in zip(PLACES, shown, strict=True):
         letter = copy_of(store, edition_id, one.id)
         if letter is not None:
