@@ -1,6 +1,6 @@
 """Writes ingredients_by_place.md beside this file: what the law files say of active ingredients.
 
-    python docs/validation/ingredients_by_place.py
+python docs/validation/ingredients_by_place.py
 """
 
 from __future__ import annotations
@@ -23,20 +23,20 @@ _EFFECT = {
 _STATUS = {"read": "read", "second_hand": "only reported", "memory": "from memory"}
 _INTRODUCTION = f"""# Active ingredients by place
 
-Where the law of a place bars home use of an active ingredient, no answer, digest or plan names it as
-a choice; where a ban was only reported, or what was read leaves it open, neither. Everywhere else an
-ingredient is named with "{ASK}". The day advised on decides: bans begin
-and end by the calendar, and one that begins within a year is said ahead. Only what was read is told
+Where the law of a place bars home use of an active ingredient, no answer, digest or plan names
+it as a choice; where a ban was only reported, or what was read leaves it open, neither.
+Everywhere else an ingredient is named with "{ASK}". The day advised on decides: bans begin and
+end by the calendar, and one that begins within a year is said ahead. Only what was read is told
 as the law. [How such a rule is written](../laws.md).
 
-`tests/answers/test_ingredients_by_place.py` reads answers, digests, what to measure and free days as
-they are shown (text, HTML, JSON) for 25 ingredients at 31 places, on five days of the year and on both
-sides of the days on which bans begin or end. It holds them against a table typed by hand from the
-sources (`tests/answers/ingredient_bars.py`), not against this one.
+`tests/answers/test_ingredients_by_place.py` reads answers, digests, what to measure and free
+days as they are shown (text, HTML, JSON) for 25 ingredients at 31 places, on five days of the
+year and on both sides of the days on which bans begin or end. It holds them against a table
+typed by hand from the sources (`tests/answers/ingredient_bars.py`), not against this one.
 
-What this rests on was read on 29 November 2026, mostly as excerpts in stored copies. No live page was
-opened, and law after the date of a copy was not seen. A copy of a code is not the state's own site:
-the statute is cited, and its record says that it was read in a copy.
+What this rests on was read on 29 November 2026, mostly as excerpts in stored copies. No live
+page was opened, and law after the date of a copy was not seen. A copy of a code is not the
+state's own site: the statute is cited, and its record says that it was read in a copy.
 """
 
 

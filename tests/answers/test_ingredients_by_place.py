@@ -34,6 +34,9 @@ ASKS = "ask first whether home use is allowed where you live"
 LAW = ("The law in ", "Reported of ")
 RULES_READ = re.compile(r"Rules read: .*?stand above this advice\.")
 MONTHS = (-6, -5, -3, 0, 2, 3, 4, 4, 3, 0, -3, -5)
+SIDES = {
+    "DE": (50.0, 9.0), "NL": (52.0, 5.0), "AU": (-37.0, 145.0), "NZ": (-43.0, 172.0),
+}  # fmt: skip
 DAY = dt.date
 
 SPRING, JUNE, SEPTEMBER, WINTER = (
@@ -76,26 +79,37 @@ RECORDS = {
 }  # fmt: skip
 
 
-def lawn_at(folder: Path, place: str, on: dt.date, *, wishes: tuple[str, ...] = (),
-            grass: str = "kentucky_bluegrass", without: str = "") -> Lawn:  # fmt: skip
+def lawn_at(
+    folder: Path,
+    place: str,
+    on: dt.date,
+    *,
+    wishes: tuple[str, ...] = (),
+    grass: str = "kentucky_bluegrass",
+    without: str = "",
+    grubs: str = "14 /ft2",
+) -> Lawn:
     """An invented lawn on which the jobs that name ingredients are due; only its codes matter."""
     keys = zip(("country", "subdivision", "county", "town"), PLACES[place], strict=True)
     lines = "".join(f'  {key}: "{value}"\n' for key, value in keys if value)
+    north, east = SIDES.get(PLACES[place][0], (40.0, -75.0))
     (folder / "site.yaml").write_text(
-        "format: 1\nname: Test\nplace:\n  latitude: 40.0\n  longitude: -75.0\n"
+        f"format: 1\nname: Test\nplace:\n  latitude: {north}\n  longitude: {east}\n"
         f"{lines}stand:\n  - {{grass: {grass}}}\nwater: {{irrigated: true}}\n"
         "areas:\n  - {name: front, size: 3000 ft2}\n",
         encoding="utf-8",
     )
     # Records are of the past, whatever day is asked about.
     day = min(on - dt.timedelta(days=1), DAY(2026, 11, 15))
-    kept = [("observation", name, value) for name, value in RECORDS.items() if name != without]
+    records = {**RECORDS, "grub_count": grubs}
+    kept = [("observation", name, value) for name, value in records.items() if name != without]
     kept += [("wish", name, "yes") for name in wishes]
     rows = (f"r{i},{day},{kind},{name},{value},," for i, (kind, name, value) in enumerate(kept, 1))
     (folder / "journal.csv").write_text(
         "\n".join(("id,date,kind,what,value,area,note", *rows)) + "\n", encoding="utf-8"
     )
-    normals = (f"{i},{20 + 2.2 * m:.1f},{9 + 2.2 * m:.1f},100" for i, m in enumerate(MONTHS, 1))
+    warmth = MONTHS if north > 0 else (*MONTHS[6:], *MONTHS[:6])
+    normals = (f"{i},{20 + 2.2 * m:.1f},{9 + 2.2 * m:.1f},100" for i, m in enumerate(warmth, 1))
     (folder / "normals.csv").write_text(
         "\n".join(("month,air_max_c,air_min_c,rain_mm", *normals)) + "\n", encoding="utf-8"
     )
@@ -190,11 +204,13 @@ def test_a_year_of_advice(place: str, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("place", "on"), TURNS, ids=lambda x: str(x))
 def test_a_ban_begins_and_ends_by_the_calendar(place: str, on: dt.date, tmp_path: Path) -> None:
-    offered = check(place, on, lawn_at(tmp_path, place, on), QUESTIONS[:1])
-    if place in US and (on.month, on.day) not in ((7, 31), (8, 1), (9, 30), (10, 1)):
-        # Both before and after the season of grubs what prevents them is told, if it may be.
-        usual = {"chlorantraniliprole", "imidacloprid"} - expected(place, on).left_out
-        assert usual <= offered, (place, on)
+    # With few grubs what prevents them is told in any season, with many what kills them in theirs.
+    many = (place, on.year) == ("California", 2020)
+    lawn = lawn_at(tmp_path, place, on, grubs="14 /ft2" if many else "3 /ft2")
+    offered = check(place, on, lawn, QUESTIONS[:1])
+    if place in US and place != "Connecticut":  # By October 2027 the count of grubs is stale.
+        usual = {"trichlorfon", "carbaryl"} if many else {"chlorantraniliprole", "imidacloprid"}
+        assert usual - expected(place, on).left_out <= offered, (place, on)
 
 
 @pytest.mark.parametrize("place", ["Ohio", "Montgomery County MD", "Portland ME", "Quebec"])
@@ -227,7 +243,7 @@ def test_what_an_ingredient_at_hand_would_mean(place: str, tmp_path: Path) -> No
 
 @pytest.mark.parametrize("place", PLACES)
 def test_nobody_is_to_be_hired_for_what_they_may_not_do(place: str, tmp_path: Path) -> None:
-    on = DAY(2026, 7, 15)
+    on = DAY(2026, 1 if PLACES[place][0] in ("AU", "NZ") else 7, 15)
     lawn = lawn_at(tmp_path, place, on, grass="tall_fescue")
     asked = consult(lawn, "brown patch", on)
     told = " ".join(t for a in asked.answers for t in a.advice)
