@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -63,9 +62,11 @@ def _report(path: Path | None) -> Iterator[Callable[[str], object]]:
         yield lambda text: None
         return
     try:
-        out = open(path, "w", encoding="utf-8", opener=lambda n, flags: os.open(n, flags, 0o600))
-        if path.is_file():
+        if not path.exists():
+            path.touch(mode=0o600)
+        elif path.is_file():
             path.chmod(0o600)
+        out = path.open("w", encoding="utf-8")
     except OSError as error:
         raise BadInput.at(Place(str(path)), f"cannot be written: {error.strerror}") from None
     with out:

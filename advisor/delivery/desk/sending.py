@@ -136,6 +136,8 @@ def status_text(status: Status, now: float) -> str:
         lines += [
             f"{n:>9}  {kind:<10}  {MEANS[kind]}" for kind, n in sorted(status.came_back.items())
         ]
+    if status.held:
+        lines += ["", f"{status.held:,} bounces are held: 'advisor mail bounces LIST' says why."]
     if status.counts["unknown"]:
         lines += ["", *_UNKNOWN]
     return "\n".join(lines) + "\n"

@@ -1,4 +1,4 @@
-"""A SQLite store is its owner's alone: it holds addresses, and tokens that let readers be signed off.
+"""A SQLite store is its owner's alone: it holds addresses, and mails with tokens that sign off.
 
 SQLite gives the files beside it (-wal, -shm) the permissions of the store itself.
 """
