@@ -51,7 +51,8 @@ def whole_file(
 ) -> Iterator[BinaryIO]:
     """A file to write to, which takes the place of the old one when the block ends without error.
 
-    A file that is replaced keeps its permissions; a pipe or device is written to as it is.
+    A file that is replaced keeps its permissions; a pipe or device is written to as it is. Until
+    the end it has a name of its own, `file.name`, and can be read back.
     reads: files that the present command reads, and sites or lists whose inputs it reads.
     own: the file is the program's own memory; otherwise one that the program reads is refused.
     new: none may be there. private: only its owner may read it. Raises `BadInput` if it is refused
@@ -93,6 +94,8 @@ def whole_folder(folder: Path) -> Iterator[Path]:
     with _told(folder):
         goal = real_path(folder)
         is_there = goal.exists()
+        if is_there and not goal.is_dir():
+            raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR))
         if not is_there:
             goal.parent.mkdir(parents=True, exist_ok=True)
             clear_leftovers(goal)
@@ -133,8 +136,7 @@ def _made(part: Path, goal: Path, private: bool) -> Iterator[BinaryIO]:
     if old is not None and not os.access(goal, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
     mode = 0o666 if old is None and not private else _PRIVATE
-    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
-    with os.fdopen(handle, "wb") as file:
+    with open(part, "xb", opener=lambda name, flags: os.open(name, flags, mode)) as file:
         if old is not None:
             with suppress(OSError):  # only the superuser may give files away
                 os.chown(part, old.st_uid, old.st_gid)
