@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.base.files import whole_folder, write_whole
+from advisor.base.parts import clear_leftovers
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.base.strict_yaml import load_text
 from advisor.base.units import System, convert
@@ -57,6 +58,8 @@ def write_new_site(
         # There is no file to point into yet.
         for problem in error.problems:
             problems.add(Place("the answers"), problem.what)
+    for path in (folder, site_path):
+        clear_leftovers(path)
     for path in (site_path, journal_path):
         if not _holds_nothing(path):
             problems.add(Place(str(path)), "is there already; it is never overwritten")
@@ -74,9 +77,12 @@ def write_new_site(
 
 def _holds_nothing(path: Path) -> bool:
     """Whether a file says nothing yet, as one that a broken-off `new` has left."""
-    return _is_blank(path) or (
-        path.name == JOURNAL_FILE and path.is_file() and path.read_bytes().strip() == _HEADER
-    )
+    try:
+        return _is_blank(path) or (
+            path.name == JOURNAL_FILE and path.read_bytes().strip() == _HEADER
+        )
+    except OSError:
+        return False
 
 
 def _is_blank(path: Path) -> bool:
