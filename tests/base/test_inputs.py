@@ -176,5 +176,5 @@ def test_the_lists_here_are_what_the_folders_hold() -> None:
 def test_links_in_a_circle_are_no_fault_of_ours(tmp_path: Path) -> None:
     (tmp_path / "a").symlink_to("b")
     (tmp_path / "b").symlink_to("a")
-    with pytest.raises(BadInput, match="page.html: cannot be written: there is no folder"):
+    with pytest.raises(BadInput, match=r"page\.html: cannot be written: there is no folder"):
         write_whole(tmp_path / "a" / "page.html", "a page")
