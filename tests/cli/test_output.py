@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import hashlib
+import importlib
+import inspect
+import pkgutil
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
+from typing import get_type_hints
 
-import click
 import pytest
-import typer
 
-from advisor.cli.main import app, main
+import advisor.cli
+from advisor.cli.main import main
 from advisor.demo.mailing.list_folder import KEY, TODAY, reader_rows
 from advisor.demo.scenario import SITE, write_demo
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -36,33 +40,33 @@ WRITING = {
     "mail preview --eml": ("mail", "preview", READER, *OF_LIST),
     "mail export --out": ("mail", "export", READER, "--list", "L"),
 }
-READING = {"replay --rules"}
-FOLDERS = {"demo --to"}
-LISTS = "--list"
+NAMED = {"rules show --html": "show_rules page", "mail import --report": "import_ report"}
+"""Those whose function, or its argument, has another name than the command."""
+OTHERS = {"replay rules", "send log", "demo to"}
+"""What is read, and the folder that the demo fills."""
 OF_A_SITE = ("site.yaml", "journal.csv", "weather.csv", "normals.csv", "calendar.json", "plan.json")
 OF_A_LIST = ("list.yaml", "mail.db", "readers.csv", "weather/places.csv")
 
 
-def commands(group: click.Group, before: str = "") -> Iterator[tuple[str, click.Command]]:
-    context = click.Context(group)
-    for name in group.list_commands(context):
-        command = group.get_command(context, name)
-        assert command is not None
-        if isinstance(command, click.Group):
-            yield from commands(command, f"{before}{name} ")
-        else:
-            yield before + name, command
+def path_options() -> Iterator[str]:
+    """Each option of the commands that takes a path, as its function and argument."""
+    for found in pkgutil.iter_modules(advisor.cli.__path__, "advisor.cli."):
+        module = importlib.import_module(found.name)
+        for name, function in inspect.getmembers(module, inspect.isfunction):
+            with suppress(NameError):  # no command: it names what only the type checker sees
+                hints = get_type_hints(function, include_extras=True)
+                for argument, hint in hints.items():
+                    kinds = [type(told).__name__ for told in getattr(hint, "__metadata__", ())]
+                    if "OptionInfo" in kinds and "Path" in str(hint.__origin__):
+                        yield f"{name} {argument}"
 
 
 def test_every_option_that_takes_a_path_is_tried_here() -> None:
-    found = {
-        f"{name} {option.opts[0]}"
-        for name, command in commands(typer.main.get_group(app))
-        for option in command.params
-        if isinstance(option, click.Option) and isinstance(option.type, click.Path)
+    tried = {
+        NAMED.get(option) or " ".join(option.split()[-2:]).replace("--", "") for option in WRITING
     }
-    others = {path for path in found if path.endswith(LISTS)} | READING | FOLDERS
-    assert found - others == set(WRITING)
+    found = {option for option in path_options() if option.split()[-1] != "folder"}
+    assert found - OTHERS == tried
 
 
 @pytest.fixture(scope="module")
