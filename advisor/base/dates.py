@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from zoneinfo import ZoneInfo
@@ -20,6 +21,11 @@ def today(zone: str | None = None) -> dt.date:
 def now_utc() -> dt.datetime:
     """This moment in UTC, for time stamps of records and fetched data."""
     return dt.datetime.now(dt.UTC) + _ahead
+
+
+def seconds_since(moment: float) -> float:
+    """Seconds since a file's time stamp, which the machine's own clock has set."""
+    return time.time() - moment
 
 
 @contextmanager

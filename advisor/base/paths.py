@@ -24,6 +24,16 @@ def data_folder(name: str) -> Path:
     raise FileNotFoundError(f"folder '{name}' is missing; install the package again")
 
 
+def own_folders() -> tuple[Path, ...]:
+    """The folders of the program itself: its modules, rule files and templates."""
+    return _PACKAGE, data_folder("rules"), data_folder("templates")
+
+
+def real_path(path: Path) -> Path:
+    """Where a path leads, through all links; unlike `Path.resolve` it bears links in a circle."""
+    return Path(os.path.realpath(path))
+
+
 def cache_folder() -> Path | None:
     """The user's cache folder for this program, made if need be; None if that cannot be done."""
     base = os.environ.get("XDG_CACHE_HOME")

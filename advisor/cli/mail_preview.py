@@ -51,11 +51,11 @@ def preview(
         raw = message_as_sent(
             store, edition, found, letter, read_list_file(folder), key_from_environment()
         )
-        write_whole(eml, raw, private=True)
+        write_whole(eml, raw, reads=[folder], private=True)
     if (html or open_) and not letter.html:
         raise BadInput.at(Place(reader), "wants text alone, so there is no page to show")
     if html is not None:
-        write_whole(html, letter.html, private=True)
+        write_whole(html, letter.html, reads=[folder], private=True)
     if open_:
         _show(letter.html)
     if not (eml or html or open_):

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from advisor.base.files import write_whole
+from advisor.base.files import whole_file, write_whole
 from advisor.base.problems import BadInput, Place
 from advisor.cli.mail_options import Address, OfList, list_store
 
@@ -38,7 +38,7 @@ def import_(
     from advisor.delivery.mails.cells_text import csv_text
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    with _report(report) as put_down:
+    with _report(report, reads=[file, folder]) as put_down:
 
         def tell(refusal: Refusal) -> None:
             typer.echo(f"{file}: {refusal}", err=True)
@@ -56,22 +56,14 @@ def import_(
 
 
 @contextmanager
-def _report(path: Path | None) -> Iterator[Callable[[str], object]]:
+def _report(path: Path | None, reads: Iterable[Path]) -> Iterator[Callable[[str], object]]:
     """What writes lines to a report as they are found, or nowhere."""
     if path is None:
         yield lambda text: None
         return
-    try:
-        if not path.exists():
-            path.touch(mode=0o600)
-        elif path.is_file():
-            path.chmod(0o600)
-        out = path.open("w", encoding="utf-8")
-    except OSError as error:
-        raise BadInput.at(Place(str(path)), f"cannot be written: {error.strerror}") from None
-    with out:
-        out.write("line,field,found,why\n")
-        yield out.write
+    with whole_file(path, reads=reads, private=True) as out:
+        out.write(b"line,field,found,why\n")
+        yield lambda text: out.write(text.encode())
 
 
 def readers(folder: OfList) -> None:
@@ -132,7 +124,7 @@ def export(
     if out is None:
         typer.echo(text, nl=False)
     else:
-        write_whole(out, text, private=True)
+        write_whole(out, text, reads=[folder], private=True)
 
 
 def erase(address: Address, folder: OfList) -> None:

@@ -8,8 +8,8 @@ from typing import Annotated
 
 import typer
 
+from advisor.base.files import write_whole
 from advisor.cli.options import AsJson, On, SiteFolder
-from advisor.cli.output import write_file
 
 
 class Form(StrEnum):
@@ -49,7 +49,7 @@ def week(
         else show(edition, "json" if as_json else form.value)
     )
     if out is not None:
-        write_file(out, shown)
+        write_whole(out, shown, reads=[site])
     else:
         typer.echo(shown, nl=False)
     if keep:

@@ -23,7 +23,7 @@ def keep(site: Path, day: dt.date, data: dict[str, Any]) -> Path:
         file.parent.mkdir(exist_ok=True)
     except OSError as error:
         raise BadInput.at(Place(str(file)), f"cannot be written: {error.strerror}") from None
-    write_whole(file, json.dumps(data, ensure_ascii=False, indent=1) + "\n")
+    write_whole(file, json.dumps(data, ensure_ascii=False, indent=1) + "\n", own=True)
     return file
 
 

@@ -82,7 +82,7 @@ def keep_plan(plan: WorkPlan) -> Path:
     if not days:
         raise BadInput.at(Place(str(file)), "the plan holds no work, so there is nothing to keep")
     told = {"format": FORMAT, "made": plan.on.isoformat(), "days": days}
-    write_whole(file, json.dumps(told, indent=1) + "\n")
+    write_whole(file, json.dumps(told, indent=1) + "\n", own=True)
     return file
 
 

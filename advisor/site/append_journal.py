@@ -15,6 +15,8 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from advisor.base.files import sync_folder
+from advisor.base.parts import clear_leftovers
 from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.site.entry import HEADER, NewEntry
 from advisor.site.journal_rows import check_header, read_bytes, read_rows
@@ -70,6 +72,7 @@ def _locked(path: Path) -> Iterator[bytes]:
     lock = FileLock(path.with_name(f".{path.name}.lock"))
     try:
         with lock.acquire(timeout=LONGEST_WAIT_SECONDS, poll_interval=_POLL_SECONDS):
+            clear_leftovers(path)
             yield read_bytes(path) if path.exists() else b""
     except Timeout:
         what = f"another program has been writing to it for {LONGEST_WAIT_SECONDS} s; try again"
@@ -107,6 +110,8 @@ def _put(path: Path, payload: bytes) -> None:
             if file.write(payload) != len(payload):
                 raise OSError(None, "the disk took only a part of the record")
             os.fsync(file.fileno())
+            if not before:
+                sync_folder(path.parent)
         except OSError:
             file.truncate(before)
             raise

@@ -103,7 +103,7 @@ def read_memory(folder: Path) -> dict[str, Remembered]:
 
 def write_memory(folder: Path, events: Mapping[str, Remembered]) -> None:
     """Write the memory, whole or not at all. Raises `BadInput` if that cannot be done."""
-    write_whole(folder / MEMORY_FILE, memory_text(events))
+    write_whole(folder / MEMORY_FILE, memory_text(events), own=True)
 
 
 def memory_text(events: Mapping[str, Remembered]) -> str:
