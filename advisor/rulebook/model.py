@@ -14,6 +14,8 @@ from advisor.rulebook.effort import Spreads as Spreads
 from advisor.rulebook.evidence import Evidence as Evidence
 from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
 from advisor.rulebook.evidence import Source as Source
+from advisor.rulebook.gate import BreaksSoil as BreaksSoil
+from advisor.rulebook.gate import GateRule as GateRule
 from advisor.rulebook.key import Key
 from advisor.rulebook.law import Laws, Subject
 from advisor.rulebook.wait import Strength as Strength
@@ -153,6 +155,7 @@ class Operation:
     measure_lead: int = 28
     leads: tuple[Lead, ...] = ()
     waits: tuple[Wait, ...] = ()
+    breaks_soil: BreaksSoil | None = None
     cites: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def trees(self, grass: str = "") -> dict[str, Condition]:
@@ -273,6 +276,7 @@ class RuleBook:
     asked_as: Mapping[str, tuple[str, ...]]
     laws: Mapping[str, Laws] = field(default_factory=dict)
     key: Key | None = None
+    gates: Mapping[str, GateRule] = field(default_factory=dict)
 
 
 def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:

@@ -16,6 +16,7 @@ from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook
 from advisor.rulebook.read_cautions import read_cautions
 from advisor.rulebook.read_evidence import read_sources
+from advisor.rulebook.read_gates import GATES_FILE, check_guarded, read_gates
 from advisor.rulebook.read_grass import read_grass
 from advisor.rulebook.read_ingredients import read_ingredients
 from advisor.rulebook.read_key import read_key
@@ -66,13 +67,17 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     key = None
     if "identify.yaml" in documents:
         key = parser.one(read_key, documents["identify.yaml"], sources, grasses)
+    gates = {}
+    if GATES_FILE in documents:
+        gates = parser.one(read_gates, documents[GATES_FILE], vocabulary, sources) or {}
+    check_guarded(found, gates, parser.problems)
     _check_names(found, operations, parser.problems)
     _check_invalidations(vocabulary, operations, documents["facts.yaml"], parser.problems)
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
     words = {id: operation.asked_as for id, operation in found.items()}
     return RuleBook(
-        found, grasses, vocabulary, sources, cautions, ingredients, hash, words, laws, key
+        found, grasses, vocabulary, sources, cautions, ingredients, hash, words, laws, key, gates
     )
 
 

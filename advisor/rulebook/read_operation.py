@@ -15,6 +15,7 @@ from advisor.rulebook.conditions import Condition, Group, leaves
 from advisor.rulebook.model import (
     Advice,
     Boundary,
+    BreaksSoil,
     Caution,
     Conflict,
     Effort,
@@ -30,6 +31,7 @@ from advisor.rulebook.model import (
 )
 from advisor.rulebook.operation_file import (
     BoundaryEntry,
+    BreaksSoilEntry,
     EffortEntry,
     ForEntry,
     OperationFile,
@@ -94,6 +96,7 @@ def read_operation(
         quiet=file.quiet,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         leads=parts.leads(),
+        breaks_soil=parts.breaks_soil(file.breaks_soil),
         waits=read_waits(file, document, evidence, problems, parts.grasses),
         cites=parts.cites(),
     )
@@ -250,6 +253,19 @@ class _Parts:
         except UnitError as error:
             self.problems.add(self.document.place(("spreads", "most")), str(error))
         return Spreads(entry.what, most, self._cited(entry.evidence, "spreads"))
+
+    def breaks_soil(self, entry: BreaksSoilEntry | None) -> BreaksSoil | None:
+        if entry is None:
+            return None
+        depth = []
+        for i, text in enumerate(entry.depth):
+            try:
+                depth.append(parse_quantity(text, "mm"))
+            except UnitError as error:
+                self.problems.add(self.document.place(("breaks_soil", "depth", i)), str(error))
+                depth.append(0.0)
+        cited = self._cited(entry.evidence, "breaks_soil")
+        return BreaksSoil((depth[0], depth[1]), entry.tool, entry.how, cited)
 
     def _once(self, noun: str, ids: list[str], key: str) -> None:
         places = [self.document.place((key, i, "id")) for i in range(len(ids))]
