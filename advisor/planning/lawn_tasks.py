@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import datetime as dt
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -45,11 +46,16 @@ class Wanted:
         return f"{self.operation.id}/{step.id}/{self.area}"
 
 
-def tasks_of(lawn: Lawn, wanted: Sequence[Wanted], work: Work) -> tuple[Task, ...]:
+def tasks_of(
+    lawn: Lawn,
+    wanted: Sequence[Wanted],
+    work: Work,
+    barred: Callable[[Wanted], frozenset[dt.date]] = lambda _: frozenset(),
+) -> tuple[Task, ...]:
     """The tasks in working order: operation by operation, step by step, area by area.
 
     The steps of an operation on an area follow each other on one day. Between operations on the
-    same area the rule files say what comes first.
+    same area the rule files say what comes first. barred: the days on which a job has to rest.
     """
     ranked = in_working_order(lawn.book, {w.operation.id for w in wanted})
     before = all_before(lawn.book)
@@ -78,6 +84,7 @@ def tasks_of(lawn: Lawn, wanted: Sequence[Wanted], work: Work) -> tuple[Task, ..
                         after=frozenset(previous | first),
                         same_day=frozenset(previous),
                         worth=_worth(job.decision) / len(steps),
+                        barred=barred(job),
                     )
                 )
     return tuple(found)

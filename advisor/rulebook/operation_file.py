@@ -135,7 +135,6 @@ class LeadEntry(FileModel):
     says: str
     before: str
     counts_to: CountsTo
-    working_days: bool = False
     evidence: list[str] = []
 
 
