@@ -7,7 +7,10 @@ from typing import Any
 from advisor.answers.answer import Answer
 from advisor.answers.lawn import Lawn
 from advisor.answers.to_json import FORMAT, answer_json
+from advisor.digest.view import week_gates
 from advisor.digest.week import Week
+from advisor.planning.gates import gate_json
+from advisor.planning.kept_plan import read_plan
 
 
 def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str, Any]:
@@ -26,6 +29,7 @@ def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str
         "from": week.first.isoformat(),
         "to": week.last.isoformat(),
         "lead": week.lead,
+        "gates": [gate_json(g) for g in week_gates(week, lawn, read_plan(lawn.folder, week.first))],
         "do": listed(week.do),
         "hold": listed(week.hold),
         "wait": listed(week.wait),

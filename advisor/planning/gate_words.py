@@ -70,13 +70,14 @@ def _line(group: list[Gate], on: dt.date) -> GateLine:
         now = f"now: {rule.ask}; the first day is then {first}"
         title = f"No {jobs[0].lower()}{jobs[1:]}"
         return GateLine("late", title, sentence(says), (f"{sentence(now)} {sentence(once)}",))
+    title = f"{jobs} only after: {rule.title}"
+    if not gate.days:
+        return GateLine("open", title, sentence(f"before you begin: {rule.ask}"), (sentence(once),))
     when = f"by {_day(gate.by, on)}" if gate.by > on else "now"
     says = f"{when}: {rule.ask}, for work on {work}"
-    if gate.days:
-        says += f"; it takes {takes}"
-        if gate.earliest > on:
-            says += f", so not before {gate.earliest:%A} {_day(gate.earliest, on)}"
-    title = f"{jobs} only after: {rule.title}"
+    says += f"; it takes {takes}"
+    if gate.earliest > on:
+        says += f", so not before {gate.earliest:%A} {_day(gate.earliest, on)}"
     return GateLine("open", title, sentence(says), (sentence(once),))
 
 

@@ -14,7 +14,7 @@ from advisor.facts.records import valid_readings
 from advisor.planning.free_days import free_runs
 from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.gate import GateRule
-from advisor.rulebook.model import Operation
+from advisor.rulebook.model import Operation, RuleBook
 from advisor.site.entry import Entry
 from advisor.verdicts.decide import Decision
 
@@ -22,6 +22,8 @@ State = Literal["met", "open", "late"]
 
 AHEAD_DAYS = 14
 """Dates further off than this can wait for a later digest."""
+WHOLE = "lawn"
+"""What a plan calls a part that is the whole lawn."""
 _LOOK_DAYS = 60
 
 
@@ -30,8 +32,8 @@ class Gate:
     """One gate of one job on one part of the lawn, for one day of work.
 
     state: `met` by a record that still counts on the day of work; `open` while there is time to see
-    to it; `late` when it can no longer be had by that day, which is then no day for this job.
-    area: empty for the whole lawn. by: the last day to see to it for this day of work. earliest: the
+    to it; `late` when it can no longer be had by that day, which is then no day for this job. area:
+    empty for the whole lawn. by: the last day to see to it for this day of work. earliest: the
     first day of work if it is seen to today. days: how many it takes. met_on, counts_to: of the
     record that meets it.
     """
@@ -59,7 +61,10 @@ class Gates:
 
     def of(self, operation: Operation, area: str, work: dt.date) -> tuple[Gate, ...]:
         """The gates of a job on a part of the lawn (empty: all of it) for one day of work."""
-        return tuple(self._gate(rule, operation, area, work) for rule in self._rules(operation))
+        return tuple(
+            self._gate(rule, operation, area, work)
+            for rule in gate_rules(operation, self.lawn.book)
+        )
 
     def bars(self, operation: Operation, area: str, work: dt.date) -> bool:
         """Whether the part of a job that breaks the soil may have no hour on a day."""
@@ -86,7 +91,7 @@ class Gates:
         season for which there is time. Empty for a job that is not to be done, or breaks no soil.
         """
         operation = decision.operation
-        if not self._rules(operation) or decision.judgement.truths["need"] is False:
+        if not gate_rules(operation, self.lawn.book) or decision.judgement.truths["need"] is False:
             return ()
         if decision.verdict in ("missed", "ruled_out") or decision.forbidden_ahead:
             return ()
@@ -104,11 +109,6 @@ class Gates:
         if found is not None:
             return found
         return max(first, *(g.earliest for g in self.of(decision.operation, area, first)))
-
-    def _rules(self, operation: Operation) -> tuple[GateRule, ...]:
-        breaks = operation.breaks_soil
-        rules = self.lawn.book.gates.values() if breaks else ()
-        return tuple(rule for rule in rules if breaks and breaks.tool in rule.protects)
 
     def _gate(self, rule: GateRule, operation: Operation, area: str, work: dt.date) -> Gate:
         place = self.lawn.site.place
@@ -141,9 +141,7 @@ class Gates:
     def _areas(self, label: str) -> tuple[str, ...]:
         return tuple(label.split(" and ")) if label else tuple(a.name for a in self.lawn.site.areas)
 
-    def _record(
-        self, rule: GateRule, area: str, work: dt.date
-    ) -> tuple[Entry, dt.date] | None:
+    def _record(self, rule: GateRule, area: str, work: dt.date) -> tuple[Entry, dt.date] | None:
         """What meets a gate on an area on the day of work, and until when it counts.
 
         Of each fact only the newest reading speaks: who notes that the flags are gone shuts it.
@@ -157,13 +155,25 @@ class Gates:
         return None
 
 
+def gate_rules(operation: Operation, book: RuleBook) -> tuple[GateRule, ...]:
+    """The gates that a job stands behind, whatever the day."""
+    breaks = operation.breaks_soil
+    if breaks is None:
+        return ()
+    return tuple(rule for rule in book.gates.values() if breaks.tool in rule.protects)
+
+
+def gates_of_work(gates: Gates, id: str, area: str, work: dt.date) -> tuple[Gate, ...]:
+    """The gates of a job as a kept plan names it; none for one that has no rule file any more."""
+    operation = gates.lawn.book.operations.get(id)
+    return gates.of(operation, "" if area == WHOLE else area, work) if operation else ()
+
+
 def of_plan(gates: Gates, kept: KeptPlan | None) -> Iterator[Gate]:
     """The gates of the days that the keeper has settled on, from the day of `gates` on."""
     for day in kept.days if kept else ():
         for id, area in day.work if day.date >= gates.on else ():
-            operation = gates.lawn.book.operations.get(id)
-            if operation is not None:
-                yield from gates.of(operation, "" if area == "lawn" else area, day.date)
+            yield from gates_of_work(gates, id, area, day.date)
 
 
 def gate_json(gate: Gate) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from advisor.answers.amounts import M2_IN_1000_FT2
 from advisor.answers.lawn import Lawn, Part
 from advisor.planning.field_capacity import minutes_of_work
 from advisor.planning.fit_days import FitDays, fit_days
+from advisor.planning.gates import WHOLE
 from advisor.planning.timetable import Crew, Task
 from advisor.rulebook.model import Operation
 from advisor.rulebook.order import all_before, in_working_order
@@ -34,7 +35,7 @@ class Wanted:
 
     @property
     def area(self) -> str:
-        return self.part.label or "lawn"
+        return self.part.label or WHOLE
 
     @cached_property
     def fit(self) -> FitDays | None:

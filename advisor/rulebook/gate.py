@@ -36,9 +36,9 @@ class GateRule:
 
     title, missing, ask: what holds when it is met, what does not when it is not, what to do.
     protects: jobs that break the soil by these means. before: days (working_days: Monday to Friday
-    without holidays) that it takes; 0 where it can be seen to at once. met_by: records that meet it,
-    each with the value that does. note: the words in which a keeper records it; none: those that
-    say there is nothing to see to. counts: what else ends a record that meets it.
+    without holidays) that it takes; 0 where it can be seen to at once. met_by: records that meet
+    it, each with the value that does. note: the words in which a keeper records it; none: those
+    that say there is nothing to see to. counts: what else ends a record that meets it.
     """
 
     id: str

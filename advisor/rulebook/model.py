@@ -14,8 +14,7 @@ from advisor.rulebook.effort import Spreads as Spreads
 from advisor.rulebook.evidence import Evidence as Evidence
 from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
 from advisor.rulebook.evidence import Source as Source
-from advisor.rulebook.gate import BreaksSoil as BreaksSoil
-from advisor.rulebook.gate import GateRule as GateRule
+from advisor.rulebook.gate import BreaksSoil, GateRule
 from advisor.rulebook.key import Key
 from advisor.rulebook.law import Laws, Subject
 from advisor.rulebook.wait import Strength as Strength
@@ -297,8 +296,3 @@ def _resolve(condition: Condition, grass: Grass) -> Condition:
         evidence=(*condition.evidence, *limit.evidence),
         range=limit.range or condition.range,
     )
-
-
-def grass_limits(condition: Condition) -> frozenset[str]:
-    """The names of the grass limits that a tree uses."""
-    return frozenset(str(x.limit) for x in leaves(condition) if isinstance(x.limit, GrassLimit))

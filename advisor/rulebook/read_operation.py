@@ -12,10 +12,10 @@ from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.conditions import Condition, Group, leaves
+from advisor.rulebook.gate import BreaksSoil
 from advisor.rulebook.model import (
     Advice,
     Boundary,
-    BreaksSoil,
     Caution,
     Conflict,
     Effort,
@@ -137,6 +137,13 @@ class _Parts:
             self.problems.add(self.document.place(loc), what)
         return found
 
+    def quantity(self, text: str, unit: str, *loc: str | int) -> float:
+        try:
+            return parse_quantity(text, unit)
+        except UnitError as error:
+            self.problems.add(self.document.place(loc), str(error))
+            return 0.0
+
     def known(
         self,
         ids: list[str],
@@ -247,25 +254,15 @@ class _Parts:
     def spreads(self, entry: SpreadsEntry | None) -> Spreads | None:
         if entry is None:
             return None
-        most = 0.0
-        try:
-            most = parse_quantity(entry.most, "g/m2")
-        except UnitError as error:
-            self.problems.add(self.document.place(("spreads", "most")), str(error))
+        most = self.quantity(entry.most, "g/m2", "spreads", "most")
         return Spreads(entry.what, most, self._cited(entry.evidence, "spreads"))
 
     def breaks_soil(self, entry: BreaksSoilEntry | None) -> BreaksSoil | None:
         if entry is None:
             return None
-        depth = []
-        for i, text in enumerate(entry.depth):
-            try:
-                depth.append(parse_quantity(text, "mm"))
-            except UnitError as error:
-                self.problems.add(self.document.place(("breaks_soil", "depth", i)), str(error))
-                depth.append(0.0)
+        low, high = (self.quantity(text, "mm", "breaks_soil", "depth") for text in entry.depth)
         cited = self._cited(entry.evidence, "breaks_soil")
-        return BreaksSoil((depth[0], depth[1]), entry.tool, entry.how, cited)
+        return BreaksSoil((low, high), entry.tool, entry.how, cited)
 
     def _once(self, noun: str, ids: list[str], key: str) -> None:
         places = [self.document.place((key, i, "id")) for i in range(len(ids))]

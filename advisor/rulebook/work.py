@@ -28,7 +28,7 @@ class Later:
 class Lead:
     """Something to see to beforehand.
 
-    before: days ahead of the window's opening (`counts_to` opens) or of the day chosen for the work.
+    before: days ahead of the window's opening (`counts_to` opens) or of the day for the work.
     """
 
     id: str

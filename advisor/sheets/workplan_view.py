@@ -16,6 +16,7 @@ from advisor.digest.leads import dated_lines, titles_of
 from advisor.planning.amounts.compose import amounts_of
 from advisor.planning.exclusions import forbidden_after
 from advisor.planning.gate_words import GateLine, gate_lines, only_after
+from advisor.planning.gates import WHOLE
 from advisor.planning.lawn_tasks import Wanted, machines_needed
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
 from advisor.planning.workplan import Shut, WorkPlan
@@ -30,8 +31,8 @@ HEAVY_SHARE = 0.8
 class TaskLine:
     """One line of a day's timetable.
 
-    only_after: the gates of a step that breaks the soil. mind: the cautions that the day has not named yet. check: after the first strip. stop: what
-    holds if the work has to stop after it.
+    only_after: the gates of a step that breaks the soil. mind: the cautions that the day has not
+    named yet. check: after the first strip. stop: what holds if the work has to stop after it.
     """
 
     clock: str
@@ -163,7 +164,7 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
         gates = [
             g
             for g in plan.gates
-            if step.breaks_soil and (g.operation.id, g.area or "lawn") == (task.operation, task.area)
+            if step.breaks_soil and (g.operation.id, g.area or WHOLE) == (task.operation, task.area)
         ]
         safety = plan.lawn.book.operations[task.operation].safety
         mind = [plan.lawn.book.cautions[id].short for id in safety if id not in named]
@@ -181,11 +182,11 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
 def _gates(plan: WorkPlan) -> Iterator[GateLine]:
     """What stops work that breaks the soil, or comes first; and what to do instead."""
     lines = gate_lines((*(g for shut in plan.shut for g in shut.gates), *plan.gates), plan.on)
-    late = [line for line in lines if line.state == "late"]
-    for line in lines:
-        if late and line is late[0] and plan.plan.slots:
+    late = sum(line.state == "late" for line in lines)  # they come first
+    for number, line in enumerate(lines, start=1):
+        if number == 1 and late and plan.plan.slots:
             line = replace(line, says=f"{line.says} Everything else below can go ahead.")
-        if late and line is late[-1]:
+        if number == late:
             instead = dict.fromkeys(_instead(plan, shut) for shut in plan.shut)
             line = replace(line, more=(*line.more, *instead))
         yield line
