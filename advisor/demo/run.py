@@ -11,6 +11,8 @@ from advisor.answers.to_json import answer_json
 from advisor.demo.scenario import DEMO_DAY, write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import answer_text, digest_html, digest_text
+from advisor.planning.gate_words import gate_lines
+from advisor.planning.gates import gate_json, gates_ahead
 from advisor.planning.weekends import compose_weekends
 from advisor.planning.workplan import compose_workplan
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -36,10 +38,17 @@ def run_demo(folder: Path) -> str:
     shown = [digest]
     for number, question in enumerate(QUESTIONS, 1):
         found = consult(lawn, question, DEMO_DAY)
-        texts = [answer_text(a, lawn.book, found.weather, found.law) for a in found.answers]
+        gates = [gates_ahead(lawn, a.decision, a.area, DEMO_DAY) for a in found.answers]
+        texts = [
+            answer_text(a, lawn.book, found.weather, found.law, gates=gate_lines(g, DEMO_DAY))
+            for a, g in zip(found.answers, gates, strict=True)
+        ]
         text = f'"{question}"\n\n' + "\n".join(texts)
         (folder / f"answer-{number}.txt").write_text(text, encoding="utf-8")
-        data = [answer_json(a, lawn.site.name, lawn.book) for a in found.answers]
+        data = [
+            answer_json(a, lawn.site.name, lawn.book, [gate_json(x) for x in g])
+            for a, g in zip(found.answers, gates, strict=True)
+        ]
         (folder / f"answer-{number}.json").write_text(
             json.dumps(data, ensure_ascii=False, indent=2) + "\n", encoding="utf-8"
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from advisor.answers.words import listed, sentence
@@ -30,12 +30,19 @@ class GateLine:
 
 
 def gate_lines(gates: Iterable[Gate], on: dt.date) -> tuple[GateLine, ...]:
-    """One line for each gate and day of work, with all the jobs that it holds; what stops first."""
-    same: dict[tuple[State, str, dt.date], list[Gate]] = {}
+    """One line for all that is alike, with the jobs that it holds; what stops work first."""
+    of_job: dict[tuple[State, str, dt.date], list[Gate]] = {}
     for gate in gates:
-        same.setdefault((gate.state, gate.rule.id, gate.work), []).append(gate)
-    ordered = sorted(same.items(), key=lambda item: (_ORDER.index(item[0][0]), item[0][2]))
-    return tuple(_line(group, on) for _, group in ordered)
+        of_job.setdefault((gate.state, _named(gate), gate.work), []).append(gate)
+    alike: dict[tuple[State, dt.date, tuple[str, ...]], dict[str, list[Gate]]] = {}
+    for (state, job, work), found in of_job.items():
+        rules = tuple(gate.rule.id for gate in found)
+        alike.setdefault((state, work, rules), {})[job] = found
+    ordered = sorted(alike.items(), key=lambda item: (_ORDER.index(item[0][0]), item[0][1]))
+    return tuple(
+        _SAY[state](listed(tuple(jobs)), next(iter(jobs.values())), on)
+        for (state, _, _), jobs in ordered
+    )
 
 
 def only_after(gates: Iterable[Gate], on: dt.date) -> str:
@@ -51,34 +58,63 @@ def only_after(gates: Iterable[Gate], on: dt.date) -> str:
     return listed(tuple(said))
 
 
-def _line(group: list[Gate], on: dt.date) -> GateLine:
-    gate, rule = group[0], group[0].rule
-    jobs = listed(tuple(dict.fromkeys(_named(g) for g in group)))
-    jobs = jobs[0].upper() + jobs[1:]
-    work = f"{gate.work:%A} {_day(gate.work, on)}"
-    takes = f"{gate.days} {'working ' if rule.working_days else ''}days"
-    if gate.state == "met":
-        met_on, until = gate.met_on or on, gate.counts_to or on
-        says = f"noted for {_day(met_on, on)}; that counts until {_day(until, on)}"
-        return GateLine("met", f"{jobs}: {rule.title}", sentence(f"{says}, {rule.counts}"))
-    once = f'once done, note it: advisor note … "{rule.note}"'
-    if rule.none:
-        once += f', or "{rule.none}" if there are none'
-    if gate.state == "late":
-        first = f"{gate.earliest:%A} {_day(gate.earliest, on)}"
-        says = f"{rule.missing}, and could not be in time for {work}: it takes {takes}"
-        now = f"now: {rule.ask}; the first day is then {first}"
-        title = f"No {jobs[0].lower()}{jobs[1:]}"
-        return GateLine("late", title, sentence(says), (f"{sentence(now)} {sentence(once)}",))
-    title = f"{jobs} only after: {rule.title}"
-    if not gate.days:
-        return GateLine("open", title, sentence(f"before you begin: {rule.ask}"), (sentence(once),))
-    when = f"by {_day(gate.by, on)}" if gate.by > on else "now"
-    says = f"{when}: {rule.ask}, for work on {work}"
-    says += f"; it takes {takes}"
-    if gate.earliest > on:
-        says += f", so not before {gate.earliest:%A} {_day(gate.earliest, on)}"
-    return GateLine("open", title, sentence(says), (sentence(once),))
+def _late(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
+    missing = listed(tuple(gate.rule.missing for gate in gates))
+    slowest = max(gates, key=lambda gate: gate.earliest)
+    says = f"{missing}, and could not be in time for {_weekday(slowest.work, on)}"
+    first = _weekday(slowest.earliest, on)
+    now = [sentence(f"now: {gate.rule.ask}") for gate in gates]
+    takes = sentence(f"the first day is then {first} ({_takes(slowest)})")
+    return GateLine("late", f"No {jobs}", sentence(says), (" ".join((*now, takes, _note(gates))),))
+
+
+def _open(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
+    said = []
+    for gate in gates:
+        if not gate.days:
+            said.append(sentence(gate.rule.ask))
+            continue
+        when = f"by {_day(gate.by, on)}" if gate.by > on else "now"
+        text = f"{when}: {gate.rule.ask}, for work on {_weekday(gate.work, on)}"
+        if gate.earliest > on:
+            text += f"; not before {_weekday(gate.earliest, on)} ({_takes(gate)})"
+        said.append(sentence(text))
+    first = listed(tuple(gate.rule.title for gate in gates))
+    title = f"{jobs[0].upper()}{jobs[1:]} only after: {first}"
+    return GateLine("open", title, " ".join(said), (_note(gates),))
+
+
+def _met(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
+    said = [
+        sentence(
+            f"noted for {_day(gate.met_on or on, on)}; that counts until "
+            f"{_day(gate.counts_to or on, on)}, {gate.rule.counts}"
+        )
+        for gate in gates
+    ]
+    first = listed(tuple(gate.rule.title for gate in gates))
+    return GateLine("met", f"{jobs[0].upper()}{jobs[1:]}: {first}", " ".join(dict.fromkeys(said)))
+
+
+_SAY: dict[State, Callable[[str, list[Gate], dt.date], GateLine]] = {
+    "late": _late,
+    "open": _open,
+    "met": _met,
+}
+
+
+def _note(gates: list[Gate]) -> str:
+    """The command that records it."""
+    words = [f'"{g.rule.note}"' + (f' or "{g.rule.none}"' if g.rule.none else "") for g in gates]
+    return f"Then: advisor note … {', '.join(words)}."
+
+
+def _takes(gate: Gate) -> str:
+    return f"{gate.days} {'working ' if gate.rule.working_days else ''}days"
+
+
+def _weekday(day: dt.date, on: dt.date) -> str:
+    return f"{day:%A} {_day(day, on)}"
 
 
 def _named(gate: Gate) -> str:

@@ -12,7 +12,7 @@ from advisor.base.dates import ONE_DAY
 from advisor.base.working_days import working_days_before
 from advisor.facts.records import valid_readings
 from advisor.planning.free_days import free_runs
-from advisor.planning.kept_plan import KeptPlan
+from advisor.planning.kept_plan import KeptPlan, read_plan
 from advisor.rulebook.gate import GateRule
 from advisor.rulebook.model import Operation, RuleBook
 from advisor.site.entry import Entry
@@ -153,6 +153,13 @@ class Gates:
                 until = readings[-1].date + round(definition.stale_after) * ONE_DAY
                 return readings[-1], until
         return None
+
+
+def gates_ahead(lawn: Lawn, decision: Decision, area: str, on: dt.date) -> tuple[Gate, ...]:
+    """The gates of one decision, with the plan that the keeper has settled on."""
+    if decision.operation.breaks_soil is None:
+        return ()
+    return Gates(lawn, on).ahead(decision, area, read_plan(lawn.folder, on))
 
 
 def gate_rules(operation: Operation, book: RuleBook) -> tuple[GateRule, ...]:
