@@ -123,7 +123,7 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
 def week_gates(week: Week, lawn: Lawn, kept: KeptPlan | None) -> tuple[Gate, ...]:
     """The gates of work that is needed and due, of a season that is near, or of the kept plan."""
     gates = Gates(lawn, week.first)
-    offered = (*week.do, *week.hold, *week.wait, *week.coming)
+    offered = (*week.do, *week.hold, *week.wait, *week.coming, *week.measure)
     found = [
         gate
         for answer in offered
