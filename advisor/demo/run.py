@@ -12,6 +12,8 @@ from advisor.base.files import whole_folder, write_whole
 from advisor.demo.scenario import DEMO_DAY, holds_demo, refuse_each, write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import answer_text, digest_html, digest_text
+from advisor.planning.gate_words import gate_lines
+from advisor.planning.gates import gate_json, gates_ahead
 from advisor.planning.weekends import compose_weekends
 from advisor.planning.workplan import compose_workplan
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -62,7 +64,14 @@ def run_demo(folder: Path) -> str:
 def _answer(lawn: Lawn, question: str) -> tuple[str, str]:
     """The answer to a question as text, and as JSON."""
     found = consult(lawn, question, DEMO_DAY)
-    texts = [answer_text(a, lawn.book, found.weather, found.law) for a in found.answers]
-    data = [{**answer_json(a, lawn.site.name, lawn.book), "law": found.law} for a in found.answers]
-    told = json.dumps(data, ensure_ascii=False, indent=2) + "\n"
-    return f'"{question}"\n\n' + "\n".join(texts), told
+    texts, data = [], []
+    for answer in found.answers:
+        gates = gates_ahead(lawn, answer.decision, answer.area, DEMO_DAY)
+        said = gate_lines(gates, DEMO_DAY)
+        texts.append(answer_text(answer, lawn.book, found.weather, found.law, gates=said))
+        told = answer_json(answer, lawn.site.name, lawn.book, [gate_json(g) for g in gates])
+        data.append({**told, "law": found.law})
+    return (
+        f'"{question}"\n\n' + "\n".join(texts),
+        json.dumps(data, ensure_ascii=False, indent=2) + "\n",
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import textwrap
+from collections.abc import Sequence
 from functools import lru_cache
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
@@ -22,6 +23,7 @@ from advisor.rulebook.model import RuleBook
 if TYPE_CHECKING:
     # An answer needs none of the digest's modules, and should not wait for them.
     from advisor.digest.view import Digest
+    from advisor.planning.gate_words import GateLine
 
 WIDTH = 78
 LINE = "-" * WIDTH
@@ -36,8 +38,11 @@ def answer_text(
     why: bool = False,
     units: System = "us",
     amounts_first: bool = False,
+    gates: Sequence[GateLine] = (),
 ) -> str:
     """An answer for the terminal.
+
+    gates: what has to be seen to before the work; it stands before everything else.
 
     why: add every comparison and its sources, in these units. amounts_first: the question was how
     much, or how long.
@@ -53,6 +58,7 @@ def answer_text(
         why=why,
         trace=why_lines(answer.decision, book.vocabulary, Words(units)) if why else (),
         amounts_first=amounts_first,
+        gate_lines=gates,
         sources=cited(answer.reasons) if why else (),
     )
 

@@ -15,6 +15,8 @@ from advisor.windows.tracks import tracks
 from advisor.windows.truth_arrays import FALSE, Series, truth_array
 
 Table = NDArray[np.bool_]
+Days = slice | list[int]
+"""Days of the axis."""
 
 WET_DAY_MM = 2.5
 """More rain than that (0.1 in) in a day spoils outdoor work (chosen; common practice is to wait
@@ -35,15 +37,15 @@ class FitDays:
     can_work: Table
     known: Table
 
-    def chance_in_season(self, days: slice) -> float | None:
+    def chance_in_season(self, days: Days) -> float | None:
         """Share of the years in which at least one of the days is in season; None: unknown."""
         return self._share(self.in_season[:, days], days)
 
-    def chance(self, days: slice) -> float | None:
+    def chance(self, days: Days) -> float | None:
         """Share of the years with a day that is in season and lets people work; None: unknown."""
         return self._share((self.in_season & self.can_work)[:, days], days)
 
-    def _share(self, table: Table, days: slice) -> float | None:
+    def _share(self, table: Table, days: Days) -> float | None:
         known = self.known[:, days].all(axis=1)
         return float(table[known].any(axis=1).mean()) if known.any() else None
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import datetime as dt
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,6 +11,7 @@ from advisor.answers.amounts import M2_IN_1000_FT2
 from advisor.answers.lawn import Lawn, Part
 from advisor.planning.field_capacity import minutes_of_work
 from advisor.planning.fit_days import FitDays, fit_days
+from advisor.planning.gates import WHOLE
 from advisor.planning.timetable import Crew, Task
 from advisor.rulebook.model import Operation
 from advisor.rulebook.order import all_before, in_working_order
@@ -33,7 +35,7 @@ class Wanted:
 
     @property
     def area(self) -> str:
-        return self.part.label or "lawn"
+        return self.part.label or WHOLE
 
     @cached_property
     def fit(self) -> FitDays | None:
@@ -45,11 +47,16 @@ class Wanted:
         return f"{self.operation.id}/{step.id}/{self.area}"
 
 
-def tasks_of(lawn: Lawn, wanted: Sequence[Wanted], work: Work) -> tuple[Task, ...]:
+def tasks_of(
+    lawn: Lawn,
+    wanted: Sequence[Wanted],
+    work: Work,
+    barred: Callable[[Wanted], frozenset[dt.date]] = lambda _: frozenset(),
+) -> tuple[Task, ...]:
     """The tasks in working order: operation by operation, step by step, area by area.
 
     The steps of an operation on an area follow each other on one day. Between operations on the
-    same area the rule files say what comes first.
+    same area the rule files say what comes first. barred: the days on which a job has to rest.
     """
     ranked = in_working_order(lawn.book, {w.operation.id for w in wanted})
     before = all_before(lawn.book)
@@ -78,6 +85,7 @@ def tasks_of(lawn: Lawn, wanted: Sequence[Wanted], work: Work) -> tuple[Task, ..
                         after=frozenset(previous | first),
                         same_day=frozenset(previous),
                         worth=_worth(job.decision) / len(steps),
+                        barred=barred(job),
                     )
                 )
     return tuple(found)

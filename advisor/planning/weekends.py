@@ -15,6 +15,7 @@ from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
 from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
 from advisor.planning.free_days import FreeRun, free_runs
+from advisor.planning.gates import Gate, Gates
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.law import left_by
 from advisor.rulebook.model import Conflict, Operation
@@ -67,6 +68,7 @@ class Choice:
 @dataclass(frozen=True)
 class Weekends:
     """wanted: the work that was looked at, as (operation, title). choices: in order of date.
+    gates: of work that breaks the soil, for the first day of its season on which it can be done.
     instead: of each two that exclude each other, and of each that gives way to another, the titles
     and what to choose by. law: what of it was checked, and what is left out for it."""
 
@@ -79,6 +81,7 @@ class Weekends:
     instead: tuple[tuple[str, str], ...]
     years: int
     law: str
+    gates: tuple[Gate, ...] = ()
 
     @property
     def ranked(self) -> tuple[Choice, ...]:
@@ -118,11 +121,12 @@ def compose_weekends(
         raise BadInput.at(Place("--to"), what)
     jobs = [job for part in parts for job in _wanted(part)]
     dry = people_can_work(facts)
+    gates = Gates(lawn, on)
     found = []
     for run in free_runs(lawn.site, start, end):
         days = day_slice(facts, run.first, run.last)
         if days is not None:
-            fits = tuple(_fits(jobs, days))
+            fits = tuple(_fits(jobs, run, days, gates))
             found.append(Choice(run, fits, float(np.mean(dry[:, days])), 0))
     return Weekends(
         lawn=lawn,
@@ -134,6 +138,7 @@ def compose_weekends(
         instead=tuple(dict.fromkeys(_instead(jobs, parts, lawn, on))),
         years=len(facts.axis.years),
         law=f"{forbidden_line(lawn, parts)} {law_line(lawn)}".strip(),
+        gates=tuple(_gates(jobs, found, gates)),
     )
 
 
@@ -211,9 +216,28 @@ def _minutes(operation: Operation, area_m2: float) -> float:
     return (low + high) / 2 * area_m2 / M2_IN_1000_FT2
 
 
-def _fits(jobs: list[_Job], days: slice) -> Iterator[Fit]:
+def _gates(jobs: list[_Job], found: list[Choice], gates: Gates) -> Iterator[Gate]:
+    """For each job that breaks the soil, those of the first free day that is offered for it."""
     for job in jobs:
-        season, chance = job.fit.chance_in_season(days), job.fit.chance(days)
+        for choice in found:
+            fits = (f for f in choice.fits if (f.operation, f.area) == (job.operation.id, job.area))
+            if any(fit.chance >= GOOD_CHANCE for fit in fits):
+                day = next(iter(_open_days(job, choice.run, gates)))
+                yield from gates.of(job.operation, job.area, day)
+                break
+
+
+def _open_days(job: _Job, run: FreeRun, gates: Gates) -> list[dt.date]:
+    """The days of a run on which the job is not barred by a gate that can no longer be had."""
+    return [day for day in run.days if not gates.bars(job.operation, job.area, day)]
+
+
+def _fits(jobs: list[_Job], run: FreeRun, days: slice, gates: Gates) -> Iterator[Fit]:
+    for job in jobs:
+        open_days = [(day - run.first).days + days.start for day in _open_days(job, run, gates)]
+        if not open_days:
+            continue
+        season, chance = job.fit.chance_in_season(open_days), job.fit.chance(open_days)
         if season and chance is not None:
             operation = job.operation
             yield Fit(

@@ -18,6 +18,7 @@ from advisor.rulebook.effort import Spreads as Spreads
 from advisor.rulebook.evidence import Evidence as Evidence
 from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
 from advisor.rulebook.evidence import Source as Source
+from advisor.rulebook.gate import BreaksSoil, GateRule
 from advisor.rulebook.key import Key
 from advisor.rulebook.law import Laws, Subject
 from advisor.rulebook.wait import Strength as Strength
@@ -123,6 +124,7 @@ class Operation:
     measure_lead: int = 28
     leads: tuple[Lead, ...] = ()
     waits: tuple[Wait, ...] = ()
+    breaks_soil: BreaksSoil | None = None
     cites: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def trees(self, grass: str = "") -> dict[str, Condition]:
@@ -252,6 +254,7 @@ class RuleBook:
     key: Key | None = None
     actives: Actives = field(default_factory=Actives)
     offered: frozenset[str] = frozenset()
+    gates: Mapping[str, GateRule] = field(default_factory=dict)
 
 
 def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:
@@ -272,8 +275,3 @@ def _resolve(condition: Condition, grass: Grass) -> Condition:
         evidence=(*condition.evidence, *limit.evidence),
         range=limit.range or condition.range,
     )
-
-
-def grass_limits(condition: Condition) -> frozenset[str]:
-    """The names of the grass limits that a tree uses."""
-    return frozenset(str(x.limit) for x in leaves(condition) if isinstance(x.limit, GrassLimit))

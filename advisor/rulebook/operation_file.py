@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from advisor.base.checked_model import FileModel
+from advisor.rulebook.gate import Tool
 from advisor.rulebook.law import Subject
 from advisor.rulebook.model import Anchor, CountsTo, SeedRate, Strength, VerdictName
 from advisor.rulebook.read_evidence import EvidenceEntry
@@ -117,6 +118,15 @@ class SpreadsEntry(FileModel):
     evidence: Annotated[list[str], Field(min_length=1)]
 
 
+class BreaksSoilEntry(FileModel):
+    """One entry of an operation file."""
+
+    depth: Annotated[list[str], Field(min_length=2, max_length=2)]
+    tool: Tool
+    how: str
+    evidence: Annotated[list[str], Field(min_length=1)]
+
+
 class OrderEntry(FileModel):
     """One entry of an operation file."""
 
@@ -138,7 +148,6 @@ class LeadEntry(FileModel):
     says: str
     before: str
     counts_to: CountsTo
-    working_days: bool = False
     evidence: list[str] = []
 
 
@@ -179,6 +188,7 @@ class OperationFile(FileModel):
     quiet: bool = False
     measure_lead: str = "28 d"
     leads: list[LeadEntry] = []
+    breaks_soil: BreaksSoilEntry | None = None
     cites: CitesEntry = CitesEntry()
     evidence: list[EvidenceEntry]
     examples: list[ExampleEntry]

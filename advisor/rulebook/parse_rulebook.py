@@ -19,6 +19,7 @@ from advisor.rulebook.read_actives import FILE as ACTIVES
 from advisor.rulebook.read_actives import check_named, read_actives
 from advisor.rulebook.read_cautions import read_cautions
 from advisor.rulebook.read_evidence import read_sources
+from advisor.rulebook.read_gates import GATES_FILE, check_guarded, read_gates
 from advisor.rulebook.read_grass import read_grass
 from advisor.rulebook.read_ingredients import read_ingredients
 from advisor.rulebook.read_key import read_key
@@ -75,6 +76,10 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     key = None
     if "identify.yaml" in documents:
         key = parser.one(read_key, documents["identify.yaml"], sources, grasses)
+    gates = {}
+    if GATES_FILE in documents:
+        gates = parser.one(read_gates, documents[GATES_FILE], vocabulary, sources) or {}
+    check_guarded(found, gates, parser.problems)
     _check_names(found, operations, parser.problems)
     _check_invalidations(vocabulary, operations, documents["facts.yaml"], parser.problems)
     _check_circles(found, parser.problems)
@@ -91,6 +96,7 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
         laws=laws,
         key=key,
         actives=actives,
+        gates=gates,
         offered=frozenset().union(*(operation.offered for operation in found.values())),
     )
 

@@ -13,6 +13,7 @@ from advisor.base.units import UnitError, parse_quantity
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.actives import Actives
 from advisor.rulebook.conditions import Condition, Group, leaves
+from advisor.rulebook.gate import BreaksSoil
 from advisor.rulebook.model import (
     Advice,
     Boundary,
@@ -31,6 +32,7 @@ from advisor.rulebook.model import (
 )
 from advisor.rulebook.operation_file import (
     BoundaryEntry,
+    BreaksSoilEntry,
     EffortEntry,
     ForEntry,
     OperationFile,
@@ -98,6 +100,7 @@ def read_operation(
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         leads=parts.leads(),
         waits=read_waits(file, document, evidence, problems, parts.grasses, actives),
+        breaks_soil=parts.breaks_soil(file.breaks_soil),
         cites=parts.cites(),
     )
     _check_grass_limits(operation, grasses, vocabulary, problems)
@@ -137,6 +140,13 @@ class _Parts:
             what = f"'{text}' is no time ahead; wanted one day or more, such as '28 d'"
             self.problems.add(self.document.place(loc), what)
         return found
+
+    def quantity(self, text: str, unit: str, *loc: str | int) -> float:
+        try:
+            return parse_quantity(text, unit)
+        except UnitError as error:
+            self.problems.add(self.document.place(loc), str(error))
+            return 0.0
 
     def known(
         self,
@@ -241,7 +251,7 @@ class _Parts:
                 what = "a number without evidence; add 'evidence: [ID]'"
                 self.problems.add(self.document.place(("leads", i)), what)
             cited = self._cited(x.evidence, "leads", i)
-            found.append(Lead(x.id, x.says, before, x.counts_to, x.working_days, cited))
+            found.append(Lead(x.id, x.says, before, x.counts_to, cited))
         return tuple(found)
 
     def effort(self, entry: EffortEntry | None) -> Effort | None:
@@ -255,12 +265,15 @@ class _Parts:
     def spreads(self, entry: SpreadsEntry | None) -> Spreads | None:
         if entry is None:
             return None
-        most = 0.0
-        try:
-            most = parse_quantity(entry.most, "g/m2")
-        except UnitError as error:
-            self.problems.add(self.document.place(("spreads", "most")), str(error))
+        most = self.quantity(entry.most, "g/m2", "spreads", "most")
         return Spreads(entry.what, most, self._cited(entry.evidence, "spreads"))
+
+    def breaks_soil(self, entry: BreaksSoilEntry | None) -> BreaksSoil | None:
+        if entry is None:
+            return None
+        low, high = (self.quantity(text, "mm", "breaks_soil", "depth") for text in entry.depth)
+        cited = self._cited(entry.evidence, "breaks_soil")
+        return BreaksSoil((low, high), entry.tool, entry.how, cited)
 
     def _once(self, noun: str, ids: list[str], key: str) -> None:
         places = [self.document.place((key, i, "id")) for i in range(len(ids))]

@@ -12,11 +12,11 @@ from advisor.base.files import write_whole
 from advisor.base.paths import cache_folder, data_folder
 from advisor.base.problems import BadInput, Place
 from advisor.facts import vocabulary
-from advisor.rulebook import conditions, effort, evidence, key, law, model, packed, wait, work
+from advisor.rulebook import conditions, effort, evidence, gate, key, law, model, packed, wait, work
 from advisor.rulebook.model import RuleBook
 
 _ENDINGS = (".yaml", ".yml")
-_SHAPES = (vocabulary, conditions, effort, evidence, key, law, model, packed, wait, work)
+_SHAPES = (vocabulary, conditions, effort, evidence, gate, key, law, model, packed, wait, work)
 
 
 def read_rulebook(folder: Path | None = None, *, cache: bool = True) -> RuleBook:

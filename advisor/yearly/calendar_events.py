@@ -10,8 +10,11 @@ from dataclasses import dataclass
 from advisor.answers.lawn import Part
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
-from advisor.planning.kept_plan import read_plan
+from advisor.planning.gate_words import gate_lines
+from advisor.planning.gates import Gates, gate_rules, gates_of_work, of_plan
+from advisor.planning.kept_plan import KeptPlan, read_plan
 from advisor.planning.plan_lines import day_line
+from advisor.rulebook.model import Operation
 from advisor.verdicts.decide import Decision
 from advisor.windows.tracks import Opening
 from advisor.yearly.rows import basis_words, span
@@ -79,18 +82,32 @@ def _planned(year: Asked) -> Iterator[Event]:
     plan = read_plan(lawn.folder, year.on)
     if plan is None:
         return
+    gates = Gates(lawn, year.on)
+    yield from _to_ask(year, gates, plan)
     for day in plan.days:
         ids = dict.fromkeys(id for id, _ in day.work)
         safety = dict.fromkeys(c for id in ids for c in lawn.book.operations[id].safety)
         mind = " ".join(lawn.book.cautions[id].short for id in safety)
+        before = [g for id, area in day.work for g in gates_of_work(gates, id, area, day.date)]
+        first = [f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, year.on)]
         yield _plan_event(
             year, f"{day.date}", (day.date, day.date + ONE_DAY), "Lawn work",
-            f"{day_line(day, year.on, lawn.book)}\nMind: {mind}",
+            "\n".join((*first, day_line(day, gates), f"Mind: {mind}")),
         )  # fmt: skip
     if plan.sown is not None:
         span = (plan.sown + ONE_DAY, plan.ends + ONE_DAY)
         text = "New seed must not dry out: two or three short waterings a day until it is up."
         yield _plan_event(year, f"seed {plan.sown}", span, "Water the new seed", text)
+
+
+def _to_ask(year: Asked, gates: Gates, plan: KeptPlan) -> Iterator[Event]:
+    """The last day on which notice can be given for the work of a plan that waits for it."""
+    waiting = [g for g in of_plan(gates, plan) if g.state == "open" and g.days]
+    for id, by in dict.fromkeys((g.rule.id, g.by) for g in waiting):
+        found = [g for g in waiting if (g.rule.id, g.by) == (id, by)]
+        summary = sentence(f"last day to {found[0].rule.ask.partition(' (')[0]}").rstrip(".")
+        text = "\n".join(f"{x.title}. {x.says}" for x in gate_lines(found, year.on))
+        yield _plan_event(year, f"{id} {by}", (by, by + ONE_DAY), summary, text)
 
 
 def _plan_event(
@@ -153,7 +170,8 @@ def _event(seasons: list[_Season], year: Asked, lawn_name: str) -> Event:
 def _text(seasons: list[_Season], year: Asked) -> str:
     """When, how sure, what hurts: complete without the rest of the program."""
     book, operation = year.lawn.book, seasons[0].decision.operation
-    said = [f"As of {say_date(year.on)} {year.on.year}, {seasons[0].opening.window.title}."]
+    said = [*_waits_for(operation, year)]
+    said += [f"As of {say_date(year.on)} {year.on.year}, {seasons[0].opening.window.title}."]
     by_dates: dict[str, list[str]] = {}
     for season in seasons:
         by_dates.setdefault(_dates(season.opening, year), []).append(season.area)
@@ -175,6 +193,15 @@ def _text(seasons: list[_Season], year: Asked) -> str:
         said.append(f"Mind: {' '.join(cautions)}")
     said.append("Labels and local codes stand above this. 'advisor week' says what to do now.")
     return "\n".join(sentence(line) for line in said)
+
+
+def _waits_for(operation: Operation, year: Asked) -> Iterator[str]:
+    """Before anything else: what work that breaks the soil waits for, whatever the day."""
+    place = year.lawn.site.place
+    for rule in gate_rules(operation, year.lawn.book):
+        days = rule.days_ahead(place.country, place.subdivision)
+        ahead = f" ({days} {'working ' if rule.working_days else ''}days ahead)" if days else ""
+        yield f"Only after: {rule.title}. First {rule.ask}{ahead}."
 
 
 def _dates(opening: Opening, year: Asked) -> str:

@@ -55,7 +55,7 @@ def test_leads_count_back_from_the_chosen_day(lawn: Lawn) -> None:
     assert "for work on Saturday 5 Sep" not in " ".join(before.split())
     settle(lawn)
     digest = compose_edition(lawn, on).digest
-    marked = [line.says for line in digest.dated if "lines to be marked" in line.says]
+    marked = [line.says for line in digest.gates if "lines to be marked" in line.says]
     assert any("By 2 Sep" in says and "Saturday 5 Sep" in says for says in marked)
     days = [dt.date(2026, 9, day) for day in (2, 3, 4)]
     assert all(is_working_day(day, "US", "OH") for day in days)

@@ -149,8 +149,7 @@ def _doing(operation: Operation, book: RuleBook) -> Iterator[Block]:
         if others:
             lines.append(f"It comes {word} {listed(others)}.")
     lines += [
-        f"{lead.says}: {lead.before} {'working ' if lead.working_days else ''}days before "
-        f"{_COUNTS_TO[lead.counts_to]}"
+        f"{lead.says}: {lead.before} days before {_COUNTS_TO[lead.counts_to]}"
         for lead in operation.leads
     ]
     if operation.effort is not None:
