@@ -71,8 +71,9 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
     words = {id: operation.asked_as for id, operation in found.items()}
+    told = {id: operation.done_as for id, operation in found.items()}
     return RuleBook(
-        found, grasses, vocabulary, sources, cautions, ingredients, hash, words, laws, key
+        found, grasses, vocabulary, sources, cautions, ingredients, hash, words, told, laws, key
     )
 
 
@@ -134,12 +135,16 @@ def _check_names(
 def _check_invalidations(
     vocabulary: Vocabulary, operations: frozenset[str], document: Document, problems: Problems
 ) -> None:
-    """Only work that the journal takes can make a reading void."""
+    """Only work that the journal takes can make a reading void, or be told of by one."""
     operations |= OTHER_WORK
     for definition in vocabulary.definitions.values():
-        for i, name in enumerate(definition.invalidated_by):
+        named: dict[tuple[str | int, ...], str]
+        named = {("invalidated_by", i): name for i, name in enumerate(definition.invalidated_by)}
+        if definition.tells_of:
+            named["tells_of",] = definition.tells_of
+        for at, name in named.items():
             if name not in operations:
-                place = document.place(("facts", definition.name, "invalidated_by", i))
+                place = document.place(("facts", definition.name, *at))
                 near = did_you_mean(name, operations)
                 problems.add(place, f"operation '{name}' has no rule file{near}")
 

@@ -14,9 +14,10 @@ from advisor.base.problems import BadInput, Place
 from advisor.facts import vocabulary
 from advisor.rulebook import conditions, effort, evidence, key, law, model, packed, wait, work
 from advisor.rulebook.model import RuleBook
+from advisor.site import doing
 
 _ENDINGS = (".yaml", ".yml")
-_SHAPES = (vocabulary, conditions, effort, evidence, key, law, model, packed, wait, work)
+_SHAPES = (vocabulary, conditions, doing, effort, evidence, key, law, model, packed, wait, work)
 
 
 def read_rulebook(folder: Path | None = None, *, cache: bool = True) -> RuleBook:
