@@ -13,10 +13,11 @@ from dataclasses import dataclass
 from itertools import takewhile
 
 from advisor.site.plain_words import (
+    AFTER_OBJECT,
     ARTICLES,
     AUXILIARIES,
     BE_FORMS,
-    BETWEEN_NEVER,
+    BETWEEN,
     COMPLETED,
     DESCRIBING,
     FOLLOWS_WORK,
@@ -116,6 +117,7 @@ def _with_object(
     operation: str, verb: Tokens, what: Tokens, clause: Tokens, passive: bool
 ) -> Iterator[Done | Unclear]:
     first, particle = verb[:1], verb[1:]
+    general = " ".join(verb) in COMPLETED
     for at in _places(first, clause):
         for there in _places(what, clause):
             end = there + len(what)
@@ -128,14 +130,18 @@ def _with_object(
                 elif particle:
                     continue
                 between = clause[start:there]
-                if len(between) > _FURTHEST or set(between) & BETWEEN_NEVER:
+                if len(between) > _FURTHEST:
                     continue
-                why = _subject(clause, at) or _state_after(clause, end)
+                why = (
+                    _subject(clause, at)
+                    or _stranger(between, BETWEEN - {"of", "for"} if general else BETWEEN)
+                    or _after_object(clause, end)
+                )
             elif passive and end <= at and set(clause[end:at]) <= BE_FORMS | PASSED_OVER:
                 after = at + 1
                 if clause[after : after + len(particle)] != particle:
                     continue
-                why = _before_object(clause, there)
+                why = _before_object(clause, there) or _after_passive(clause, after + len(particle))
             else:
                 continue
             yield Unclear(operation, why) if why else Done(operation, (*verb, *what))
@@ -187,6 +193,24 @@ def _object(clause: Tokens, after: int, words: DoneAs) -> str:
         if word not in ARTICLES | DESCRIBING:
             return f"'{word}' is not known as a part of this lawn"
     return _state_after(clause, after)
+
+
+def _stranger(words: Tokens, known: frozenset[str]) -> str:
+    odd = next((w for w in words if w not in known and not w.endswith("ly")), "")
+    return f"'{odd}' is not understood there" if odd else ""
+
+
+def _after_object(clause: Tokens, end: int) -> str:
+    """`cut the lawn chair`: what follows makes the object another thing, or a state of it."""
+    return _stranger(clause[end : end + 1], AFTER_OBJECT) or _state_after(clause, end)
+
+
+def _after_passive(clause: Tokens, after: int) -> str:
+    """`leaves removed the light`: with an object of its own it is no passive."""
+    following = clause[after : after + 1]
+    if following and following[0] in ARTICLES:
+        return f"'{clause[after - 1]} {following[0]} …' tells what something else did"
+    return _stranger(following, FOLLOWS_WORK | JOINING | OF_LAWN)
 
 
 def _state_after(clause: Tokens, after: int) -> str:
