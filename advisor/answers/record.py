@@ -77,7 +77,7 @@ def propose_note(lawn: Lawn, words: str, today: dt.date) -> Proposal:
 def propose_work(lawn: Lawn, words: str, today: dt.date) -> Proposal:
     """Work done. Raises `BadInput` for what is not understood, or is no work that was done."""
     try:
-        found = understand(words, NO_FACTS, _work(lawn), today, lawn.site.area_names)
+        found = understand(words, NO_FACTS, work_words(lawn), today, lawn.site.area_names)
     except NotWork as error:
         told = (error.problems[0].what, _where_else(lawn, error))
         raise refused("; ".join(filter(None, told))) from None
@@ -101,7 +101,7 @@ def take_back(lawn: Lawn, record: str, today: dt.date) -> None:
 def _wish(lawn: Lawn, words: str, today: dt.date, seen: BadInput) -> Understood:
     """The wish that words hold which tell of no reading. `seen` says why they do not."""
     try:
-        found = understand(words, NO_FACTS, _work(lawn), today, lawn.site.area_names)
+        found = understand(words, NO_FACTS, work_words(lawn), today, lawn.site.area_names)
     except NotWork as error:
         if not isinstance(seen, NothingKnown):
             raise seen from None
@@ -116,7 +116,7 @@ def _wish(lawn: Lawn, words: str, today: dt.date, seen: BadInput) -> Understood:
 
 
 def _propose(lawn: Lawn, found: Understood, today: dt.date) -> Proposal:
-    work, entry = frozenset(_work(lawn)), found.entry
+    work, entry = frozenset(work_words(lawn)), found.entry
     checked = check_new(entry, JournalRules(_facts(lawn), work, today, lawn.site.area_names))
     means = say_forbidden(_forbidden(lawn, checked, today), today)
     cells = as_written(entry)
@@ -177,7 +177,8 @@ def _facts(lawn: Lawn) -> dict[str, FactDefinition]:
     return {n: d for n, d in known.items() if d.varies == "record" and n not in FAMILIES}
 
 
-def _work(lawn: Lawn) -> dict[str, WorkWords]:
+def work_words(lawn: Lawn) -> dict[str, WorkWords]:
+    """How keepers speak of each job that the journal takes."""
     book = lawn.book
     told = {id: WorkWords(words, book.done_as[id]) for id, words in book.asked_as.items()}
     return {**{work: WorkWords((work,)) for work in OTHER_WORK}, **told}

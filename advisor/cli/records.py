@@ -82,7 +82,8 @@ def _record(
             typer.echo("Nothing was recorded.", err=True)
             return
     id = write(lawn, proposal)
-    say_after_write(f"{proposal.says}  ({id}; 'advisor undo {site} {id}' takes it back)")
+    told = proposal.read_back if yes else proposal.says
+    say_after_write(f"{told}  ({id}; 'advisor undo {site} {id}' takes it back)")
     with warn_if_it_fails("the next question cannot be told"):
         from advisor.digest.question import next_question
 
