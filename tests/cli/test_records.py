@@ -6,31 +6,30 @@ from __future__ import annotations
 import os
 import pty
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+from advisor.demo.scenario import write_demo
+
 ON = ("--on", "2026-09-06")
-SITE = """\
-format: 1
-name: Invented lawn
-place: {latitude: 41.1, longitude: -81.6, elevation: 1050 ft, country: US, subdivision: OH}
-units: us
-climate: humid
-stand: [{grass: Kentucky bluegrass, share: 100 %}]
-areas:
-  - {name: front, size: "3,000 ft2", sun: full, slope: gentle, near_water: no}
-soil: {texture: loam}
-"""
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory) -> Path:
+    """The invented lawn of the demo, with its weather."""
+    return write_demo(tmp_path_factory.mktemp("demo"))
 
 
 @pytest.fixture
-def site(tmp_path) -> Path:
+def site(demo, tmp_path) -> Path:
+    """The same lawn, nothing recorded, and without weather: a week is then soon told."""
     folder = tmp_path / "a lawn"
     folder.mkdir()
-    (folder / "site.yaml").write_text(SITE)
+    shutil.copy(demo / "site.yaml", folder)
     return folder
 
 
@@ -207,9 +206,12 @@ def test_whatever_fails_after_the_write_only_warns(site, command, fails):
     assert len(records(site)) == 1
 
 
-@pytest.mark.parametrize("texture", ["sand", "silt"])
-def test_no_soil_makes_a_written_record_a_failure(site, texture):
-    (site / "site.yaml").write_text(SITE.replace("loam", texture))
+def test_no_soil_makes_a_written_record_a_failure(demo, site):
+    """'sand' once broke whatever read weather, and with it the question after a record."""
+    shutil.copy(demo / "weather.csv", site)
+    told = (site / "site.yaml").read_text()
+    assert "texture: silt_loam" in told
+    (site / "site.yaml").write_text(told.replace("texture: silt_loam", "texture: sand"))
     done = run("note", site, "thatch 0.8 in", *ON)
     assert done.returncode == 0, done.stderr
     assert len(records(site)) == 1
