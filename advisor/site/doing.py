@@ -80,7 +80,7 @@ def tokens(text: str) -> Tokens:
 def find_done(
     clauses: list[Tokens], work: Mapping[str, DoneAs]
 ) -> tuple[list[Done], list[Unclear]]:
-    """The jobs said with the most words, several if they tie; and those that are unclear."""
+    """The jobs that were done, each by words that tell of no other; and those that are unclear."""
     found: dict[str, Done] = {}
     unclear: dict[str, Unclear] = {}
     every = frozenset(word for clause in clauses for word in clause)
@@ -93,8 +93,10 @@ def find_done(
                     unclear.setdefault(operation, hit)
                 elif operation not in found or len(hit.said) > len(found[operation].said):
                     found[operation] = hit
-    longest = max((len(done.said) for done in found.values()), default=0)
-    return [d for d in found.values() if len(d.said) == longest], list(unclear.values())
+    # "mowed low" is no "mowed" as well.
+    said = [set(done.said) for done in found.values()]
+    own = [done for done in found.values() if not any(set(done.said) < other for other in said)]
+    return own, list(unclear.values())
 
 
 def _in_clause(

@@ -88,9 +88,11 @@ def _subjects(
 ) -> list[Match]:
     """The one fact, or the operations, of which the note speaks with the most words."""
     found = find_subjects(rest, {name: rule.said_as for name, rule in facts.items()}, {})
-    found += work_matches(plain, rest, work)
-    longest = max((len(match.said) for match in found), default=0)
+    about = work_matches(plain, rest, work)
+    longest = max((len(match.said) for match in (*found, *about)), default=0)
     best = [match for match in found if len(match.said) == longest]
+    # Two jobs are two, with however many words each is told.
+    best += about if any(len(match.said) == longest for match in about) else []
     if len(best) > 1 and any(match.subject == "fact" for match in best):
         names = " or ".join(f"'{match.name}'" for match in best)
         raise refused(f"'{note}' may be about {names}; say it with more of the name")
@@ -142,8 +144,19 @@ def _take_area(rest: str, areas: Collection[str]) -> tuple[str, str, str]:
         match = re.search(pattern, rest)
         if match:
             before, after = rest[: match.start()], rest[match.end() :]
+            _check_alone(before, after, area, areas)
             return area, f"{before} , {after}", _plain(f"{before} lawn {after}")
     return "", rest, _plain(rest)
+
+
+def _check_alone(before: str, after: str, area: str, areas: Collection[str]) -> None:
+    """`the front and the back` are two records."""
+    for other in set(areas) - {area}:
+        said = re.escape(other).replace("_", "[ _-]")
+        joined = r"\s*(?:,|and|&|\+)\s*(?:in )?(?:the )?"
+        if re.match(rf"{joined}{said}\b", after) or re.search(rf"\b{said}{joined}\Z", before):
+            one = "a record is of one part of the lawn, or of all of it; write one for each"
+            raise refused(f"'{area}' and '{other}': {one}")
 
 
 def _plain(text: str) -> str:

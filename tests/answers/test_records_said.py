@@ -122,6 +122,20 @@ def test_plain_work_is_recorded_as_meant(lawn, operation, value, area, sentence)
     assert kind == "observation" or re.search("'advisor done' records it|not clear|has no", refusal)
 
 
+@pytest.mark.parametrize(
+    ("sentence", "said"),
+    [
+        ("mowed, bagged the clippings", "may be about 'clippings' or 'mowing'"),
+        ("seeded and watered", "may be about"),
+        ("cored the front and the back", "'front' and 'back': a record is of one part"),
+        ("cored back and front", "'front' and 'back': a record is of one part"),
+    ],
+)
+def test_two_at_once_are_not_recorded_as_one(lawn, sentence, said):
+    with pytest.raises(BadInput, match=re.escape(said)):
+        propose_work(lawn, sentence, DAY)
+
+
 SPOILED = [
     "wanted: {}", "{} if it stays dry", "almost {}", "the neighbour {}", "{}?", "not {}",
     "{} but the machine broke", "should have {}", "tried, never {}", "{} every year",
