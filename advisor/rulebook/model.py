@@ -27,6 +27,7 @@ from advisor.rulebook.work import CountsTo as CountsTo
 from advisor.rulebook.work import Later as Later
 from advisor.rulebook.work import Lead as Lead
 from advisor.rulebook.work import Order as Order
+from advisor.site.doing import DoneAs
 
 SeedRate = Literal["new", "over"]
 Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]
@@ -126,6 +127,7 @@ class Operation:
     waits: tuple[Wait, ...] = ()
     breaks_soil: BreaksSoil | None = None
     cites: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    done_as: DoneAs = field(default_factory=DoneAs)
 
     def trees(self, grass: str = "") -> dict[str, Condition]:
         """Every condition tree by its name in the file; with a grass only those that it has."""
@@ -237,7 +239,8 @@ class Ingredient:
 class RuleBook:
     """Everything under rules/, read and checked. `hash` identifies its exact text.
 
-    asked_as: of each operation the words that keepers use, to be had without opening the operation.
+    asked_as, done_as: of each operation the words that keepers use, asking for it and telling that
+    it was done, to be had without opening the operation.
     key: which grass it is; None where the folder has no identify.yaml. actives: the names of active
     ingredients. offered: those that some text offers as a choice.
     """
@@ -250,6 +253,7 @@ class RuleBook:
     ingredients: Mapping[str, Ingredient]
     hash: str
     asked_as: Mapping[str, tuple[str, ...]]
+    done_as: Mapping[str, DoneAs] = field(default_factory=dict)
     laws: Mapping[str, Laws] = field(default_factory=dict)
     key: Key | None = None
     actives: Actives = field(default_factory=Actives)

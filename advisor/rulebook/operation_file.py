@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from advisor.base.checked_model import FileModel
 from advisor.rulebook.gate import Tool
@@ -13,6 +14,17 @@ from advisor.rulebook.model import Anchor, CountsTo, SeedRate, Strength, Verdict
 from advisor.rulebook.read_evidence import EvidenceEntry
 from advisor.rulebook.read_examples import ExampleEntry
 
+_PHRASE = re.compile(r"[a-z]+( [a-z]+)*")
+
+
+def _phrase(text: str) -> str:
+    if not _PHRASE.fullmatch(text):
+        raise ValueError(f"'{text}' never matches; wanted small letters, one blank between words")
+    return text
+
+
+Phrase = Annotated[str, AfterValidator(_phrase)]
+Phrases = Annotated[list[Phrase], Field(min_length=1)]
 Pair = Annotated[list[float | int], Field(min_length=2, max_length=2)]
 
 
@@ -84,6 +96,24 @@ class WaitEntry(FileModel):
     options: OptionsEntry | None = None
     range: str = ""
     evidence: list[str] = []
+
+
+class DoneToEntry(FileModel):
+    """One entry of an operation file."""
+
+    did: Phrases
+    what: Phrases
+    unless: list[Phrase] = []
+    passive: bool = True
+
+
+class DoneAsEntry(FileModel):
+    """One entry of an operation file: how keepers tell that the job was done."""
+
+    alone: list[Phrase] = []
+    to: list[DoneToEntry] = Field([], alias="with")
+    called: list[Phrase] = []
+    unless: list[Phrase] = []
 
 
 class AdviceEntry(FileModel):
@@ -167,6 +197,7 @@ class OperationFile(FileModel):
     operation: str
     title: str
     asked_as: list[str]
+    done_as: DoneAsEntry = Field(default_factory=dict, validate_default=True)
     applies_to: ForEntry
     need: Any
     windows: Annotated[list[WindowEntry], Field(min_length=1)]

@@ -93,6 +93,7 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
         ingredients=ingredients,
         hash=hash,
         asked_as={id: operation.asked_as for id, operation in found.items()},
+        done_as={id: operation.done_as for id, operation in found.items()},
         laws=laws,
         key=key,
         actives=actives,
@@ -159,12 +160,16 @@ def _check_names(
 def _check_invalidations(
     vocabulary: Vocabulary, operations: frozenset[str], document: Document, problems: Problems
 ) -> None:
-    """Only work that the journal takes can make a reading void."""
+    """Only work that the journal takes can make a reading void, or be told of by one."""
     operations |= OTHER_WORK
     for definition in vocabulary.definitions.values():
-        for i, name in enumerate(definition.invalidated_by):
+        named: dict[tuple[str | int, ...], str]
+        named = {("invalidated_by", i): name for i, name in enumerate(definition.invalidated_by)}
+        if definition.tells_of:
+            named["tells_of",] = definition.tells_of
+        for at, name in named.items():
             if name not in operations:
-                place = document.place(("facts", definition.name, "invalidated_by", i))
+                place = document.place(("facts", definition.name, *at))
                 near = did_you_mean(name, operations)
                 problems.add(place, f"operation '{name}' has no rule file{near}")
 

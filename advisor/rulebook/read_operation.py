@@ -33,6 +33,7 @@ from advisor.rulebook.model import (
 from advisor.rulebook.operation_file import (
     BoundaryEntry,
     BreaksSoilEntry,
+    DoneAsEntry,
     EffortEntry,
     ForEntry,
     OperationFile,
@@ -44,6 +45,7 @@ from advisor.rulebook.read_examples import read_examples
 from advisor.rulebook.read_options import read_options, read_warns
 from advisor.rulebook.read_waits import read_waits
 from advisor.rulebook.texts import check_once, check_text
+from advisor.site.doing import DoneAs, DoneTo
 
 WINDOW_FACTS = ("site", "weather")
 """What a window's trees may read: records are frozen as of today and cannot be run over years."""
@@ -77,6 +79,7 @@ def read_operation(
         id=file.operation,
         title=file.title,
         asked_as=tuple(file.asked_as),
+        done_as=parts.done_as(file.done_as),
         grasses=parts.grasses(file.applies_to, "applies_to"),
         need=parts.tree(file.need, "need"),
         ready=parts.tree(file.ready, "ready"),
@@ -126,6 +129,12 @@ class _Parts:
     def cites(self) -> dict[str, tuple[str, ...]]:
         named = self.file.cites.model_dump().items()
         return {text: self._cited(ids, "cites", text) for text, ids in named if ids}
+
+    def done_as(self, entry: DoneAsEntry) -> DoneAs:
+        to = tuple(
+            DoneTo(tuple(x.did), tuple(x.what), tuple(x.unless), x.passive) for x in entry.to
+        )
+        return DoneAs(tuple(entry.alone), to, tuple(entry.called), tuple(entry.unless))
 
     def tree(self, data: Any, *loc: str | int, window: bool = False) -> Condition:
         return self.trees.read(data, loc, WINDOW_FACTS if window else ()) or self._nothing

@@ -14,9 +14,12 @@ from advisor.base.problems import BadInput, Place
 from advisor.facts import vocabulary
 from advisor.rulebook import conditions, effort, evidence, gate, key, law, model, packed, wait, work
 from advisor.rulebook.model import RuleBook
+from advisor.site import doing
 
 _ENDINGS = (".yaml", ".yml")
-_SHAPES = (vocabulary, conditions, effort, evidence, gate, key, law, model, packed, wait, work)
+_SHAPES = (
+    vocabulary, conditions, doing, effort, evidence, gate, key, law, model, packed, wait, work,
+)  # fmt: skip
 
 
 def read_rulebook(folder: Path | None = None, *, cache: bool = True) -> RuleBook:

@@ -96,7 +96,7 @@ def _write(path: Path, raw: bytes, entries: Iterable[NewEntry]) -> tuple[str, ..
     ids = []
     for number, entry in enumerate(entries, last + 1):
         ids.append(f"r{number}")
-        writer.writerow([ids[-1], entry.date.isoformat(), entry.kind, *map(_cell, _texts(entry))])
+        writer.writerow([ids[-1], entry.date.isoformat(), entry.kind, *as_written(entry)])
     if ids:
         _put(path, text.getvalue().encode("utf-8"))
     return tuple(ids)
@@ -117,8 +117,9 @@ def _put(path: Path, payload: bytes) -> None:
             raise
 
 
-def _texts(entry: NewEntry) -> tuple[str, ...]:
-    return entry.what, entry.value, entry.area, entry.note
+def as_written(entry: NewEntry) -> tuple[str, ...]:
+    """What is done, its value, its area and the note, as they stand in the file."""
+    return tuple(map(_cell, (entry.what, entry.value, entry.area, entry.note)))
 
 
 def _cell(text: str) -> str:
