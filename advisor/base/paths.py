@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parents[1]
@@ -22,14 +21,3 @@ def data_folder(name: str) -> Path:
     if beside.is_dir() and (_CHECKOUT / "pyproject.toml").is_file():
         return beside
     raise FileNotFoundError(f"folder '{name}' is missing; install the package again")
-
-
-def cache_folder() -> Path | None:
-    """The user's cache folder for this program, made if need be; None if that cannot be done."""
-    base = os.environ.get("XDG_CACHE_HOME")
-    folder = (Path(base) if base else Path.home() / ".cache") / "turf-windows"
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError:
-        return None
-    return folder if os.access(folder, os.W_OK) else None

@@ -92,7 +92,7 @@ def _status() -> int:
 
 
 def _not_possible(error: OSError) -> int:
-    """What the machine refused: a full disk, a name that is too long, a folder in a file's place."""
+    """What the machine refused: a full disk, too long a name, a folder in a file's place."""
     said = error.strerror or type(error).__name__
     if isinstance(sys.stdout, Printer) and error is sys.stdout.trouble:
         _tell(f"advisor: standard output cannot be written: {said}")
