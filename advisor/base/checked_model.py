@@ -60,7 +60,9 @@ def check_document(model: type[M], document: Document) -> M:
 
 def _echo(error: Any) -> bool:
     """Whether a list is called too short only because some of its items were refused."""
-    return bool(error["type"] == "too_short" and len(error["input"]) >= error["ctx"]["min_length"])
+    given = error["input"]
+    listed = error["type"] == "too_short" and isinstance(given, (list, tuple))
+    return bool(listed and len(given) >= error["ctx"]["min_length"])
 
 
 def _problem(model: type[FileModel], document: Document, error: Any) -> Problem:

@@ -32,14 +32,3 @@ def own_folders() -> tuple[Path, ...]:
 def real_path(path: Path) -> Path:
     """Where a path leads, through all links; unlike `Path.resolve` it bears links in a circle."""
     return Path(os.path.realpath(path))
-
-
-def cache_folder() -> Path | None:
-    """The user's cache folder for this program, made if need be; None if that cannot be done."""
-    base = os.environ.get("XDG_CACHE_HOME")
-    folder = (Path(base) if base else Path.home() / ".cache") / "turf-windows"
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError:
-        return None
-    return folder if os.access(folder, os.W_OK) else None

@@ -10,6 +10,7 @@ import typer
 
 from advisor.base.files import write_whole
 from advisor.cli.options import AsJson, On, SiteFolder
+from advisor.cli.printer import echo_bytes
 
 
 class Form(StrEnum):
@@ -50,6 +51,8 @@ def week(
     )
     if out is not None:
         write_whole(out, shown, reads=[site])
+    elif isinstance(shown, bytes):
+        echo_bytes(shown)
     else:
         typer.echo(shown, nl=False)
     if keep:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from advisor.base.files import write_whole
+from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
 
 if TYPE_CHECKING:
@@ -92,7 +93,7 @@ def read_plan(folder: Path, on: dt.date) -> KeptPlan | None:
     if not file.is_file():
         return None
     try:
-        told = json.loads(file.read_text(encoding="utf-8"))
+        told = from_json(file.read_text(encoding="utf-8"))
         if told["format"] != FORMAT:
             raise ValueError(f"format {told['format']}")
         days = tuple(

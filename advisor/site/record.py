@@ -42,8 +42,21 @@ def _have(given: Any) -> Any:
     return "hired" if word == "rented" else word
 
 
-Text = Annotated[str, Field(min_length=1)]
-Name = Annotated[str, BeforeValidator(as_name), Field(min_length=1)]
+def _on_one_line(given: Any) -> Any:
+    if isinstance(given, str) and ("\n" in given or "\t" in given):
+        raise ValueError("holds a line break or a tab; write it on one line")
+    return given
+
+
+def _named(given: Any) -> Any:
+    name = as_name(given)
+    if name == "" != given:
+        raise ValueError(f"'{given}' is no name; wanted letters or digits in it")
+    return name
+
+
+Text = Annotated[str, Field(min_length=1), BeforeValidator(_on_one_line)]
+Name = Annotated[str, Field(min_length=1), BeforeValidator(_named)]
 
 
 def _clock(given: Any) -> dt.time:

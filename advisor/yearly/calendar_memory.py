@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from advisor.base.files import write_whole
+from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
 from advisor.yearly.calendar_events import Event
 
@@ -114,7 +115,7 @@ def memory_text(events: Mapping[str, Remembered]) -> str:
 
 def memory_of(text: str) -> dict[str, Remembered]:
     """What was remembered, by uid. Raises `ValueError` and the like for a damaged text."""
-    data = json.loads(text)
+    data = from_json(text)
     if data["format"] != FORMAT:
         raise ValueError(f"format {data['format']}, wanted {FORMAT}")
     return {uid: _read(uid, row) for uid, row in data["events"].items()}
