@@ -24,7 +24,7 @@ from advisor.signals.growth import growth_potential
 from advisor.signals.next_event import days_until, starts_run
 from advisor.signals.running import trailing_mean, trailing_sum
 from advisor.signals.season_shape import past_warm_peak
-from advisor.signals.soil_temperature import soil_temperature
+from advisor.signals.soil_temperature import SHALLOWEST_CM, soil_temperature
 
 ROOM_BASE_C = 5.0
 """Base of the growing warmth of the soil: cool-season growth all but stops below it (chosen)."""
@@ -34,6 +34,8 @@ LASTING_HEAT_C = 24.0
 """5-day soil temperature that counts as lasting summer heat (75 °F, chosen)."""
 COLD_SOIL_C = 40 / 9
 """40 °F: the limit of the published sign for dormant seeding, here that growth is over."""
+FROST_CM = 5
+"""Depth at which measured soil tells whether the ground is frozen, cm."""
 SEARCH_DAYS = 120
 """Days to heat, cold soil or a hard freeze are sought no further; the value then means so many or
 more."""
@@ -97,6 +99,9 @@ class WeatherFacts:
             climate=self.lawn.climate,
             offset_c=self.lawn.soil_offset_c,
         )
+        return self._measured_or(depth_cm, modelled)
+
+    def _measured_or(self, depth_cm: int, modelled: Values) -> Values:
         measured = self.axis.columns.get(f"soil_{depth_cm}cm_c")
         if measured is None:
             return modelled
@@ -200,10 +205,9 @@ class WeatherFacts:
         return trailing_sum(self._column("rain_mm"), 3)
 
     def frozen(self) -> Values:
-        """1 where the soil at 5 cm is at or below freezing; unknown where no model was fitted."""
-        if self.lawn.climate == "arid":
-            return np.full(self.axis.shape, np.nan)
-        return frozen_ground(self._soil(5))
+        """1 where the soil is at or below 0 °C, at 5 cm or at the next depth that was fitted."""
+        cm = SHALLOWEST_CM[self.lawn.climate]
+        return frozen_ground(self._measured_or(FROST_CM, self._soil(cm)))
 
 
 _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
