@@ -49,9 +49,12 @@ is not used: bluegrass roots lie near 8 in (203 mm), University of Nebraska G194
 def total_available_water(texture: Texture, root_depth_mm: float) -> tuple[float, float, float]:
     """TAW, mm: lowest, middle and highest for a texture and root depth (FAO-56 eq. 82).
 
-    ValueError for a depth not above 0.
+    ValueError for a texture that is not in the table or a depth not above 0.
     """
     if root_depth_mm <= 0.0:
         raise ValueError(f"root depth must be above 0 mm, not {root_depth_mm}")
+    if texture not in AVAILABLE_WATER_MM_PER_M:
+        known = ", ".join(AVAILABLE_WATER_MM_PER_M)
+        raise ValueError(f"no available water for soil texture {texture!r} (known: {known})")
     low, high = (x * root_depth_mm / 1000.0 for x in AVAILABLE_WATER_MM_PER_M[texture])
     return low, (low + high) / 2.0, high
