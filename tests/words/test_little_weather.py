@@ -16,12 +16,12 @@ name: Little weather
 place: {latitude: 41.2, longitude: -81.9, elevation: 250 m, country: US, subdivision: OH}
 stand: [{grass: kentucky_bluegrass}]
 areas: [{name: lawn, size: 300 m2, sun: full, slope: flat}]
-soil: {texture: sand}
+soil: {texture: loam}
 water: {irrigated: true, can_water_seed: true, zones: [{name: one, precipitation_rate: 1 in/h}]}
 """
 RECORDS = {"none": None, "a day": "2026-09-04", "some days": "2026-08-30", "old days": "old"}
 FORECASTS = {"none": None, "fresh": ON, "of last month": "2026-08-10"}
-NO_WEATHER = ("no weather", "no whole season of a window", "nothing has been fetched yet",
+NO_WEATHER = ("without a weather record", "no weather", "no whole season of a window", "nothing has been fetched yet",
               "no temperatures to judge")  # fmt: skip
 """How a command says that it cannot do without more."""
 
