@@ -21,7 +21,7 @@ from advisor.signals.day_length import sunrise_to_sunset_hours
 from advisor.signals.degree_days import room_left
 from advisor.signals.frozen_ground import frozen_ground
 from advisor.signals.growth import growth_potential
-from advisor.signals.next_event import days_until, starts_run
+from advisor.signals.next_event import days_since, days_until, starts_run
 from advisor.signals.running import trailing_mean, trailing_sum
 from advisor.signals.season_shape import past_warm_peak
 from advisor.signals.soil_temperature import SHALLOWEST_CM, soil_temperature
@@ -34,6 +34,8 @@ LASTING_HEAT_C = 24.0
 """5-day soil temperature that counts as lasting summer heat (75 °F, chosen)."""
 COLD_SOIL_C = 40 / 9
 """40 °F: the limit of the published sign for dormant seeding, here that growth is over."""
+WARM_SOIL_C = 10.0
+"""50 °F: below it the growth of cool-season turf is ending (rules/operations/feeding.yaml)."""
 FROST_CM = 5
 """Depth at which measured soil tells whether the ground is frozen, cm."""
 SEARCH_DAYS = 120
@@ -157,6 +159,11 @@ class WeatherFacts:
         soil = self.soil_mean(5)
         return days_until(starts_run(_mark(soil, soil < COLD_SOIL_C), 7), SEARCH_DAYS)
 
+    def days_since_warm(self) -> Values:
+        """Days since the soil's 7-day mean last stood at `WARM_SOIL_C`, at most `SEARCH_DAYS`."""
+        soil = self.soil_mean(7)
+        return days_since(_mark(soil, soil >= WARM_SOIL_C), SEARCH_DAYS)
+
     def days_to_hard_freeze(self) -> Values:
         """Days until a night of 28 °F (-2.2 °C) or less, 0 on its day, at most `SEARCH_DAYS`."""
         low = self._column("air_min_c")
@@ -220,6 +227,7 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "warmth_before_frost": WeatherFacts.before_frost,
     "days_to_heat": WeatherFacts.days_to_heat,
     "days_to_cold_soil": WeatherFacts.days_to_cold,
+    "days_since_warm_soil": WeatherFacts.days_since_warm,
     "days_to_hard_freeze": WeatherFacts.days_to_hard_freeze,
     "hard_freeze_ahead": WeatherFacts.hard_freeze_ahead,
     "days_to_frost": WeatherFacts.days_to_frost,
