@@ -65,7 +65,7 @@ def fit_days(decider: Decider, id: str) -> FitDays | None:
 
     What the keeper would have to look at on the day (is the turf growing, how does the soil feel)
     is taken to be in order: only what the weather itself forbids counts against a day, and a ban in
-    the law of the place, which takes the day out of the season.
+    the law of the place, or what forbids the work until a day, which takes it out of the season.
     """
     facts = decider.day.weather
     if facts is None:
@@ -82,9 +82,11 @@ def fit_days(decider: Decider, id: str) -> FitDays | None:
             inside = (days >= found.opens[:, None]) & (days < found.closes[:, None])
             in_season |= opened & inside
             known &= found.certain[:, None] | (days < track.first) | (days >= track.last)
-    if "blackout" in operation.laws:
-        law = decider.day.law
-        in_season &= ~np.array([law.bans_feeding(facts.axis.date(int(day))) for day in days])
+    if (banned := decider.banned(operation)) is not None:
+        in_season &= ~banned
+    decision = decider.decide(id)
+    if decision.conflicts and decision.ends is not None:
+        in_season &= days >= facts.axis.index(decision.ends.day)
     series: dict[str, Series | None] = {}
     for name in facts_of(operation.ready):
         if name in decider.site_values:

@@ -133,11 +133,10 @@ def _worth(decision: Decision) -> float:
 
 def crew_of(lawn: Lawn, work: Work) -> Crew:
     """The people of the site, and the machines that they hire, at the keeper's own prices."""
-    blocks = {}
+    blocks: dict[str, tuple[float, float]] = {}
     for tool in lawn.site.tools:
-        machine = work.machines.get(tool.kind)
-        if machine is not None and tool.have == "hired":
-            hours = tool.block or machine.hired_h or 4.0
+        if tool.have == "hired":
+            hours = tool.block or work.machines[tool.kind].hired_h or 4.0
             blocks[tool.kind] = (hours * 60, tool.price or 0.0)
     return Crew(lawn.site.people.number or 1, blocks)
 

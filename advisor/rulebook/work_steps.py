@@ -9,10 +9,12 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from advisor.base.checked_model import FileModel, check_document
+from advisor.base.complete import complete
 from advisor.base.paths import data_folder
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, load_file
 from advisor.base.units import UnitError, parse_quantity
+from advisor.base.vocabularies import ToolKind
 from advisor.rulebook.model import Evidence, Operation, Source
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence
 
@@ -98,9 +100,12 @@ class _WorkFile(FileModel):
 
 
 def read_work(sources: Mapping[str, Source], operations: Mapping[str, Operation]) -> Work:
-    """The work file of the rule book. Raises `BadInput` with every problem found."""
+    """The work file of the rule book. Raises `BadInput` with every problem found, and
+    `IncompleteTable` where a machine that a site file may name is not described."""
     path = data_folder("rules") / WORK_FILE
-    return work_of(load_file(path, f"rules/{WORK_FILE}"), sources, operations)
+    work = work_of(load_file(path, f"rules/{WORK_FILE}"), sources, operations)
+    complete(work.machines, ToolKind)
+    return work
 
 
 def work_of(
