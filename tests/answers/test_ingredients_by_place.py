@@ -150,7 +150,7 @@ def views(lawn: Lawn, on: dt.date, questions: tuple[str, ...]) -> Iterator[tuple
             for why in (False, True):
                 text = answer_text(answer, BOOK, asked.weather, asked.law, why=why)
                 yield f"{question}{', why' if why else ''}", list(paragraphs(text))
-            yield f"{question}, json", list(of_json(answer_json(answer, "Test", BOOK)))
+            yield f"{question}, json", list(of_json(answer_json(answer, "Test", BOOK, [])))
     if on not in PLANNED:
         return
     _, answers, question = all_answers(lawn, on)

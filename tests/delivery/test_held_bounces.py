@@ -6,7 +6,6 @@ The server is real SMTP (aiosmtpd) where one is asked; readers and reports are i
 from __future__ import annotations
 
 import datetime as dt
-import sys
 
 import pytest
 from bad_server import Decided, bad_server, takes
@@ -16,7 +15,6 @@ from mail_samples import IDENTITY, KEY
 from sqlalchemy import delete, insert, select, text, update
 
 from advisor.base.dates import today
-from advisor.cli.main import main
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.mails.tokens import bounce_address
 from advisor.delivery.outbox.run import go_on
@@ -202,28 +200,12 @@ def test_an_editors_word_undoes_bounces_alone(store):
     assert set(suppressed(store, addresses)) == set(addresses[1:3])
 
 
-@pytest.fixture
-def run(monkeypatch, capsys, tmp_path):
+def test_the_commands_say_what_they_did_and_did_not(store, tmp_path, run, monkeypatch):
     monkeypatch.setenv("ADVISOR_MAIL_KEY", KEY.decode())
     yaml = "".join(f"{key}: {value}\n" for key, value in vars(IDENTITY).items() if value)
     (tmp_path / "list.yaml").write_text(f"format: 1\n{yaml}")
-
-    def call(*words):
-        monkeypatch.setattr(sys, "argv", ["advisor", "mail", *map(str, words)])
-        status = 0
-        try:
-            main()
-        except SystemExit as end:
-            status = end.code or 0
-        said = capsys.readouterr()
-        return status, said.out + said.err
-
-    return call
-
-
-def test_the_commands_say_what_they_did_and_did_not(store, tmp_path, run):
     box = maildir(tmp_path / "Maildir", *(bounce(n) for n in range(1, 31)))
-    status, said = run("bounces", tmp_path, box)
+    status, said, _ = run("bounces", tmp_path, box)
     assert (status, "30 readers stay on the list until you say" in said) == (0, True)
     assert "30 bounces are held" in run("status", tmp_path)[1]
     assert "Accepted: 30 readers will not" in run("bounces", tmp_path, "--burst", "accept")[1]
@@ -233,15 +215,16 @@ def test_the_commands_say_what_they_did_and_did_not(store, tmp_path, run):
         other = db.scalar(select(reader.c.address).where(reader.c.id == 31))
     of = ("--list", tmp_path, "--reason", "they wrote from there")
     assert run("readmit", bounced, *of)[0] == 0
-    assert run("readmit", bounced, *of) == (2, "mail readmit: this address was not taken off the "
-                                               "list\n")  # fmt: skip
+    assert run("readmit", bounced, *of) == (
+        2, "", "mail readmit: this address was not taken off the list\n"
+    )  # fmt: skip
     assert run("suppress", other, "--list", tmp_path)[0] == 0
-    status, said = run("readmit", other, *of)
+    status, _, said = run("readmit", other, *of)
     assert (status, "(asked to leave); only the reader's own consent" in said) == (2, True)
-    status, said = run("suppress", "slip@example.com", "--list", tmp_path)
+    status, _, said = run("suppress", "slip@example.com", "--list", tmp_path)
     assert (status, "so nothing was changed" in said) == (2, True)
     assert not suppressed(store, ["slip@example.com"])
     assert run("suppress", "slip@example.com", "--list", tmp_path, "--in-advance")[0] == 0
     assert run("suppress", "slip@example.com", "--list", tmp_path) == (
-        0, "Was not written to already.\n"
+        0, "Was not written to already.\n", ""
     )  # fmt: skip

@@ -4,30 +4,12 @@ from __future__ import annotations
 
 import json
 import re
-import sys
 
-import pytest
 from mail_samples import IDENTITY
 
-from advisor.cli.main import main
 from advisor.delivery.outbox.run import goes_first
 
 from .conftest import write_list
-
-
-@pytest.fixture
-def run(monkeypatch, capsys):
-    def call(*words):
-        monkeypatch.setattr(sys, "argv", ["advisor", "mail", *map(str, words)])
-        status = 0
-        try:
-            main()
-        except SystemExit as end:
-            status = end.code or 0
-        said = capsys.readouterr()
-        return status, said.out, said.err
-
-    return call
 
 
 def test_from_a_file_to_an_approved_edition(tmp_path, run):
