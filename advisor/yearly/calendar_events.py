@@ -31,7 +31,8 @@ _NAMESPACE = uuid.UUID("6f1c2a52-7f0a-5d52-9d0e-6a1f0b8a4c11")
 @dataclass(frozen=True)
 class Event:
     """An all-day event. end: the day after its last one. by: the cautious last good day, of which
-    a reminder warns; None where there is none.
+    a reminder warns; None where there is none. first: what has to be seen to before the work; it
+    stands before the text, and when it changes the calendar says so at once.
 
     uid depends on the lawn, the work and the season year, never on dates, areas or the run.
     """
@@ -42,6 +43,12 @@ class Event:
     by: dt.date | None
     summary: str
     text: str
+    first: str = ""
+
+    @property
+    def description(self) -> str:
+        """All that is said of it, what comes first before the rest."""
+        return "\n".join(filter(None, (self.first, self.text)))
 
 
 @dataclass(frozen=True)
@@ -89,10 +96,10 @@ def _planned(year: Asked) -> Iterator[Event]:
         safety = dict.fromkeys(c for id in ids for c in lawn.book.operations[id].safety)
         mind = " ".join(lawn.book.cautions[id].short for id in safety)
         before = [g for id, area in day.work for g in gates_of_work(gates, id, area, day.date)]
-        first = [f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, year.on)]
+        first = "\n".join(f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, year.on))
         yield _plan_event(
             year, f"{day.date}", (day.date, day.date + ONE_DAY), "Lawn work",
-            "\n".join((*first, day_line(day, gates), f"Mind: {mind}")),
+            f"{day_line(day, gates)}\nMind: {mind}", first,
         )  # fmt: skip
     if plan.sown is not None:
         span = (plan.sown + ONE_DAY, plan.ends + ONE_DAY)
@@ -111,11 +118,11 @@ def _to_ask(year: Asked, gates: Gates, plan: KeptPlan) -> Iterator[Event]:
 
 
 def _plan_event(
-    year: Asked, what: str, span: tuple[dt.date, dt.date], summary: str, text: str
+    year: Asked, what: str, span: tuple[dt.date, dt.date], summary: str, text: str, first: str = ""
 ) -> Event:
     name = f"{year.lawn.site.name}/plan/{what}"
     uid = str(uuid.uuid5(_NAMESPACE, name))
-    return Event(uid, span[0], span[1], None, summary, text)
+    return Event(uid, span[0], span[1], None, summary, text, first)
 
 
 def _of_part(part: Part) -> Iterator[_Season]:
@@ -164,14 +171,14 @@ def _event(seasons: list[_Season], year: Asked, lawn_name: str) -> Event:
         by=by,
         summary=summary,
         text=_text(seasons, year),
+        first="\n".join(_waits_for(operation, year)),
     )
 
 
 def _text(seasons: list[_Season], year: Asked) -> str:
     """When, how sure, what hurts: complete without the rest of the program."""
     book, operation = year.lawn.book, seasons[0].decision.operation
-    said = [*_waits_for(operation, year)]
-    said += [f"As of {say_date(year.on)} {year.on.year}, {seasons[0].opening.window.title}."]
+    said = [f"As of {say_date(year.on)} {year.on.year}, {seasons[0].opening.window.title}."]
     by_dates: dict[str, list[str]] = {}
     for season in seasons:
         by_dates.setdefault(_dates(season.opening, year), []).append(season.area)

@@ -59,6 +59,9 @@ def _updated(old: Remembered, new: Event, on: dt.date) -> Remembered:
     day = max(on, old.revised)
     if old.status == "CANCELLED" or _moves(old.event, new, on):
         return Remembered(new, "CONFIRMED", old.sequence + 1, day)
+    if old.event.first != new.first:
+        told = replace(new, start=old.event.start, end=old.event.end, by=old.event.by)
+        return replace(old, event=told, revised=day)
     if old.event.summary != new.summary:
         return replace(old, event=replace(old.event, summary=new.summary), revised=day)
     return old
@@ -135,6 +138,7 @@ def _read(uid: str, row: Mapping[str, Any]) -> Remembered:
         by=dt.date.fromisoformat(row["by"]) if row["by"] is not None else None,
         summary=str(row["summary"]),
         text=str(row["text"]),
+        first=str(row.get("first", "")),
     )
     if row["status"] not in ("CONFIRMED", "CANCELLED") or int(row["sequence"]) < 0:
         raise ValueError(f"event {uid} has no valid status or sequence")

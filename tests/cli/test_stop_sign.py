@@ -1,8 +1,8 @@
 """What guards against harm comes before the work: as a keeper meets it, command by command.
 
 Two to three business days' notice: City of East Grand Forks, "Call before you dig". Labor Day is
-the first Monday of September (5 U.S.C. 6103(a)), so for Saturday 12 September 2026 the third working
-day before is Wednesday the 9th, and no notice given on Saturday the 5th is in time for that weekend.
+the first Monday of September (5 U.S.C. 6103(a)), so for Saturday 12 September 2026 the third
+working day before is Wednesday the 9th; notice given on Saturday the 5th is late for that weekend.
 """
 
 from __future__ import annotations
@@ -182,7 +182,7 @@ def test_an_answer_begins_with_it(site: Path) -> None:
     assert text.index("only after: buried lines marked") < text.index(" Why ")
     assert "not before Friday 11 Sep" in text
     for question in ("should I dethatch the front", "should I overseed", "should I mow"):
-        assert "buried lines marked" not in flat(run("ask", site, question, "--on", SATURDAY))
+        assert "only after: buried lines" not in flat(run("ask", site, question, "--on", SATURDAY))
 
 
 def test_the_week_begins_with_it_in_every_form(site: Path, tmp_path: Path) -> None:
