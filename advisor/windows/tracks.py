@@ -123,9 +123,15 @@ def opening(track: Track, facts: WeatherFacts) -> Opening | None:
     return Opening(
         window=track.window,
         season=track.season,
-        opens=spread_of(found.opens[found.opened], facts.axis),
-        closes=spread_of(found.closes[found.opened] - 1, facts.axis),
+        opens=_within(spread_of(found.opens[found.opened], facts.axis), track, facts),
+        closes=_within(spread_of(found.closes[found.opened] - 1, facts.axis), track, facts),
         years=int(found.opened.sum()),
         never=int((found.certain & ~found.opened).sum()),
         unknown=int((~found.certain).sum()),
     )
+
+
+def _within(spread: Spread, track: Track, facts: WeatherFacts) -> Spread:
+    """The spread without what a curve through few years puts outside the days of the window."""
+    first, last = facts.axis.date(track.first), facts.axis.date(track.last - 1)
+    return Spread(*(min(max(day, first), last) for day in (spread.p10, spread.p50, spread.p90)))

@@ -177,7 +177,7 @@ def test_no_sowing_is_told_for_a_day_inside_the_wait_of_a_label(wait: int, tmp_p
 
 def test_the_season_goes_on_after_a_ban_within_it(tmp_path: Path) -> None:
     """Seminole County: none from 1 June to 30 September; bermudagrass is fed from May on."""
-    law = next(law for law in LAWS if law.county == "Seminole")
+    law = next(law for law in LAWS if law.id == "us_fl_seminole")
     lawn = lawn_under(tmp_path, law)
     (part,) = parts_on(lawn, dt.date(2018, 7, 15))
     decision = part.decider.decide("feeding")

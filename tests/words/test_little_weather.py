@@ -21,8 +21,10 @@ water: {irrigated: true, can_water_seed: true, zones: [{name: one, precipitation
 """
 RECORDS = {"none": None, "a day": "2026-09-04", "some days": "2026-08-30", "old days": "old"}
 FORECASTS = {"none": None, "fresh": ON, "of last month": "2026-08-10"}
-NO_WEATHER = ("without a weather record", "no weather", "no whole season of a window", "nothing has been fetched yet",
-              "no temperatures to judge")  # fmt: skip
+NO_WEATHER = (
+    "without a weather record", "no weather", "no whole season of a window",
+    "nothing has been fetched yet", "no temperatures to judge",
+)  # fmt: skip
 """How a command says that it cannot do without more."""
 
 
