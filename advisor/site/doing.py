@@ -85,7 +85,7 @@ def find_done(
     unclear: dict[str, Unclear] = {}
     every = frozenset(word for clause in clauses for word in clause)
     for operation, words in work.items():
-        if every & {w for w in words.unless if " " not in w}:
+        if any(_holds_any(words.unless, clause, every) for clause in clauses):
             continue
         for clause in clauses:
             for hit in _in_clause(operation, words, clause, every):
