@@ -16,7 +16,7 @@ from pathlib import Path
 
 from freezegun import freeze_time
 
-from advisor.answers.record import record_note, record_work
+from advisor.answers.record import propose_note, propose_work, write
 from advisor.cases.lawn import default_day, open_lawn
 from advisor.demo.scenario import FIRST_DAY, weather_lines, write_demo
 from advisor.digest.edition import Edition, compose_edition, keep_edition
@@ -89,8 +89,10 @@ def _put_down(site: Path, book, day: dt.date) -> Iterator[str]:
         written = dt.date.fromisoformat(when)
         if day - dt.timedelta(days=7) < written <= day:
             lawn = open_lawn(site, book)
-            record = record_work if command == "done" else record_note
-            yield f"{command} “{words}” → {record(lawn, words, written).says}"
+            propose = propose_work if command == "done" else propose_note
+            record = propose(lawn, words, written)
+            write(lawn, record)
+            yield f"{command} “{words}” → {record.says}"
 
 
 def page(weeks: Iterator[SimulatedWeek]) -> str:

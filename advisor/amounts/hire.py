@@ -56,7 +56,7 @@ def break_even(quoted: float, hire: float, minutes: float) -> float | None:
 
 def hired_blocks(lawn: Lawn) -> dict[str, tuple[float, float]]:
     """The machines that the keeper hires: minutes of one block, and its price (0: not known)."""
-    found = {}
+    found: dict[str, tuple[float, float]] = {}
     for tool in lawn.site.tools:
         machine = lawn.book.work.machines.get(tool.kind)
         if machine is not None and tool.have == "hired":

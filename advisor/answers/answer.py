@@ -15,10 +15,11 @@ from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.units import System
 from advisor.facts.vocabulary import Vocabulary
-from advisor.rulebook.law import Laws
+from advisor.rulebook.law import Laws, left_by
 from advisor.rulebook.model import Caution, RuleBook
+from advisor.rulebook.options import ASK, CHOICES, Standing
 from advisor.verdicts.decide import Decision
-from advisor.verdicts.what_would_change import Outcome
+from advisor.verdicts.what_would_change import EITHER, Outcome
 from advisor.windows.tracks import Opening
 
 GRASS_DECIDES = "How much it takes depends on the grass: find out which it is before you buy."
@@ -104,6 +105,7 @@ def build_answer(
     words = Words(units)
     operation = decision.operation
     grass = book.grasses[decision.grass]
+    law = left_by(laws, decision.on)
     told = telling_reasons(decision, book.vocabulary, words)
     return Answer(
         decision=decision,
@@ -116,16 +118,16 @@ def build_answer(
         disputes=disputes(told, book.vocabulary),
         season="" if decision.for_good else _season(decision),
         advice=tuple(
-            dict.fromkeys(sentence(t) for t in (*_law(decision, laws), *_advice(decision)))
+            dict.fromkeys(sentence(t) for t in (*_law(decision, laws), *_advice(decision, law)))
         ),
         amounts=item.amounts if item else (),
-        flips=_flips(decision),
-        measure=tuple(_measurements(decision, book)),
+        flips=_flips(decision, book, law),
+        measure=tuple(_measurements(decision, book, law)),
         safety=tuple((id, book.cautions[id]) for id in operation.safety),
         later=_later(decision, book),
         changes=tuple(
             f"{book.vocabulary[flip.fact].title}, {flip.to}: {_TURNED[flip.verdict]}"
-            for flip in _flips(decision)
+            for flip in _flips(decision, book, law)
         ),
         spoken=(book.vocabulary, words),
     )
@@ -156,14 +158,17 @@ def of_any_grass(same: Sequence[Answer], first: Answer) -> Answer:
     return replace(first, amounts=amounts, advice=(GRASS_DECIDES, *first.advice), grass_open=True)
 
 
-def _advice(decision: Decision) -> Iterator[str]:
-    return (advice.says for advice in decision.advice)
+def _advice(decision: Decision, law: Standing) -> Iterator[str]:
+    return filter(None, (advice.said(law) for advice in decision.advice))
 
 
 def _law(decision: Decision, laws: tuple[Laws, ...]) -> Iterator[str]:
-    if decision.verdict == "not_needed":
-        return iter(())
-    return law_advice(laws, decision.operation.laws, decision.grass)
+    operation = decision.operation
+    subjects: tuple[str, ...] = () if decision.verdict == "not_needed" else operation.laws
+    if any(advice.options for advice in decision.advice):
+        # What is left out of a choice wants its reason, whatever the verdict.
+        subjects = tuple(dict.fromkeys((*subjects, *CHOICES)))
+    return law_advice(laws, subjects, decision.grass, decision.on, operation.offered)
 
 
 def _season(decision: Decision) -> str:
@@ -191,23 +196,34 @@ def _season(decision: Decision) -> str:
     return f"The season ({current.window.title}) ran from about {first} to about {last}."
 
 
-def _flips(decision: Decision) -> tuple[Outcome, ...]:
+def _flips(decision: Decision, book: RuleBook, law: Standing) -> tuple[Outcome, ...]:
     return tuple(
         outcome
         for outcomes in decision.outcomes.values()
-        for outcome in outcomes
+        for outcome in _allowed(outcomes, book, law)
         if outcome.verdict != decision.verdict
     )
 
 
-def _measurements(decision: Decision, book: RuleBook) -> Iterator[Measurement]:
+def _allowed(outcomes: tuple[Outcome, ...], book: RuleBook, law: Standing) -> Iterator[Outcome]:
+    """Outcomes without the ingredients that the law of the place leaves out."""
+    for outcome in outcomes:
+        names = outcome.to.split(EITHER)
+        left = [n for n in names if not book.actives.named_in(n) & law.left_out]
+        if left and book.actives.named_in(outcome.to):
+            yield replace(outcome, to=f"{EITHER.join(left)} ({ASK})")
+        elif left:
+            yield outcome
+
+
+def _measurements(decision: Decision, book: RuleBook, law: Standing) -> Iterator[Measurement]:
     """Unknown facts that matter, need before the rest, each with the meaning of its results."""
     for name, outcomes in decision.outcomes.items():
         if decision.values.get(name) is not None:
             continue
         definition = book.vocabulary[name]
         how = definition.measure or definition.question
-        results = tuple(f"{o.to}: {_meaning(o, decision)}" for o in outcomes)
+        results = tuple(f"{o.to}: {_meaning(o, decision)}" for o in _allowed(outcomes, book, law))
         yield Measurement(name, definition.title, sentence(how), results)
 
 

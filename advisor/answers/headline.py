@@ -35,12 +35,12 @@ def _do(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
 
 def _wait(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
     current = decision.outlook.current
-    if current is None:
-        return "Not yet"
     if decision.for_good:
         return _ruled_out(decision, told, book)
     if decision.forbidden_ahead:
         return f"Not this season: {_lower_first(_ruled_out(decision, told, book))}"
+    if current is None:
+        return "Not yet"
     opens = about(current, decision.on)
     if decision.judgement.truths["need"] is None:
         by = measure_by(decision)

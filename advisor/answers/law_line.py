@@ -9,7 +9,7 @@ from advisor.answers.law_words import sources_of
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.cases.lawn import Lawn, Part, laws_of, local_law
-from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, rules_on
+from advisor.rulebook.law import FEEDING_SUBJECTS, LawRule, Laws, rules_on
 
 MATTERS: dict[str, tuple[str, ...]] = {
     "fertiliser": FEEDING_SUBJECTS,
@@ -24,7 +24,7 @@ ABOVE = "labels and local codes stand above this advice."
 def law_line(lawn: Lawn) -> str:
     """`Rules read: New Jersey on fertiliser (N.J.S.A. …, 25 Nov 2026). Not checked: …`"""
     laws = laws_of(lawn)
-    read = [text for law in laws for text in _read(law)]
+    read = [text for law in laws for text in _read(law, lawn.book.offered)]
     missing = [matter for matter, subjects in MATTERS.items() if not rules_on(laws, subjects)]
     place = _place_name(lawn)
     if not read:
@@ -33,6 +33,8 @@ def law_line(lawn: Lawn) -> str:
     smaller = "the rules of your county, town and watershed"
     if lawn.site.place.county and any(law.county for law in laws):
         smaller = "the rules of your town and watershed"
+    if any(law.town for law in laws):
+        smaller = "the rules of your county and watershed"
     unread = listed((*(f"those on {matter}" for matter in missing), smaller))
     return f"Rules read: {'; '.join(read)}. Not checked: {unread}; {ABOVE}"
 
@@ -42,7 +44,8 @@ def forbidden_line(lawn: Lawn, parts: Iterable[Part]) -> str:
 
     `Left out by law: feeding from 16 Nov to 29 Feb; weed preventer and grub control, all year.`
     """
-    bans = local_law(lawn).bans
+    parts = tuple(parts)
+    bans = local_law(lawn, parts[0].decider.day.on).bans
     said, always = [], []
     for part in parts:
         for id in part.decider.operations():
@@ -63,14 +66,29 @@ def _day(month: int, day: int) -> str:
     return say_date(dt.date(2000, month, day))
 
 
-def _read(law: Laws) -> Iterator[str]:
-    """What was read of a place, by matter: sources and the day."""
+def _read(law: Laws, offered: frozenset[str]) -> Iterator[str]:
+    """What was read of a place, by matter: sources and the day. offered: the ingredients that some
+    text offers; of rules on others nothing is told."""
     for matter, subjects in MATTERS.items():
-        rules = rules_on([law], subjects)
+        rules = [rule for rule in rules_on([law], subjects) if rule.read]
         if rules:
-            days = [rule.checked for rule in rules if rule.checked is not None]
-            day = f", {say_date(min(days))} {min(days).year}" if days else ""
-            yield f"{law.title} on {matter} ({listed(sources_of(rules))}{day})"
+            yield f"{law.title} on {matter} ({_sources(rules)})"
+    named: dict[str, None] = {}
+    rules = []
+    for rule in rules_on([law], ["ingredient"]):
+        bar = rule.bar
+        # What hangs on a town's own rule is not read by that.
+        if rule.read and bar is not None and bar.actives & offered and not bar.everything:
+            named |= dict.fromkeys(bar.named)
+            rules.append(rule)
+    if rules:
+        yield f"{law.title} on {listed(tuple(named))} ({_sources(rules)})"
+
+
+def _sources(rules: list[LawRule]) -> str:
+    days = [rule.checked for rule in rules if rule.checked is not None]
+    day = f", {say_date(min(days))} {min(days).year}" if days else ""
+    return f"{listed(sources_of(rules))}{day}"
 
 
 def _place_name(lawn: Lawn) -> str:

@@ -12,8 +12,13 @@ from advisor.windows.spread import Spread
 FORMAT = 1
 
 
-def answer_json(answer: Answer, site: str, book: RuleBook) -> dict[str, Any]:
-    """The answer as plain data. Quantities are text with their unit; dates are ISO."""
+def answer_json(
+    answer: Answer, site: str, book: RuleBook, gates: list[dict[str, Any]]
+) -> dict[str, Any]:
+    """The answer as plain data. Quantities are text with their unit; dates are ISO.
+
+    gates: what has to be seen to before the work, as plain data.
+    """
     decision = answer.decision
     return {
         "format": FORMAT,
@@ -25,6 +30,7 @@ def answer_json(answer: Answer, site: str, book: RuleBook) -> dict[str, Any]:
         "verdict": decision.verdict,
         "grade": decision.grade,
         "headline": answer.headline,
+        "gates": gates,
         "reasons": [reason_json(reason) for reason in answer.reasons],
         "window": _window(answer),
         "flips": [{"fact": f.fact, "to": f.to, "verdict": f.verdict} for f in answer.flips],
@@ -32,6 +38,7 @@ def answer_json(answer: Answer, site: str, book: RuleBook) -> dict[str, Any]:
             {"fact": m.fact, "how": " ".join((m.how, *(f"{r}." for r in m.results)))}
             for m in answer.measure
         ],
+        "advice": list(answer.advice),
         "safety": [caution.text for _, caution in answer.safety],
         "amounts": {
             a.name: {"low": round(a.low, 2), "high": round(a.high, 2), "unit": a.unit,

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from zoneinfo import ZoneInfo
 
 ONE_DAY = dt.timedelta(days=1)
+FIRST_DAY, LAST_DAY = dt.date(1900, 1, 1), dt.date(2199, 12, 31)
+"""The days that anything here is reckoned for: a journal holds none before, and
+around each day lie years that are looked at too. Our choice."""
 _ahead = dt.timedelta(0)
 """By how much our clock is set ahead of the machine's; only a demo of a fixed day sets it."""
 
@@ -20,6 +24,11 @@ def today(zone: str | None = None) -> dt.date:
 def now_utc() -> dt.datetime:
     """This moment in UTC, for time stamps of records and fetched data."""
     return dt.datetime.now(dt.UTC) + _ahead
+
+
+def seconds_since(moment: float) -> float:
+    """Seconds since a file's time stamp, which the machine's own clock has set."""
+    return time.time() - moment
 
 
 @contextmanager
@@ -35,6 +44,13 @@ def clock_set_to(moment: dt.datetime) -> Iterator[None]:
         yield
     finally:
         _ahead = before
+
+
+def known_day(day: dt.date) -> dt.date:
+    """The day. Raises `ValueError`, with a sentence, if nothing can be reckoned for it."""
+    if not FIRST_DAY <= day <= LAST_DAY:
+        raise ValueError(f"{day} is too far away; wanted {FIRST_DAY.year} to {LAST_DAY.year}")
+    return day
 
 
 def season_start(day: dt.date, latitude: float) -> dt.date:

@@ -24,12 +24,11 @@ def data_folder(name: str) -> Path:
     raise FileNotFoundError(f"folder '{name}' is missing; install the package again")
 
 
-def cache_folder() -> Path | None:
-    """The user's cache folder for this program, made if need be; None if that cannot be done."""
-    base = os.environ.get("XDG_CACHE_HOME")
-    folder = (Path(base) if base else Path.home() / ".cache") / "turf-windows"
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError:
-        return None
-    return folder if os.access(folder, os.W_OK) else None
+def own_folders() -> tuple[Path, ...]:
+    """The folders of the program itself: its modules, rule files and templates."""
+    return _PACKAGE, data_folder("rules"), data_folder("templates")
+
+
+def real_path(path: Path) -> Path:
+    """Where a path leads, through all links; unlike `Path.resolve` it bears links in a circle."""
+    return Path(os.path.realpath(path))

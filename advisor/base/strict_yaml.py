@@ -15,6 +15,7 @@ from typing import Any
 
 import yaml
 
+from advisor.base.plain_text import control_in
 from advisor.base.problems import BadInput, Place, Problem, Problems
 
 Scalar = str | int | float | bool | dt.date | None
@@ -25,11 +26,16 @@ _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)\Z")
 _DECIMAL = re.compile(r"[-+]?([0-9]+\.[0-9]*|\.[0-9]+)\Z")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _WORDS: dict[str, Scalar] = {"true": True, "false": False, "null": None, "": None}
+LARGEST_BYTES = 1_000_000
+"""The longest of our own, the list of sources, has a quarter of it; a site file some 10 kB."""
 _MOST_DIGITS = 18
 _CLEVER = frozenset("&*!")
-# What YAML 1.1 forbids, and the line breaks that an editor does not count as lines.
+_DEEPEST = 40
+"""Levels of nesting; our own files need a third of them."""
+# What YAML 1.1 forbids, the line breaks that an editor does not count as lines, and what turns the
+# direction of reading, so that a line does not say what it seems to.
 _UNWANTED = re.compile(
-    r"[^\t\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
+    r"[^\t\r\x20-\x7e\xa0-\u2027\u202f-\u2065\u206a-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
 )
 
 
@@ -60,6 +66,8 @@ def load_file(path: Path, shown_as: str | None = None) -> Document:
     """Read a YAML file. Raises `BadInput` for an unreadable, broken or ambiguous file."""
     file = shown_as or str(path)
     try:
+        if (size := path.stat().st_size) > LARGEST_BYTES:
+            raise BadInput.at(Place(file), _too_large(size))
         raw = path.read_bytes()
     except FileNotFoundError:
         raise BadInput.at(Place(file), "no such file") from None
@@ -70,6 +78,8 @@ def load_file(path: Path, shown_as: str | None = None) -> Document:
 
 def load_bytes(raw: bytes, file: str) -> Document:
     """Read YAML from bytes, which must be UTF-8. Raises `BadInput`."""
+    if len(raw) > LARGEST_BYTES:
+        raise BadInput.at(Place(file), _too_large(len(raw)))
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -98,12 +108,21 @@ def load_text(text: str, file: str) -> Document:
         raise BadInput([_syntax_problem(error, text, file)]) from None
     except yaml.YAMLError as error:
         raise BadInput.at(Place(file, 1), f"not YAML: {error}") from None
+    except RecursionError:  # of the parser in Python; the one in C has a bound of its own
+        raise BadInput.at(Place(file, 1), _too_deep()) from None
     if root is None:
         raise BadInput.at(Place(file, 1), "the file is empty")
     document = Document(file, None, {}, {})
     data = _build(root, (), document, problems)
     problems.raise_if_any()
     return Document(file, data, document.places, document.keys)
+
+
+def _too_large(size: int) -> str:
+    return (
+        f"{size / 1e6:,.1f} MB are too much for a file like this (at most "
+        f"{LARGEST_BYTES / 1e6:.0f} MB); is this the file?"
+    )
 
 
 def _refuse_cleverness(event: Any, file: str, problems: Problems) -> None:
@@ -135,13 +154,28 @@ def _place(node: Any, file: str) -> Place:
 
 
 def _build(node: yaml.Node, loc: Loc, document: Document, problems: Problems) -> Any:
-    document.places[loc] = _place(node, document.file)
+    place = document.places[loc] = _place(node, document.file)
+    if len(loc) > _DEEPEST:
+        problems.add(place, _too_deep())
+        return None
     if isinstance(node, yaml.MappingNode):
         return _build_mapping(node, loc, document, problems)
     if isinstance(node, yaml.SequenceNode):
         return [_build(item, (*loc, i), document, problems) for i, item in enumerate(node.value)]
+    text = str(node.value)
+    _refuse_control(text, place, problems)
     plain = not getattr(node, "style", None)  # the C loader gives "", the Python one None
-    return _scalar(str(node.value), document.places[loc], problems) if plain else str(node.value)
+    return _scalar(text, place, problems) if plain else text
+
+
+def _refuse_control(text: str, place: Place, problems: Problems) -> None:
+    """Quotes can hold by an escape what the text of a file cannot."""
+    if not text.isprintable() and (bad := control_in(text)):
+        problems.add(place, f"control character 0x{ord(bad):02x} by an escape; remove it")
+
+
+def _too_deep() -> str:
+    return f"nested deeper than {_DEEPEST} levels; wanted fewer"
 
 
 def _build_mapping(
@@ -154,6 +188,7 @@ def _build_mapping(
             problems.add(place, "a key must be a single word, not a list or mapping")
             continue
         key = str(key_node.value)
+        _refuse_control(key, place, problems)
         if key == "<<":
             problems.add(place, "merge key '<<' is not allowed; write the values out")
             continue

@@ -13,7 +13,7 @@ from advisor.base.problems import BadInput, Place, Problems
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import OTHER_WORK, GrassOfLawn, assemble_day
 from advisor.facts.law_facts import LocalLaw
-from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, laws_at, rules_on
+from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, laws_at, left_by, rules_on
 from advisor.rulebook.model import Grass, RuleBook
 from advisor.site.journal import Journal
 from advisor.site.read_journal import read_journal
@@ -192,7 +192,7 @@ def _decider(
         lawn.book.vocabulary,
         on,
         area,
-        law=local_law(lawn),
+        law=local_law(lawn, on),
         forecast=lawn.weather,
     )
     if kept is None:
@@ -203,17 +203,20 @@ def _decider(
 def laws_of(lawn: Lawn) -> tuple[Laws, ...]:
     """The laws that were read for the lawn's place."""
     place = lawn.site.place
-    return laws_at(lawn.book.laws, place.country, place.subdivision, place.county)
+    return laws_at(lawn.book.laws, place.country, place.subdivision, place.county, place.town)
 
 
-def local_law(lawn: Lawn) -> LocalLaw:
+def local_law(lawn: Lawn, on: dt.date) -> LocalLaw:
     """What the day's facts need of the laws of the place."""
     found = laws_of(lawn)
+    law = left_by(found, on)
     bans = rules_on(found, ["blackout"])
     return LocalLaw(
         checked=bool(rules_on(found, FEEDING_SUBJECTS)),
         bans=tuple((r.first, r.last) for r in bans if r.first is not None and r.last is not None),
         phosphorus=True if rules_on(found, ["phosphorus"]) else None,
+        left_out=law.left_out,
+        pesticides=law.all_barred or None,
     )
 
 

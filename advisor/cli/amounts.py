@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
+from advisor.base.files import write_whole
 from advisor.cli.options import AsJson, On, SiteFolder
-from advisor.cli.output import write_file
 
 
 def register(app: typer.Typer) -> None:
@@ -42,4 +42,4 @@ def amounts(
     elif html is None:
         typer.echo(amounts_text(found), nl=False)
     if html is not None:
-        write_file(html, amounts_html(found))
+        write_whole(html, amounts_html(found), reads=[site])

@@ -28,6 +28,8 @@ def ask(
     """Answer a question about one job on the lawn."""
     from advisor.answers.consult import consult
     from advisor.cases.lawn import default_day, open_lawn
+    from advisor.planning.gate_words import gate_lines
+    from advisor.planning.gates import gate_json, gates_ahead
     from advisor.rulebook.read_rulebook import read_rulebook
 
     lawn = open_lawn(site, read_rulebook())
@@ -42,7 +44,10 @@ def ask(
 
         from advisor.answers.to_json import answer_json
 
-        data = answer_json(consulted.answers[0], lawn.site.name, lawn.book)
+        answer = consulted.answers[0]
+        gates = gates_ahead(lawn, answer.decision, answer.area, consulted.day)
+        data = answer_json(answer, lawn.site.name, lawn.book, [gate_json(g) for g in gates])
+        data["law"] = consulted.law
         typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
         return
     from advisor.digest.render import answer_text
@@ -57,6 +62,7 @@ def ask(
             why=why,
             units=lawn.site.unit_system,
             amounts_first=amounts_first,
+            gates=gate_lines(gates_ahead(lawn, a.decision, a.area, consulted.day), consulted.day),
         )
         for a in consulted.answers
     ]

@@ -10,6 +10,8 @@ import typer
 from typer.core import TyperGroup
 from typer.main import get_group
 
+from advisor.cli.typed import guard
+
 
 def late(modules: Mapping[str, str]) -> type[TyperGroup]:
     """A group of commands. modules: which one registers each, by its name, in the help's order."""
@@ -31,4 +33,6 @@ def late(modules: Mapping[str, str]) -> type[TyperGroup]:
 def _commands(module: str) -> Mapping[str, Any]:
     part = typer.Typer(rich_markup_mode=None)
     import_module(f"advisor.cli.{module}").register(part)
-    return get_group(part).commands
+    found = get_group(part)
+    guard(found)
+    return found.commands

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from advisor.cli.mail_editions import CORES, Workers
+from advisor.cli.progress import progress
 
 
 def register(group: typer.Typer) -> None:
@@ -25,7 +26,5 @@ def demo(
     """An invented list of readers, built and delivered to a server on this machine."""
     from advisor.demo.mailing.run import run_mailing_demo
 
-    def tell(done: int, of: int) -> None:
-        typer.echo(f"\r{done:,} of {of:,} digests", err=True, nl=done == of)
-
-    run_mailing_demo(folder, readers, workers, typer.echo, tell)
+    with progress("digests") as tell:
+        run_mailing_demo(folder, readers, workers, typer.echo, tell)

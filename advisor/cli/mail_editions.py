@@ -80,12 +80,28 @@ def note(
     typer.echo(f"Noted for the week of {edition.first_day}. Build it (again) now.")
 
 
-def approve(folder: ListFolder, week: Week) -> None:
-    """Let the edition of a week go out, as it was built."""
-    from advisor.delivery.desk.editing import approve_edition
-
+def approve(
+    folder: ListFolder,
+    week: Week,
+    take_back: Annotated[
+        bool, typer.Option("--take-back", help="Undo it, as long as no mail was begun.")
+    ] = False,
+) -> None:
+    """Let the edition of a week go out, as it was built and looked at."""
     store = list_store(folder)
-    copies = approve_edition(store, edition_in(folder, store, week))
+    edition = edition_in(folder, store, week)
+    if take_back:
+        from advisor.delivery.outbox import take_back as undo
+
+        undo.take_back(store, edition)
+        typer.echo("Taken back: it is a draft again, and nothing of it goes out.")
+        return
+    from advisor.delivery.desk.editing import approve_edition
+    from advisor.delivery.mails.list_file import read_list_file
+
+    # Without it nothing could be sent; better told now than at that hour.
+    read_list_file(folder)
+    copies = approve_edition(store, edition)
     typer.echo(f"Approved: {copies:,} copies may go out.")
 
 
@@ -101,6 +117,7 @@ def dry_run(
     from advisor.delivery.store.edition_tables import (
         copies_and_gaps,
         copy_of,
+        mark_seen,
         sizes,
         some_readers,
     )
@@ -124,6 +141,7 @@ def dry_run(
         letter = copy_of(store, built.edition.id, id)
         if letter is not None and not letter.is_none:
             typer.echo(f"\n{'=' * 78}\nSubject: {letter.subject}\n\n{letter.text}", nl=False)
+    mark_seen(store, edition_in(folder, store, built.edition.first_day))
 
 
 def _build(folder: Path, store: Store, week: Week, workers: int, cluster: str | None) -> Built:

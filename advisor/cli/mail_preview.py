@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from advisor.base.files import write_whole
 from advisor.base.problems import BadInput, Place
 from advisor.cli.mail_options import Address, OfList, Week, edition_in, list_store
-from advisor.cli.output import write_file
 
 if TYPE_CHECKING:
     from advisor.delivery.letters.letter import Letter
@@ -37,9 +37,12 @@ def preview(
     open_: Annotated[bool, typer.Option("--open", help="Show the page in a browser.")] = False,
 ) -> None:
     """The digest of one reader as it was built: text, or the page, or the mail as it is sent."""
+    from advisor.delivery.store.edition_tables import mark_seen
+
     store = list_store(folder)
     edition = edition_in(folder, store, week)
     found, letter = _copy(store, edition, reader)
+    mark_seen(store, edition)
     if eml is not None:
         from advisor.delivery.desk.as_sent import message_as_sent
         from advisor.delivery.mails.list_file import read_list_file
@@ -48,11 +51,11 @@ def preview(
         raw = message_as_sent(
             store, edition, found, letter, read_list_file(folder), key_from_environment()
         )
-        write_file(eml, raw)
+        write_whole(eml, raw, reads=[folder], private=True)
     if (html or open_) and not letter.html:
         raise BadInput.at(Place(reader), "wants text alone, so there is no page to show")
     if html is not None:
-        write_file(html, letter.html)
+        write_whole(html, letter.html, reads=[folder], private=True)
     if open_:
         _show(letter.html)
     if not (eml or html or open_):

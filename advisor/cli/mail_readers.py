@@ -1,18 +1,18 @@
-"""`advisor mail import`, `readers`, `prefer`, `suppress`, `export` and `erase`."""
+"""`advisor mail import`, `readers`, `prefer`, `export` and `erase`."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from advisor.base.files import whole_file, write_whole
 from advisor.base.problems import BadInput, Place
 from advisor.cli.mail_options import Address, OfList, list_store
-from advisor.cli.output import write_file
 
 if TYPE_CHECKING:
     from advisor.delivery.readers.read_row import Refusal
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 def register(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("import")(import_)
-    for command in (readers, prefer, suppress, export, erase):
+    for command in (readers, prefer, export, erase):
         app.command()(command)
 
 
@@ -38,7 +38,7 @@ def import_(
     from advisor.delivery.mails.cells_text import csv_text
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    with _report(report) as put_down:
+    with _report(report, reads=[file, folder]) as put_down:
 
         def tell(refusal: Refusal) -> None:
             typer.echo(f"{file}: {refusal}", err=True)
@@ -49,23 +49,21 @@ def import_(
         f"{done.rows} rows: {done.added} added, {done.changed} changed, {done.unchanged} as "
         f"before, {done.refused_rows} refused."
     )
+    if done.readmitted:
+        typer.echo(f"{done.readmitted} had been taken off the list; they agreed anew since.")
     if done.refused_rows:
         raise typer.Exit(2)
 
 
 @contextmanager
-def _report(path: Path | None) -> Iterator[Callable[[str], object]]:
+def _report(path: Path | None, reads: Iterable[Path]) -> Iterator[Callable[[str], object]]:
     """What writes lines to a report as they are found, or nowhere."""
     if path is None:
         yield lambda text: None
         return
-    try:
-        out = path.open("w", encoding="utf-8")
-    except OSError as error:
-        raise BadInput.at(Place(str(path)), f"cannot be written: {error.strerror}") from None
-    with out:
-        out.write("line,field,found,why\n")
-        yield out.write
+    with whole_file(path, reads=reads, private=True) as out:
+        out.write(b"line,field,found,why\n")
+        yield lambda text: out.write(text.encode())
 
 
 def readers(folder: OfList) -> None:
@@ -111,24 +109,6 @@ def prefer(
     )
 
 
-def suppress(
-    address: Address,
-    folder: OfList,
-    reason: Annotated[str, typer.Option(help="Why.")] = "asked to leave",
-) -> None:
-    """Never write to an address again; no import can undo it."""
-    from advisor.base.dates import today
-    from advisor.delivery.mails.cells_text import harmless, mail_address
-    from advisor.delivery.store import reader_tables
-
-    try:
-        plain, why = mail_address(address), harmless(reason)
-    except ValueError as error:
-        raise BadInput.at(Place("mail suppress"), str(error)) from None
-    new = reader_tables.suppress(list_store(folder), plain, why, today())
-    typer.echo("Will not be written to again." if new else "Was not written to already.")
-
-
 def export(
     address: Address,
     folder: OfList,
@@ -144,7 +124,7 @@ def export(
     if out is None:
         typer.echo(text, nl=False)
     else:
-        write_file(out, text)
+        write_whole(out, text, reads=[folder], private=True)
 
 
 def erase(address: Address, folder: OfList) -> None:

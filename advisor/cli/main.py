@@ -1,14 +1,17 @@
-"""The command `advisor`. Exit status: 0 fine, 2 bad input, 1 our own fault."""
+"""The command `advisor`. Exit status: 0 fine, 2 bad input or output, 1 our own fault."""
 
 from __future__ import annotations
 
 import os
 import sys
+from contextlib import suppress
 
 import typer
 
+from advisor.base.plain_text import one_line
 from advisor.base.problems import BadInput
 from advisor.cli.late import late
+from advisor.cli.printer import Printer, plain_streams
 from advisor.engine.errors import EngineMissing
 
 COMMANDS = {
@@ -52,28 +55,68 @@ def _advisor() -> None:
 
 def main() -> None:
     """Run a command; every refusal is a line on standard error, never a traceback."""
+    with plain_streams():
+        status = _status()
+        with suppress(OSError):
+            sys.stderr.flush()
+    sys.exit(status)
+
+
+def _status() -> int:
     try:
-        app()
+        # Not in typer's own way, which takes a reader that has gone, or an end of input, for a
+        # fault of ours.
+        found = app(standalone_mode=False)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return found if isinstance(found, int) else 0
     except BadInput as error:
         for problem in error.problems:
-            print(problem, file=sys.stderr)
-        sys.exit(2)
+            _tell(str(problem))
+        return 2
     except EngineMissing as error:
-        print(error, file=sys.stderr)
-        sys.exit(1)
-    except BrokenPipeError:
-        # The reader (a pager, `head`) has gone; there is nobody left to tell.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(0)
+        _tell(str(error))
+        return 1
+    except typer.Abort:
+        _tell("advisor: stopped at a question, since no answer came")
+        return 2
+    except OSError as error:
+        return _not_possible(error)
     except Exception as error:
-        if os.environ.get("ADVISOR_DEBUG"):
-            raise
-        print(
-            f"advisor failed, which is our fault: {type(error).__name__}: {error} "
-            "(set ADVISOR_DEBUG=1 for the details, and please report it)",
-            file=sys.stderr,
-        )
-        sys.exit(1)
+        if hasattr(error, "exit_code") and hasattr(error, "show"):
+            # A word or an option that no command knows, or a value of no use.
+            with suppress(OSError):
+                error.show()
+            return int(error.exit_code)
+        return _our_fault(error)
+
+
+def _not_possible(error: OSError) -> int:
+    """What the machine refused: a full disk, too long a name, a folder in a file's place."""
+    said = error.strerror or type(error).__name__
+    if isinstance(sys.stdout, Printer) and error is sys.stdout.trouble:
+        _tell(f"advisor: standard output cannot be written: {said}")
+        return 2
+    if error.filename is None:
+        return _our_fault(error)
+    _tell(f"{os.fsdecode(error.filename)}: cannot be used: {said}")
+    return 2
+
+
+def _our_fault(error: Exception) -> int:
+    if os.environ.get("ADVISOR_DEBUG"):
+        raise error
+    _tell(
+        f"advisor failed, which is our fault: {type(error).__name__}: {error} "
+        "(set ADVISOR_DEBUG=1 for the details, and please report it)"
+    )
+    return 1
+
+
+def _tell(line: str) -> None:
+    """One line on standard error; if that is full or gone, the exit status has to do."""
+    with suppress(OSError):
+        print(one_line(line), file=sys.stderr)
 
 
 if __name__ == "__main__":

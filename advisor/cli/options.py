@@ -8,12 +8,19 @@ from typing import Annotated
 
 import typer
 
+from advisor.base.dates import known_day
+
 
 def as_date(text: str) -> dt.date:
+    """A day that can be reckoned with. Raises `typer.BadParameter`."""
     try:
-        return dt.date.fromisoformat(text)
+        day = dt.date.fromisoformat(text)
     except ValueError:
         raise typer.BadParameter(f"'{text}' is no date; write YYYY-MM-DD") from None
+    try:
+        return known_day(day)
+    except ValueError as error:
+        raise typer.BadParameter(str(error)) from None
 
 
 SiteFolder = Annotated[

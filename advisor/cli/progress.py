@@ -8,6 +8,8 @@ from contextlib import ExitStack, contextmanager
 
 import typer
 
+from advisor.cli.printer import raw
+
 _LINES = 20
 """At most so many, where there is no terminal."""
 
@@ -25,7 +27,7 @@ def progress(what: str) -> Iterator[Callable[[int, int], None]]:
             nonlocal bar
             if bar is None:
                 shown = typer.progressbar(
-                    length=of, label=what, file=sys.stderr, show_pos=True, show_eta=True
+                    length=of, label=what, file=raw(sys.stderr), show_pos=True, show_eta=True
                 )
                 bar = held.enter_context(shown)
             bar.update(done - bar.pos)

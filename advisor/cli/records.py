@@ -3,14 +3,26 @@
 from __future__ import annotations
 
 import datetime as dt
+import shlex
+import sys
+from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from advisor.cli.after_write import say_after_write, warn_if_it_fails
 from advisor.cli.options import On, SiteFolder
 
+if TYPE_CHECKING:
+    from advisor.answers.record import Proposal
+    from advisor.cases.lawn import Lawn
+
 Words = Annotated[list[str], typer.Argument(help="What you saw or did, in plain words.")]
+Yes = Annotated[
+    bool,
+    typer.Option("--yes", help="Write it without asking, also what rules out work for a while."),
+]
 
 
 def register(app: typer.Typer) -> None:
@@ -20,14 +32,18 @@ def register(app: typer.Typer) -> None:
     app.command()(undo)
 
 
-def note(site: SiteFolder, words: Words, on: On = None) -> None:
+def note(site: SiteFolder, words: Words, on: On = None, yes: Yes = False) -> None:
     """Record what you saw or want: 'thatch 0.8 in', 'soil 58 F at 8am', 'want overseeding'."""
-    _record(site, " ".join(words), on, work=False)
+    from advisor.answers.record import propose_note
+
+    _record("note", site, " ".join(words), on, yes, propose_note)
 
 
-def done(site: SiteFolder, words: Words, on: On = None) -> None:
-    """Record work: 'cored yesterday, 3 passes'."""
-    _record(site, " ".join(words), on, work=True)
+def done(site: SiteFolder, words: Words, on: On = None, yes: Yes = False) -> None:
+    """Record work: 'cored yesterday, 3 passes'. What rules out work for a while wants a yes."""
+    from advisor.answers.record import propose_work
+
+    _record("done", site, " ".join(words), on, yes, propose_work)
 
 
 def undo(
@@ -42,19 +58,48 @@ def undo(
 
     lawn = open_lawn(site, read_rulebook())
     take_back(lawn, record, on or default_day(lawn))
-    typer.echo(f"{record} no longer counts.")
+    say_after_write(f"{record} no longer counts.")
 
 
-def _record(site: Path, words: str, on: dt.date | None, *, work: bool) -> None:
-    from advisor.answers.record import record_note, record_work
+def _record(
+    command: str,
+    site: Path,
+    words: str,
+    on: dt.date | None,
+    yes: bool,
+    propose: Callable[[Lawn, str, dt.date], Proposal],
+) -> None:
+    from advisor.answers.record import write
     from advisor.cases.lawn import default_day, open_lawn
-    from advisor.digest.question import next_question
     from advisor.rulebook.read_rulebook import read_rulebook
 
     lawn = open_lawn(site, read_rulebook())
     day = on or default_day(lawn)
-    found = (record_work if work else record_note)(lawn, words, day)
-    typer.echo(f"{found.says}  ({found.id}; 'advisor undo {site} {found.id}' takes it back)")
-    question = next_question(open_lawn(site, lawn.book), day)
-    if question:
-        typer.echo(question)
+    proposal = propose(lawn, words, day)
+    if proposal.asks and not yes:
+        again = ["advisor", command, str(site), words, *(["--on", str(on)] if on else []), "--yes"]
+        if not _agreed(proposal, shlex.join(again)):
+            typer.echo("Nothing was recorded.", err=True)
+            return
+    id = write(lawn, proposal)
+    told = proposal.read_back if yes else proposal.says
+    say_after_write(f"{told}  ({id}; 'advisor undo {site} {id}' takes it back)")
+    with warn_if_it_fails("the next question cannot be told"):
+        from advisor.digest.question import next_question
+
+        question = next_question(open_lawn(site, lawn.book), day)
+        if question:
+            say_after_write(question)
+
+
+def _agreed(proposal: Proposal, again: str) -> bool:
+    """Whether the keeper says yes. Without a terminal nobody can: raises `BadInput`."""
+    from advisor.site.work_text import refused
+
+    if not sys.stdin.isatty():
+        raise refused(f"{proposal.read_back}. Nothing was recorded; with your yes: {again}")
+    typer.echo(f"{proposal.read_back}.", err=True)
+    try:
+        return typer.confirm("Record it?", default=False, err=True)
+    except typer.Abort:  # the end of the input is no yes
+        return False

@@ -7,8 +7,8 @@ from typing import Annotated, Any
 
 import typer
 
+from advisor.base.files import write_whole
 from advisor.cli.options import AsJson, On
-from advisor.cli.output import write_file
 
 rules = typer.Typer(help="Look at the rule book and check it.", no_args_is_help=True)
 
@@ -68,7 +68,7 @@ def show_rules(
 
     shown = page_of(name, read_rulebook())
     if page is not None:
-        write_file(page, as_html(shown))
+        write_whole(page, as_html(shown))
     else:
         typer.echo(as_text(shown), nl=False)
 

@@ -9,8 +9,8 @@ from typing import Annotated
 import typer
 from typer.core import TyperGroup
 
+from advisor.base.files import write_whole
 from advisor.cli.options import AsJson, On, SiteFolder, as_date
-from advisor.cli.output import write_file
 
 
 class _SiteFirst(TyperGroup):
@@ -71,7 +71,8 @@ def timetable(
         from advisor.yearly.calendar_file import timed_bytes
         from advisor.yearly.water_calendar import water_events
 
-        write_file(ics, timed_bytes(f"{lawn.site.name}: water", water_events(plan)))
+        raw = timed_bytes(f"{lawn.site.name}: water", water_events(plan))
+        write_whole(ics, raw, reads=[site])
     if as_json:
         import json
 

@@ -8,8 +8,9 @@ from typing import Annotated
 
 import typer
 
+from advisor.base.files import write_whole
 from advisor.cli.options import AsJson, On, SiteFolder
-from advisor.cli.output import write_file
+from advisor.cli.printer import echo_bytes
 
 
 class Form(StrEnum):
@@ -49,7 +50,9 @@ def week(
         else show(edition, "json" if as_json else form.value)
     )
     if out is not None:
-        write_file(out, shown)
+        write_whole(out, shown, reads=[site])
+    elif isinstance(shown, bytes):
+        echo_bytes(shown)
     else:
         typer.echo(shown, nl=False)
     if keep:

@@ -8,8 +8,8 @@ from typing import Annotated
 
 import typer
 
+from advisor.base.files import write_whole
 from advisor.cli.options import AsJson, On, SiteFolder, as_date
-from advisor.cli.output import write_file
 
 
 def register(app: typer.Typer) -> None:
@@ -53,7 +53,7 @@ def workplan(
     elif html is None:
         typer.echo(workplan_text(plan), nl=False)
     if html is not None:
-        write_file(html, workplan_html(plan))
+        write_whole(html, workplan_html(plan), reads=[site])
     if keep:
         from advisor.planning.kept_plan import keep_plan
 

@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
+from advisor.base.files import write_whole
 from advisor.cli.options import AsJson, On, SiteFolder
-from advisor.cli.output import write_file
 
 
 def register(app: typer.Typer) -> None:
@@ -45,7 +45,7 @@ def year(
     if html is not None:
         from advisor.yearly.pages import year_html
 
-        write_file(html, year_html(found))
+        write_whole(html, year_html(found), reads=[site])
     if ics is not None:
         from advisor.yearly.calendar_feed import write_calendar
 

@@ -7,10 +7,13 @@ from pathlib import Path
 
 from advisor.answers.consult import consult
 from advisor.answers.to_json import answer_json
+from advisor.base.files import whole_folder, write_whole
 from advisor.cases.lawn import Lawn, open_lawn
-from advisor.demo.scenario import DEMO_DAY, write_demo
+from advisor.demo.scenario import DEMO_DAY, holds_demo, refuse_each, write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import answer_text, digest_html, digest_text
+from advisor.planning.gate_words import gate_lines
+from advisor.planning.gates import gate_json, gates_ahead
 from advisor.planning.weekends import compose_weekends
 from advisor.planning.workplan import compose_workplan
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -23,40 +26,52 @@ from advisor.yearly.year import compose_year
 PLAN_DAYS = 3
 """Saturday to Labor Day."""
 QUESTIONS = ("should I dethatch this year", "is it too late to overseed")
+FILES = (
+    "digest.txt", "digest.html", "answer-1.txt", "answer-1.json", "answer-2.txt", "answer-2.json",
+    "year.txt", "year.html", "weekends.txt", "workplan.txt", "workplan.html",
+)  # fmt: skip
+CALENDAR = "year.ics"
 
 
 def run_demo(folder: Path) -> str:
-    """Write site, digest, answers, year and plan into `folder`; return what to show."""
-    site = write_demo(folder)
-    lawn = open_lawn(site, read_rulebook())
-    edition = compose_edition(lawn, DEMO_DAY)
-    digest = digest_text(edition.digest)
-    (folder / "digest.txt").write_text(digest, encoding="utf-8")
-    (folder / "digest.html").write_text(digest_html(edition.digest), encoding="utf-8")
-    shown = [digest]
-    for number, question in enumerate(QUESTIONS, 1):
-        found = consult(lawn, question, DEMO_DAY)
-        texts = [answer_text(a, lawn.book, found.weather, found.law) for a in found.answers]
-        text = f'"{question}"\n\n' + "\n".join(texts)
-        (folder / f"answer-{number}.txt").write_text(text, encoding="utf-8")
-        data = [answer_json(a, lawn.site.name, lawn.book) for a in found.answers]
-        (folder / f"answer-{number}.json").write_text(
-            json.dumps(data, ensure_ascii=False, indent=2) + "\n", encoding="utf-8"
-        )
-        shown.append(text)
-    _year_and_plan(lawn, folder)
+    """Write site, digest, answers, year and plan into `folder`; return what to show.
+
+    Raises `BadInput` if it cannot be written, or if it would write over other files than its own.
+    """
+    if not holds_demo(folder / "site"):
+        what = "is there already; the demo would write over it, name another folder"
+        there = [folder / name for name in (*FILES, CALENDAR) if (folder / name).exists()]
+        refuse_each(there, what)
+    with whole_folder(folder) as filled:
+        lawn = open_lawn(write_demo(filled), read_rulebook())
+        digest = compose_edition(lawn, DEMO_DAY).digest
+        answers = [_answer(lawn, question) for question in QUESTIONS]
+        year = compose_year(lawn, DEMO_DAY)
+        plan = compose_workplan(lawn, DEMO_DAY, DEMO_DAY, PLAN_DAYS)
+        contents = (
+            digest_text(digest), digest_html(digest),
+            *(part for answer in answers for part in answer),
+            year_text(year), year_html(year), weekends_text(compose_weekends(lawn, DEMO_DAY)),
+            workplan_text(plan), workplan_html(plan),
+        )  # fmt: skip
+        for name, content in zip(FILES, contents, strict=True):
+            write_whole(filled / name, content)
+        write_calendar(year, filled / CALENDAR)
     line = "=" * 78
-    return f"\n{line}\n\n".join(shown)
+    return f"\n{line}\n\n".join([digest_text(digest), *(text for text, _ in answers)])
 
 
-def _year_and_plan(lawn: Lawn, folder: Path) -> None:
-    """The year page, and the long weekend that begins on the demo's day."""
-    year = compose_year(lawn, DEMO_DAY)
-    (folder / "year.txt").write_text(year_text(year), encoding="utf-8")
-    (folder / "year.html").write_text(year_html(year), encoding="utf-8")
-    write_calendar(year, folder / "year.ics")
-    weekends = weekends_text(compose_weekends(lawn, DEMO_DAY))
-    (folder / "weekends.txt").write_text(weekends, encoding="utf-8")
-    plan = compose_workplan(lawn, DEMO_DAY, DEMO_DAY, PLAN_DAYS)
-    (folder / "workplan.txt").write_text(workplan_text(plan), encoding="utf-8")
-    (folder / "workplan.html").write_text(workplan_html(plan), encoding="utf-8")
+def _answer(lawn: Lawn, question: str) -> tuple[str, str]:
+    """The answer to a question as text, and as JSON."""
+    found = consult(lawn, question, DEMO_DAY)
+    texts, data = [], []
+    for answer in found.answers:
+        gates = gates_ahead(lawn, answer.decision, answer.area, DEMO_DAY)
+        said = gate_lines(gates, DEMO_DAY)
+        texts.append(answer_text(answer, lawn.book, found.weather, found.law, gates=said))
+        told = answer_json(answer, lawn.site.name, lawn.book, [gate_json(g) for g in gates])
+        data.append({**told, "law": found.law})
+    return (
+        f'"{question}"\n\n' + "\n".join(texts),
+        json.dumps(data, ensure_ascii=False, indent=2) + "\n",
+    )

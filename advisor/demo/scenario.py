@@ -5,11 +5,16 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from advisor.base.problems import BadInput, Place
+from advisor.base.files import whole_folder, write_whole
+from advisor.base.problems import Place, Problems
 from advisor.demo.invent import invented_days
+from advisor.site.read_site import JOURNAL_FILE, SITE_FILE
+from advisor.weather.read_weather import WEATHER_FILE
 
 DEMO_DAY = dt.date(2026, 9, 5)
 FIRST_DAY = dt.date(1996, 6, 1)
+_NAMES = (SITE_FILE, JOURNAL_FILE, WEATHER_FILE)
+_MARK = b"name: Demo lawn (invented)"
 
 SITE = """\
 # Invented: no such town, no such lawn. It only shows how a site is described.
@@ -80,17 +85,43 @@ r13,2026-09-04,observation,soil_feel,moist,,crumbles between the fingers
 
 
 def write_demo(folder: Path) -> Path:
-    """Write the demo site into `folder`/site and return that. Raises `BadInput`."""
+    """Write the demo site into `folder`/site and return that; an earlier one begins anew.
+
+    Raises `BadInput` if it cannot be written, or if another site is there.
+    """
     site = folder / "site"
+    if not holds_demo(site):
+        what = "is there already and not the demo's; it is never overwritten, name another folder"
+        refuse_each([site / name for name in _NAMES if _says_something(site / name)], what)
     weather = "\n".join(weather_lines(DEMO_DAY)) + "\n"
-    files = {"site.yaml": SITE, "journal.csv": JOURNAL, "weather.csv": weather}
-    try:
-        site.mkdir(parents=True, exist_ok=True)
-        for name, text in files.items():
-            (site / name).write_text(text, encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise BadInput.at(Place(str(folder)), f"cannot be written: {error.strerror}") from None
+    with whole_folder(site) as filled:
+        # The site file comes first: by it the demo knows its own again.
+        for name, text in zip(_NAMES, (SITE, JOURNAL, weather), strict=True):
+            write_whole(filled / name, text, own=True)
     return site
+
+
+def holds_demo(site: Path) -> bool:
+    """Whether a site is the demo's, and not one that a keeper has made of it."""
+    try:
+        return _MARK in (site / SITE_FILE).read_bytes().splitlines()
+    except OSError:
+        return False
+
+
+def refuse_each(files: list[Path], what: str) -> None:
+    """Raise `BadInput` with a line for each file, if there are any."""
+    problems = Problems()
+    for file in files:
+        problems.add(Place(str(file)), what)
+    problems.raise_if_any()
+
+
+def _says_something(path: Path) -> bool:
+    try:
+        return path.exists() and bool(path.read_bytes().strip())
+    except OSError:
+        return True
 
 
 def weather_lines(last: dt.date) -> list[str]:

@@ -26,6 +26,7 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, changed=tuple(map(_bare, d.changed)), changed_why=d.changed),
     lambda d: _without_routine(d),
     lambda d: replace(d, water=()),
+    lambda d: replace(d, dated=()),
     lambda d: replace(d, tasks=tuple(replace(t, why_more="") for t in d.tasks)),
     lambda d: _fewer_tasks(d),
 )

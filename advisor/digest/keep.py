@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.base.files import write_whole
+from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
 
 KEPT_FOLDER = "digests"
@@ -23,7 +24,7 @@ def keep(site: Path, day: dt.date, data: dict[str, Any]) -> Path:
         file.parent.mkdir(exist_ok=True)
     except OSError as error:
         raise BadInput.at(Place(str(file)), f"cannot be written: {error.strerror}") from None
-    write_whole(file, json.dumps(data, ensure_ascii=False, indent=1) + "\n")
+    write_whole(file, json.dumps(data, ensure_ascii=False, indent=1) + "\n", own=True)
     return file
 
 
@@ -38,7 +39,7 @@ def last_kept(site: Path, before: dt.date) -> dict[str, Any] | None:
         return None
     file = earlier[0]
     try:
-        data = json.loads(file.read_text(encoding="utf-8"))
+        data = from_json(file.read_text(encoding="utf-8"))
     except (OSError, ValueError) as error:
         what = f"the kept digest cannot be read ({error}); delete it to go on without"
         raise BadInput.at(Place(str(file)), what) from None

@@ -9,14 +9,12 @@ from dataclasses import dataclass
 from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
-from advisor.base.working_days import working_days_before
 from advisor.planning.free_days import free_runs
+from advisor.planning.gates import AHEAD_DAYS
 from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.model import Lead
 from advisor.site.record import Site
 
-AHEAD_DAYS = 14
-"""Dates further off than this can wait for a later digest."""
 LATE_DAYS = 10
 """A date missed by more than this is not brought up again."""
 _LOOK_DAYS = 60
@@ -24,16 +22,12 @@ _LOOK_DAYS = 60
 
 @dataclass(frozen=True)
 class DatedLine:
-    """By when, for which operations, what; work: the free day it is counted back from, if any.
-
-    notice: it is notice to others, on which safety hangs, such as having lines marked.
-    """
+    """By when, for which operations, what; work: the free day it is counted back from, if any."""
 
     by: dt.date
     titles: tuple[str, ...]
     says: str
     work: dt.date | None
-    notice: bool
 
     def text(self, on: dt.date) -> str:
         """One sentence."""
@@ -57,9 +51,9 @@ def dated_lines(
     chosen: the day on which the work will be done; then every lead that counts to it is told. kept:
     the plan that the keeper has settled on, whose days stand above the next free ones.
 
-    Notice to others (such as having lines marked) first, since safety hangs on it; then by date.
+    What has to be seen to because somebody could be hurt is no lead but a gate.
     """
-    found: dict[tuple[bool, dt.date, str, dt.date | None], list[str]] = {}
+    found: dict[tuple[dt.date, str, dt.date | None], list[str]] = {}
     for answer in answers:
         if answer.decision.judgement.truths["need"] is not True:
             continue
@@ -67,28 +61,23 @@ def dated_lines(
             continue
         settled = kept.day_of(answer.decision.operation.id) if kept else None
         if chosen is not None:
-            leads = _to(chosen, answer, site)
+            leads = _to(chosen, answer)
         elif settled is not None:
             near = on + dt.timedelta(days=AHEAD_DAYS)
-            leads = (x for x in _to(settled, answer, site) if on <= x[0] <= near)
+            leads = (x for x in _to(settled, answer) if on <= x[0] <= near)
         else:
             leads = _dates(answer, site, on)
         for by, lead, work in leads:
-            titles = found.setdefault((not lead.working_days, by, lead.says, work), [])
+            titles = found.setdefault((by, lead.says, work), [])
             if answer.title not in titles:
                 titles.append(answer.title)
-    ordered = sorted(found.items(), key=lambda item: item[0][:3])
-    return tuple(
-        DatedLine(by, tuple(titles), says, work, not later)
-        for (later, by, says, work), titles in ordered
-    )
+    ordered = sorted(found.items(), key=lambda item: item[0][:2])
+    return tuple(DatedLine(by, tuple(titles), says, work) for (by, says, work), titles in ordered)
 
 
-def _to(
-    work: dt.date, answer: Answer, site: Site
-) -> Iterator[tuple[dt.date, Lead, dt.date | None]]:
+def _to(work: dt.date, answer: Answer) -> Iterator[tuple[dt.date, Lead, dt.date | None]]:
     for lead in answer.decision.operation.leads:
-        yield _before(work, lead, site), lead, work
+        yield _before(work, lead), lead, work
 
 
 def _dates(
@@ -101,7 +90,7 @@ def _dates(
         if lead.counts_to == "opens":
             if verdict != "wait":
                 continue
-            by = _before(window.opens.p50, lead, site)
+            by = _before(window.opens.p50, lead)
             if -LATE_DAYS <= (by - on).days <= AHEAD_DAYS:
                 yield max(by, on), lead, None
             continue
@@ -109,7 +98,7 @@ def _dates(
         work = _next_free_day(start, lead, site, on)
         if work is None or work > window.closes.p50:
             continue
-        by = _before(work, lead, site)
+        by = _before(work, lead)
         if (by - on).days <= AHEAD_DAYS:
             yield by, lead, work
 
@@ -119,14 +108,12 @@ def _next_free_day(start: dt.date, lead: Lead, site: Site, on: dt.date) -> dt.da
     for run in free_runs(site, start, start + _LOOK_DAYS * ONE_DAY):
         for day in run.days:
             # A bridge day is free only if the keeper takes it off, so no date hangs on it.
-            if day not in run.bridges and _before(day, lead, site) >= on:
+            if day not in run.bridges and _before(day, lead) >= on:
                 return day
     return None
 
 
-def _before(day: dt.date, lead: Lead, site: Site) -> dt.date:
-    if lead.working_days:
-        return working_days_before(day, lead.before, site.place.country, site.place.subdivision)
+def _before(day: dt.date, lead: Lead) -> dt.date:
     return day - dt.timedelta(days=lead.before)
 
 

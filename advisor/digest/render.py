@@ -4,24 +4,29 @@ from __future__ import annotations
 
 import re
 import textwrap
+from collections.abc import Sequence
 from functools import lru_cache
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
+from jinja2 import BytecodeCache, Environment, FileSystemLoader, StrictUndefined
+from jinja2.bccache import Bucket
 
 from advisor.answers.answer import Answer, clearing
 from advisor.answers.reasons import cited
 from advisor.answers.why import why_lines
 from advisor.answers.words import Words, sentence
+from advisor.base.cache import keep, read_kept
 from advisor.base.dates import say_date, say_period
-from advisor.base.paths import cache_folder, data_folder
+from advisor.base.paths import data_folder
+from advisor.base.plain_text import visible
 from advisor.base.units import System
 from advisor.rulebook.model import RuleBook
 
 if TYPE_CHECKING:
     # An answer needs none of the digest's modules, and should not wait for them.
     from advisor.digest.view import Digest
+    from advisor.planning.gate_words import GateLine
 
 WIDTH = 78
 LINE = "-" * WIDTH
@@ -36,8 +41,11 @@ def answer_text(
     why: bool = False,
     units: System = "us",
     amounts_first: bool = False,
+    gates: Sequence[GateLine] = (),
 ) -> str:
     """An answer for the terminal.
+
+    gates: what has to be seen to before the work; it stands before everything else.
 
     why: add every comparison and its sources, in these units. amounts_first: the question was how
     much, or how long.
@@ -53,6 +61,7 @@ def answer_text(
         why=why,
         trace=why_lines(answer.decision, book.vocabulary, Words(units)) if why else (),
         amounts_first=amounts_first,
+        gate_lines=gates,
         sources=cited(answer.reasons) if why else (),
     )
 
@@ -94,8 +103,11 @@ def templates_hash() -> str:
 
 
 def render(template: str, **values: Any) -> str:
-    """A template of the folder `templates`, filled; names that end in .html are escaped."""
-    text = _environment().get_template(template).render(**values)
+    """A template of the folder `templates`, filled; names that end in .html are escaped.
+
+    Control characters of what was filled in are shown as escapes.
+    """
+    text = visible(_environment().get_template(template).render(**values))
     return re.sub(r"\n{3,}", "\n\n", text).strip() + "\n"
 
 
@@ -108,7 +120,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
-        bytecode_cache=_bytecode_cache(),
+        bytecode_cache=_Compiled(),
         # They do not change while the program runs, so nobody has to look at each use.
         auto_reload=False,
     )
@@ -119,10 +131,15 @@ def _environment() -> Environment:
     return found
 
 
-def _bytecode_cache() -> FileSystemBytecodeCache | None:
-    """Compiled templates in the user's cache folder; none where that cannot be written."""
-    folder = cache_folder()
-    return FileSystemBytecodeCache(str(folder), "%s.template") if folder else None
+class _Compiled(BytecodeCache):
+    """Compiled templates in the user's own cache folder; none where that is of no use."""
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        if (kept := read_kept(f"{bucket.key}.template")) is not None:
+            bucket.bytecode_from_string(kept)
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        keep(f"{bucket.key}.template", bucket.bytecode_to_string())
 
 
 def escaped(text: str) -> str:

@@ -18,7 +18,9 @@ from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.digest.tasks import Task, common_cautions, headline_of, task_of
 from advisor.digest.week import MOST_COMING, Week, stood_in_for
-from advisor.planning.kept_plan import read_plan
+from advisor.planning.gate_words import GateLine, gate_lines
+from advisor.planning.gates import AHEAD_DAYS, Gate, Gates, of_plan
+from advisor.planning.kept_plan import KeptPlan, read_plan
 from advisor.planning.plan_lines import plan_lines
 
 MOST_DATED = 4
@@ -50,17 +52,19 @@ class Finding:
 class Digest:
     """Everything that a digest shows.
 
-    then: what is to be done after the tasks. shared: short cautions of several tasks that do not
-    stand beside one already. cautions: every caution of the tasks in full. Renderers show all.
-    changed_why: the changes with their reasons, where these had to give way above. editor: what
-    the editor of a mailing list puts at the top. in_season: what readers of a list are told of
-    seasons that are open, with short cautions that these share.
+    gates: what stops work that breaks the soil, or comes first; it stands before all work. then:
+    what is to be done after the tasks. shared: short cautions of several tasks that do not stand
+    beside one already. cautions: every caution of the tasks in full. Renderers show all.
+    changed_why: the changes with their reasons, where these had to give way above. editor: what the
+    editor of a mailing list puts at the top. in_season: what readers of a list are told of seasons
+    that are open, with short cautions that these share.
     """
 
     site: str
     first: dt.date
     last: dt.date
     lead: str
+    gates: tuple[GateLine, ...]
     changed: tuple[str, ...]
     tasks: tuple[Task, ...]
     shared: tuple[str, ...]
@@ -94,6 +98,7 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         first=week.first,
         last=week.last,
         lead=week.lead,
+        gates=gate_lines(week_gates(week, lawn, kept), week.first),
         changed=changed,
         tasks=tasks,
         shared=tuple(c for c in shared if not any(c in task.cautions for task in tasks)),
@@ -104,7 +109,7 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
             Line(titles_of(line), line.text(week.first))
             for line in dated_lines(week.answers, lawn.site, week.first, kept=kept)[:MOST_DATED]
         ),
-        plan=plan_lines(kept, week.first, lawn.book),
+        plan=plan_lines(kept, week.first, lawn),
         coming=tuple(_lines(week.coming))[:MOST_COMING],
         leave=_leave(a for a in week.leave if _worth_leaving(a)),
         water=week.water,
@@ -113,6 +118,20 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         weather=week.weather,
         law=week.law,
     )
+
+
+def week_gates(week: Week, lawn: Lawn, kept: KeptPlan | None) -> tuple[Gate, ...]:
+    """The gates of work that is needed and due, of a season that is near, or of the kept plan."""
+    gates = Gates(lawn, week.first)
+    offered = (*week.do, *week.hold, *week.wait, *week.coming, *week.measure)
+    found = [
+        gate
+        for answer in offered
+        if answer.decision.judgement.truths["need"] is True
+        for gate in gates.ahead(answer.decision, answer.area, kept)
+        if answer in week.do or (gate.by - week.first).days <= AHEAD_DAYS
+    ]
+    return (*found, *(g for g in of_plan(gates, kept) if g not in found))
 
 
 def news_of_missed(week: Week) -> Iterator[Answer]:

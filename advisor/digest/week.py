@@ -223,9 +223,9 @@ def _answer(lawn: Lawn, part: Part, decision: Decision) -> Answer:
     )  # fmt: skip
 
 
-def _place_of_law(lawn: Lawn) -> tuple[str | None, str | None, str | None]:
+def _place_of_law(lawn: Lawn) -> tuple[str | None, ...]:
     place = lawn.site.place
-    return place.country, place.subdivision, place.county
+    return place.country, place.subdivision, place.county, place.town
 
 
 def _working_rank(book: RuleBook) -> dict[str, int]:

@@ -7,15 +7,28 @@ from typing import Any
 from advisor.answers.answer import Answer
 from advisor.answers.to_json import FORMAT, answer_json
 from advisor.cases.lawn import Lawn
+from advisor.digest.view import week_gates
 from advisor.digest.week import Week
+from advisor.planning.gates import Gates, gate_json
+from advisor.planning.kept_plan import read_plan
 
 
 def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str, Any]:
     """The week as plain data; each answer as `ask --json` gives it, with its area."""
 
+    kept = read_plan(lawn.folder, week.first)
+    keeper = Gates(lawn, week.first)
+
+    def gates(answer: Answer) -> list[dict[str, Any]]:
+        return [gate_json(g) for g in keeper.ahead(answer.decision, answer.area, kept)]
+
     def listed(answers: tuple[Answer, ...]) -> list[dict[str, Any]]:
         return [
-            {"area": a.area, "grass": a.decision.grass, **answer_json(a, week.site, lawn.book)}
+            {
+                "area": a.area,
+                "grass": a.decision.grass,
+                **answer_json(a, week.site, lawn.book, gates(a)),
+            }
             for a in answers
         ]
 
@@ -26,6 +39,7 @@ def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str
         "from": week.first.isoformat(),
         "to": week.last.isoformat(),
         "lead": week.lead,
+        "gates": [gate_json(g) for g in week_gates(week, lawn, kept)],
         "do": listed(week.do),
         "hold": listed(week.hold),
         "wait": listed(week.wait),
@@ -37,4 +51,5 @@ def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str
         "changed": list(changed),
         "safety": [caution.text for _, caution in week.safety],
         "weather": week.weather,
+        "law": week.law,
     }

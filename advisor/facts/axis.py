@@ -130,7 +130,8 @@ def _from_normals(
         for name in columns:
             own = _placed(table.columns[name], table, typical.days)
             columns[name] = np.where(np.isnan(own), columns[name], own)
-        observed = int(np.count_nonzero(typical.days <= np.datetime64(table.last or first)))
+        if table.last is not None:
+            observed = int(np.count_nonzero(typical.days <= np.datetime64(table.last)))
     rows = {name: values[None, :] for name, values in columns.items()}
     return Axis(typical.days, rows, back - 1, observed, (), "normals")
 

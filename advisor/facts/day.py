@@ -14,7 +14,7 @@ from advisor.base.quantiles import median
 from advisor.facts.axis import Axis
 from advisor.facts.fact import Basis, Fact, Value
 from advisor.facts.forecast import rain_forecast
-from advisor.facts.law_facts import NOT_CHECKED, LocalLaw, law_facts
+from advisor.facts.law_facts import NOT_CHECKED, LocalLaw, barred_at_hand, law_facts
 from advisor.facts.lawn_place import Lawn
 from advisor.facts.lazy import LazyMap
 from advisor.facts.lime import RECOMMENDED, lime_facts
@@ -105,6 +105,7 @@ def assemble_day(
     facts |= {fact.name: fact for fact in computed_today}
     facts["seeding_wait_left"] = seeding_wait_left(facts, grass.seed_waits, on)
     facts["seed_age"] = seed_age(facts)
+    facts["preventer_barred"] = barred_at_hand(facts["preventer_at_hand"], law)
     facts["preventer_wait"] = planned_wait(facts["preventer_at_hand"], grass.seed_waits)
     weather = None
     if axis is not None:

@@ -20,12 +20,16 @@ class LocalLaw:
     """The rules on feeding that were read for a place.
 
     checked: whether any were. bans: first and last day of each period without feeding, both inside
-    it. phosphorus: whether phosphorus is limited; None where no rule on it was read.
+    it. phosphorus: whether phosphorus is limited; None where no rule on it was read. left_out: the
+    active ingredients that a rule bars, or may bar, on the day advised on. pesticides: whether it
+    bars all but those of low risk; None where no such rule was read.
     """
 
     checked: bool = False
     bans: tuple[tuple[Day, Day], ...] = ()
     phosphorus: bool | None = None
+    left_out: frozenset[str] = frozenset()
+    pesticides: bool | None = None
 
     def bans_feeding(self, day: dt.date) -> bool:
         """Whether a ban forbids feeding on the day; what was not read bans nothing."""
@@ -44,6 +48,13 @@ def law_facts(law: LocalLaw, on: dt.date) -> Iterator[Fact]:
     until = float(_days_to(law.bans, on)) if law.bans else None
     yield Fact("law_ban_in", until, "stated", None, note or "no dates of a ban were found")
     yield Fact("law_phosphorus", law.phosphorus, "stated", None, note)
+    yield Fact("pesticides_barred", law.pesticides, "stated", None, "" if law.pesticides else _NOTE)
+
+
+def barred_at_hand(at_hand: Fact, law: LocalLaw) -> Fact:
+    """Whether the law leaves out the active ingredient at hand; unknown if that is."""
+    value = None if at_hand.value is None else at_hand.value in law.left_out
+    return Fact("preventer_barred", value, "recorded", at_hand.on)
 
 
 def _days_left(bans: tuple[tuple[Day, Day], ...], on: dt.date) -> int:

@@ -6,8 +6,7 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from advisor.signals.growth import SeasonType
-from advisor.signals.soil_temperature import Climate
+from advisor.base.vocabularies import Climate, SeasonType, Texture
 
 
 @dataclass(frozen=True)
@@ -24,7 +23,7 @@ class Lawn:
     climate: Climate = "humid"
     season_type: SeasonType = "cool"
     soil_offset_c: float = 0.0
-    texture: str | None = None
+    texture: Texture | None = None
     root_depth_mm: float | None = None
     irrigation_mm: Mapping[dt.date, float] | None = None
     watering_unknown: bool = False

@@ -35,6 +35,7 @@ class _FactEntry(FileModel):
     measure: str = ""
     question: str = ""
     said_as: list[str] = []
+    tells_of: str = ""
     evidence: str = ""
 
 
@@ -50,7 +51,8 @@ class FactDefinition:
 
     unit, lowest, highest, error: canonical unit. stale_after: days a record may be old.
     invalidated_by: operations after which an earlier record is void. moves: the fact grows or
-    falls by one each day. measure: how a keeper takes it. question: how to ask for it.
+    falls by one each day. tells_of: the operation that a reading tells of as done. measure: how a
+    keeper takes it. question: how to ask for it.
     """
 
     name: str
@@ -68,6 +70,7 @@ class FactDefinition:
     measure: str = ""
     question: str = ""
     said_as: tuple[str, ...] = ()
+    tells_of: str = ""
     evidence: str = ""
 
     @property
@@ -168,5 +171,6 @@ def _definition(
         measure=entry.measure,
         question=entry.question,
         said_as=tuple(entry.said_as),
+        tells_of=entry.tells_of,
         evidence=entry.evidence,
     )

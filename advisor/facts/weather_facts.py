@@ -21,10 +21,10 @@ from advisor.signals.day_length import sunrise_to_sunset_hours
 from advisor.signals.degree_days import room_left
 from advisor.signals.frozen_ground import frozen_ground
 from advisor.signals.growth import growth_potential
-from advisor.signals.next_event import days_until, starts_run
+from advisor.signals.next_event import days_since, days_until, starts_run
 from advisor.signals.running import trailing_mean, trailing_sum
 from advisor.signals.season_shape import past_warm_peak
-from advisor.signals.soil_temperature import soil_temperature
+from advisor.signals.soil_temperature import SHALLOWEST_CM, soil_temperature
 
 ROOM_BASE_C = 5.0
 """Base of the growing warmth of the soil: cool-season growth all but stops below it (chosen)."""
@@ -34,6 +34,10 @@ LASTING_HEAT_C = 24.0
 """5-day soil temperature that counts as lasting summer heat (75 °F, chosen)."""
 COLD_SOIL_C = 40 / 9
 """40 °F: the limit of the published sign for dormant seeding, here that growth is over."""
+WARM_SOIL_C = 10.0
+"""50 °F: below it the growth of cool-season turf is ending (rules/operations/feeding.yaml)."""
+FROST_CM = 5
+"""Depth at which measured soil tells whether the ground is frozen, cm."""
 SEARCH_DAYS = 120
 """Days to heat, cold soil or a hard freeze are sought no further; the value then means so many or
 more."""
@@ -97,6 +101,9 @@ class WeatherFacts:
             climate=self.lawn.climate,
             offset_c=self.lawn.soil_offset_c,
         )
+        return self._measured_or(depth_cm, modelled)
+
+    def _measured_or(self, depth_cm: int, modelled: Values) -> Values:
         measured = self.axis.columns.get(f"soil_{depth_cm}cm_c")
         if measured is None:
             return modelled
@@ -152,6 +159,11 @@ class WeatherFacts:
         soil = self.soil_mean(5)
         return days_until(starts_run(_mark(soil, soil < COLD_SOIL_C), 7), SEARCH_DAYS)
 
+    def days_since_warm(self) -> Values:
+        """Days since the soil's 7-day mean last stood at `WARM_SOIL_C`, at most `SEARCH_DAYS`."""
+        soil = self.soil_mean(7)
+        return days_since(_mark(soil, soil >= WARM_SOIL_C), SEARCH_DAYS)
+
     def days_to_hard_freeze(self) -> Values:
         """Days until a night of 28 °F (-2.2 °C) or less, 0 on its day, at most `SEARCH_DAYS`."""
         low = self._column("air_min_c")
@@ -200,10 +212,9 @@ class WeatherFacts:
         return trailing_sum(self._column("rain_mm"), 3)
 
     def frozen(self) -> Values:
-        """1 where the soil at 5 cm is at or below freezing; unknown where no model was fitted."""
-        if self.lawn.climate == "arid":
-            return np.full(self.axis.shape, np.nan)
-        return frozen_ground(self._soil(5))
+        """1 where the soil is at or below 0 °C, at 5 cm or at the next depth that was fitted."""
+        cm = SHALLOWEST_CM[self.lawn.climate]
+        return frozen_ground(self._measured_or(FROST_CM, self._soil(cm)))
 
 
 _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
@@ -216,6 +227,7 @@ _SERIES: dict[str, Callable[[WeatherFacts], Values]] = {
     "warmth_before_frost": WeatherFacts.before_frost,
     "days_to_heat": WeatherFacts.days_to_heat,
     "days_to_cold_soil": WeatherFacts.days_to_cold,
+    "days_since_warm_soil": WeatherFacts.days_since_warm,
     "days_to_hard_freeze": WeatherFacts.days_to_hard_freeze,
     "hard_freeze_ahead": WeatherFacts.hard_freeze_ahead,
     "days_to_frost": WeatherFacts.days_to_frost,

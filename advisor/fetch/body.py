@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
+from advisor.base.json_text import from_json
 from advisor.fetch.client import Answer
 from advisor.fetch.failure import FetchFailed
 
@@ -23,8 +23,8 @@ def read_json(answer: Answer) -> Any:
     """The whole of a JSON answer. Raises `FetchFailed`."""
     refuse_web_page(answer)
     try:
-        return json.loads(answer.text)
-    except (ValueError, RecursionError):
+        return from_json(answer.text)
+    except ValueError:
         what = "the answer is no whole JSON; it may have broken off"
         raise FetchFailed(f"{answer.host}: {what}") from None
 

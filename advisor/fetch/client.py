@@ -15,6 +15,7 @@ from tenacity.wait import wait_exponential, wait_random
 
 from advisor import __version__
 from advisor.base.dates import now_utc
+from advisor.fetch.addresses import MOST_REDIRECTS, REDIRECTS, first_address, next_address
 from advisor.fetch.failure import FetchFailed, reason_in
 from advisor.fetch.http_times import clock_ahead, fresh_seconds, retry_after
 from advisor.fetch.settings import CLOCK_SLACK_SECONDS, LARGEST_ANSWER_BYTES, Patience
@@ -52,7 +53,7 @@ class Client:
             multiplier=first, max=longest
         ) + wait_random(0, first)
         agent = f"turf-windows/{__version__} ({contact})"
-        self._http = httpx.Client(headers={"User-Agent": agent}, follow_redirects=True)
+        self._http = httpx.Client(headers={"User-Agent": agent}, follow_redirects=False)
 
     def __enter__(self) -> Client:
         return self
@@ -110,14 +111,11 @@ class Client:
         read = min(self._patience.read, left)
         timeout = httpx.Timeout(read, connect=min(self._patience.connect, left))
         try:
-            with self._http.stream(
-                "GET", url, params=parameters or None, timeout=timeout
-            ) as response:
-                body = self._body(response, host)
-        except (httpx.InvalidURL, httpx.UnsupportedProtocol, httpx.TooManyRedirects) as error:
-            raise FetchFailed(f"{host}: cannot be asked: {error}") from None
+            response, body = self._ask(first_address(url, parameters), host, timeout)
         except httpx.HTTPError as error:
             raise _as_failure(host, error, read) from None
+        except UnicodeError as error:  # a name that no domain can have, here or in a redirect
+            raise FetchFailed(f"{host}: cannot be asked: {error}") from None
         self._check_status(response, body, host)
         self._check_clock(response, host)
         try:
@@ -125,6 +123,17 @@ class Client:
         except UnicodeDecodeError:
             raise FetchFailed(f"{host}: the answer is no UTF-8 text") from None
         return Answer(host, text, fresh_seconds(response.headers))
+
+    def _ask(
+        self, url: httpx.URL, host: str, timeout: httpx.Timeout
+    ) -> tuple[httpx.Response, bytes]:
+        """The answer itself, and its body, after as many redirects as are followed."""
+        for _ in range(MOST_REDIRECTS + 1):
+            with self._http.stream("GET", url, timeout=timeout) as response:
+                if response.status_code not in REDIRECTS:
+                    return response, self._body(response, host)
+                url = next_address(response, host)
+        raise FetchFailed(f"{host}: more than {MOST_REDIRECTS} redirects; gave up")
 
     def _body(self, response: httpx.Response, host: str) -> bytes:
         pieces, size = [], 0
@@ -180,5 +189,7 @@ def _as_failure(host: str, error: httpx.HTTPError, read: float) -> FetchFailed:
             return FetchFailed(f"{host}: its certificate was not accepted; is the clock right?")
         return _Passing(f"{host}: no connection ({said})")
     if isinstance(error, httpx.RemoteProtocolError):
+        if "location header" in str(error):
+            return FetchFailed(f"{host} sends on to what is no address")
         return _Passing(f"{host}: the answer broke off half-way")
     return _Passing(f"{host}: {error or type(error).__name__}")

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
+from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput
 
 _REASONS = ("detail", "reason", "errorMessage", "message", "title")
@@ -21,7 +21,7 @@ class FetchFailed(Exception):
 def reason_in(text: str) -> str:
     """What an error answer in JSON gives as its reason, on one line; empty if none."""
     try:
-        found: Any = json.loads(text)
+        found: Any = from_json(text)
     except ValueError:
         return ""
     if not isinstance(found, dict):

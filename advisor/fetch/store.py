@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-import os
-import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
 import numpy as np
 
+from advisor.base.files import whole_file
 from advisor.base.problems import BadInput, Place
 from advisor.fetch.failure import unusable
 from advisor.weather.fetched import EXPIRES, FETCHED, ISSUED, read_fetched
@@ -31,28 +30,18 @@ def keep(path: Path, table: WeatherTable, details: Mapping[str, str]) -> None:
     Raises `FetchFailed` if the values cannot be true, `BadInput` if the file cannot be written.
     """
     text = to_text(table, details)
-    unfinished: Path | None = None
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.stem}-", suffix=".part")
-        unfinished = Path(name)
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        try:
-            read_fetched(unfinished)
-        except BadInput as error:
-            raise unusable(table.source.file, error) from None
-        unfinished.chmod(0o644)
-        unfinished.replace(path)
-        unfinished = None
     except OSError as error:
         what = f"cannot be written: {error.strerror or error}"
         raise BadInput.at(Place(str(path)), what) from None
-    finally:
-        if unfinished is not None:
-            unfinished.unlink(missing_ok=True)
+    with whole_file(path, own=True) as file:
+        file.write(text.encode())
+        file.flush()
+        try:
+            read_fetched(Path(file.name))
+        except BadInput as error:
+            raise unusable(table.source.file, error) from None
 
 
 def to_text(table: WeatherTable, details: Mapping[str, str]) -> str:

@@ -55,6 +55,8 @@ def _one(slot: Slot, task: Task, day: WorkDay, crew: Crew) -> Iterator[str]:
         yield f"{slot.task}: {slot.date} is not fit for work"
     if slot.start < day.start or slot.end > day.end:
         yield f"{slot.task}: outside the hours of {slot.date}"
+    if slot.date in task.barred:
+        yield f"{slot.task}: {slot.date} is barred to it"
     if slot.people > 1 and not task.shared:
         yield f"{slot.task}: shared, but one person's work"
     if not 1 <= slot.people <= crew.people:

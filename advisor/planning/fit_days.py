@@ -15,6 +15,8 @@ from advisor.windows.tracks import tracks
 from advisor.windows.truth_arrays import FALSE, Series, truth_array
 
 Table = NDArray[np.bool_]
+Days = slice | list[int]
+"""Days of the axis."""
 
 WET_DAY_MM = 2.5
 """More rain than that (0.1 in) in a day spoils outdoor work (chosen; common practice is to wait
@@ -35,15 +37,15 @@ class FitDays:
     can_work: Table
     known: Table
 
-    def chance_in_season(self, days: slice) -> float | None:
+    def chance_in_season(self, days: Days) -> float | None:
         """Share of the years in which at least one of the days is in season; None: unknown."""
         return self._share(self.in_season[:, days], days)
 
-    def chance(self, days: slice) -> float | None:
+    def chance(self, days: Days) -> float | None:
         """Share of the years with a day that is in season and lets people work; None: unknown."""
         return self._share((self.in_season & self.can_work)[:, days], days)
 
-    def _share(self, table: Table, days: slice) -> float | None:
+    def _share(self, table: Table, days: Days) -> float | None:
         known = self.known[:, days].all(axis=1)
         return float(table[known].any(axis=1).mean()) if known.any() else None
 
@@ -63,7 +65,7 @@ def fit_days(decider: Decider, id: str) -> FitDays | None:
 
     What the keeper would have to look at on the day (is the turf growing, how does the soil feel)
     is taken to be in order: only what the weather itself forbids counts against a day, and a ban in
-    the law of the place, which takes the day out of the season.
+    the law of the place, or what forbids the work until a day, which takes it out of the season.
     """
     facts = decider.day.weather
     if facts is None:
@@ -80,9 +82,11 @@ def fit_days(decider: Decider, id: str) -> FitDays | None:
             inside = (days >= found.opens[:, None]) & (days < found.closes[:, None])
             in_season |= opened & inside
             known &= found.certain[:, None] | (days < track.first) | (days >= track.last)
-    if "blackout" in operation.laws:
-        law = decider.day.law
-        in_season &= ~np.array([law.bans_feeding(facts.axis.date(int(day))) for day in days])
+    if (banned := decider.banned(operation)) is not None:
+        in_season &= ~banned
+    decision = decider.decide(id)
+    if decision.conflicts and decision.ends is not None:
+        in_season &= days >= facts.axis.index(decision.ends.day)
     series: dict[str, Series | None] = {}
     for name in facts_of(operation.ready):
         if name in decider.site_values:

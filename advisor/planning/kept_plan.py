@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from advisor.base.files import write_whole
+from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
 
 if TYPE_CHECKING:
@@ -82,7 +83,7 @@ def keep_plan(plan: WorkPlan) -> Path:
     if not days:
         raise BadInput.at(Place(str(file)), "the plan holds no work, so there is nothing to keep")
     told = {"format": FORMAT, "made": plan.on.isoformat(), "days": days}
-    write_whole(file, json.dumps(told, indent=1) + "\n")
+    write_whole(file, json.dumps(told, indent=1) + "\n", own=True)
     return file
 
 
@@ -92,7 +93,7 @@ def read_plan(folder: Path, on: dt.date) -> KeptPlan | None:
     if not file.is_file():
         return None
     try:
-        told = json.loads(file.read_text(encoding="utf-8"))
+        told = from_json(file.read_text(encoding="utf-8"))
         if told["format"] != FORMAT:
             raise ValueError(f"format {told['format']}")
         days = tuple(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import datetime as dt
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,6 +11,7 @@ from advisor.amounts.hire import hired_blocks
 from advisor.amounts.minutes import step_minutes
 from advisor.cases.lawn import Lawn, Part
 from advisor.planning.fit_days import FitDays, fit_days
+from advisor.planning.gates import WHOLE
 from advisor.planning.timetable import Crew, Task
 from advisor.rulebook.model import Operation
 from advisor.rulebook.order import all_before, in_working_order
@@ -33,7 +35,7 @@ class Wanted:
 
     @property
     def area(self) -> str:
-        return self.part.label or "lawn"
+        return self.part.label or WHOLE
 
     @cached_property
     def fit(self) -> FitDays | None:
@@ -45,11 +47,15 @@ class Wanted:
         return f"{self.operation.id}/{step.id}/{self.area}"
 
 
-def tasks_of(lawn: Lawn, wanted: Sequence[Wanted]) -> tuple[Task, ...]:
+def tasks_of(
+    lawn: Lawn,
+    wanted: Sequence[Wanted],
+    barred: Callable[[Wanted], frozenset[dt.date]] = lambda _: frozenset(),
+) -> tuple[Task, ...]:
     """The tasks in working order: operation by operation, step by step, area by area.
 
     The steps of an operation on an area follow each other on one day. Between operations on the
-    same area the rule files say what comes first.
+    same area the rule files say what comes first. barred: the days on which a job has to rest.
     """
     work = lawn.book.work
     ranked = in_working_order(lawn.book, {w.operation.id for w in wanted})
@@ -79,6 +85,7 @@ def tasks_of(lawn: Lawn, wanted: Sequence[Wanted]) -> tuple[Task, ...]:
                         after=frozenset(previous | first),
                         same_day=frozenset(previous),
                         worth=_worth(job.decision) / len(steps),
+                        barred=barred(job),
                     )
                 )
     return tuple(found)

@@ -70,7 +70,7 @@ class _Search:
         self.run(i + 1, chosen, lost + self.tasks[i].worth)
         chosen.pop()
 
-    def _days_for(self, i: int, chosen: list[int | None]) -> range:
+    def _days_for(self, i: int, chosen: list[int | None]) -> list[int]:
         task = self.tasks[i]
         first, last = 0, len(self.days) - 1
         for id in task.after:
@@ -81,9 +81,10 @@ class _Search:
             if j < i:
                 together = chosen[j]
                 if together is None:
-                    return range(0)
+                    return []
                 first, last = max(first, together), min(last, together)
-        return range(first, last + 1)
+        barred = task.barred
+        return [day for day in range(first, last + 1) if self.days[day].date not in barred]
 
     def _cost(self, chosen: list[int | None], lost: float) -> float | None:
         """What the tasks placed so far cost; None if a day cannot hold its own."""

@@ -6,16 +6,19 @@ import datetime as dt
 
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
+from advisor.cases.lawn import Lawn
+from advisor.planning.gate_words import only_after
+from advisor.planning.gates import Gates, gates_of_work
 from advisor.planning.kept_plan import KeptPlan, PlannedDay
 from advisor.planning.timetable import clock
-from advisor.rulebook.model import RuleBook
 
 
-def plan_lines(plan: KeptPlan | None, on: dt.date, book: RuleBook) -> tuple[str, ...]:
+def plan_lines(plan: KeptPlan | None, on: dt.date, lawn: Lawn) -> tuple[str, ...]:
     """One line for each day of work that is still to come, and one for the watering after it."""
     if plan is None:
         return ()
-    lines = [day_line(day, on, book) for day in plan.days if day.date >= on]
+    gates = Gates(lawn, on)
+    lines = [day_line(day, gates) for day in plan.days if day.date >= on]
     sown = plan.sown
     if sown is not None and on <= plan.ends:
         after = max(sown + dt.timedelta(days=1), on)
@@ -26,12 +29,35 @@ def plan_lines(plan: KeptPlan | None, on: dt.date, book: RuleBook) -> tuple[str,
     return tuple(lines)
 
 
-def day_line(day: PlannedDay, on: dt.date, book: RuleBook) -> str:
-    """`Saturday 5 Sep, 09:00 to 12:00: low mowing (front), overseeding (back).`"""
+def day_line(day: PlannedDay, gates: Gates) -> str:
+    """`Saturday 5 Sep, 09:00 to 12:00: low mowing (front), overseeding (back).`
+
+    Work whose gates can no longer be had in time has no hour: it is named as what is left out.
+    """
+    on, book = gates.on, gates.lawn.book
     areas: dict[str, list[str]] = {}
+    waits: dict[str, str] = {}
+    barred: dict[str, list[str]] = {}
     for id, area in day.work:
         title = book.operations[id].title.lower() if id in book.operations else id
+        found = gates_of_work(gates, id, area, day.date)
+        if any(gate.state == "late" for gate in found):
+            barred.setdefault(title, []).append(area)
+            continue
         areas.setdefault(title, []).append(area)
-    jobs = tuple(f"{title} ({listed(tuple(where))})" for title, where in areas.items())
+        if any(gate.state == "open" for gate in found):
+            waits[title] = f", only after: {only_after(found, on)}"
     when = f"{day.date:%A} {say_date(day.date, relative_to=on)}"
-    return f"{when}, {clock(day.start)} to {clock(day.end)}: {listed(jobs)}."
+    said = []
+    if areas:
+        jobs = tuple(
+            f"{title} ({listed(tuple(where))}{waits.get(title, '')})"
+            for title, where in areas.items()
+        )
+        said.append(f"{when}, {clock(day.start)} to {clock(day.end)}: {listed(jobs)}.")
+    if barred:
+        jobs = tuple(f"{title} ({listed(tuple(where))})" for title, where in barred.items())
+        said.append(
+            f"{'' if areas else f'{when}: '}No {listed(jobs)}: what has to be seen to first is not."
+        )
+    return " ".join(said)

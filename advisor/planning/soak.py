@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from advisor.base.complete import complete
+from advisor.base.vocabularies import Slope, Texture
+
 IN = 25.4
 INTAKE_RANGES: dict[str, tuple[float, float]] = {
     "coarse": (0.5 * IN, 1.0 * IN),
@@ -16,14 +19,14 @@ INTAKE_RANGES: dict[str, tuple[float, float]] = {
 """mm/h. Fine sand ½–1 in/h, fine sandy loam ⅓–¾, silt loam ¼–0.4, clay loam 0.1–¼ (H. Hansen and
 W. Trimmer, Irrigation Runoff Control Strategies, PNW 287, 1997, Table 1); heavy clay under 0.1 in/h
 (City of Chandler, Arizona), its lower end our own. Loam as silt loam."""
-CLASS_OF = {
+CLASS_OF: dict[Texture, str] = complete({
     "sand": "coarse", "loamy_sand": "coarse", "sandy_loam": "sandy_loam", "loam": "loamy",
     "silt_loam": "loamy", "silt": "loamy", "sandy_clay_loam": "clay_loam",
     "clay_loam": "clay_loam", "silty_clay_loam": "clay_loam", "sandy_clay": "clay",
     "silty_clay": "clay", "clay": "clay",
-}  # fmt: skip
+}, Texture)  # fmt: skip
 """Texture class to row of the table (chosen where the table has no row of that name)."""
-PUDDLE_MM = {"flat": 5.0, "gentle": 2.5, "steep": 1.0}
+PUDDLE_MM: dict[Slope, float] = complete({"flat": 5.0, "gentle": 2.5, "steep": 1.0}, Slope)
 """What grass and hollows hold before water starts to run (from memory; the eye corrects it)."""
 LEAST_REST = 30
 """Minutes: Texas lets it soak 30 to 45 minutes; an Arizona city at least 30."""
@@ -41,27 +44,27 @@ class Cycles:
         return sum(self.minutes)
 
 
-def intake_rate(texture: str | None, slope: str | None) -> float:
+def intake_rate(texture: Texture | None, slope: Slope | None) -> float:
     """mm/h that the soil takes in once it is wet: the cautious side of the published range.
 
     The middle of the range on the flat, its lower end on a gentle slope or where the slope is not
     known, half of that on a steep one (chosen: no source read gives a factor for slope). Unknown
     texture: as clay loam.
     """
-    low, high = INTAKE_RANGES[CLASS_OF.get(texture or "", "clay_loam")]
+    low, high = INTAKE_RANGES[CLASS_OF[texture or "clay_loam"]]
     if slope == "flat":
         return (low + high) / 2
     return low / 2 if slope == "steep" else low
 
 
-def longest_run(rate: float, intake: float, slope: str | None) -> float:
+def longest_run(rate: float, intake: float, slope: Slope | None) -> float:
     """Minutes until water runs off: what comes faster than it sinks in fills the hollows first."""
     if rate <= intake:
         return math.inf
-    return PUDDLE_MM.get(slope or "gentle", PUDDLE_MM["gentle"]) / (rate - intake) * 60
+    return PUDDLE_MM[slope or "gentle"] / (rate - intake) * 60
 
 
-def split(total: int, rate: float, intake: float, slope: str | None) -> Cycles:
+def split(total: int, rate: float, intake: float, slope: Slope | None) -> Cycles:
     """Whole minutes cut into even cycles, none longer than the soil takes in.
 
     The rest lets the puddles sink in: at least half an hour. Raises `ValueError` where not even a

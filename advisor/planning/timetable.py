@@ -13,7 +13,8 @@ class Task:
 
     minutes: of one person. shared: whether several people may share it. machine: the one that it
     takes, or None. met: effort as a multiple of rest. after: tasks that must have ended. same_day:
-    tasks that must be done on the same day. worth: what is lost if it is not done.
+    tasks that must be done on the same day. worth: what is lost if it is not done. barred: days on
+    which something forbids it.
     """
 
     id: str
@@ -27,6 +28,7 @@ class Task:
     after: frozenset[str] = frozenset()
     same_day: frozenset[str] = frozenset()
     worth: float = 1.0
+    barred: frozenset[dt.date] = frozenset()
 
 
 @dataclass(frozen=True)

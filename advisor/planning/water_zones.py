@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from advisor.base.vocabularies import Slope
 from advisor.cases.lawn import Lawn, Part
 from advisor.planning.soak import intake_rate
 from advisor.planning.water_stages import SEED_DAYS
@@ -28,7 +29,7 @@ class ZoneUse:
     area_m2: float
     rate: float
     uniformity: float | None
-    slope: str | None
+    slope: Slope | None
     intake: float
     sown: dt.date | None
     part: Part
@@ -85,7 +86,7 @@ def _size(lawn: Lawn, zone: Zone) -> float:
     return total
 
 
-def _steepest(lawn: Lawn, zone: Zone) -> str | None:
+def _steepest(lawn: Lawn, zone: Zone) -> Slope:
     slopes = {lawn.site.area(name).slope for name in _names(lawn, zone)}
     if "steep" in slopes:
         return "steep"

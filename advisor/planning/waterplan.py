@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from advisor.base.problems import BadInput, Place
 from advisor.cases.lawn import Lawn, parts_on
@@ -191,7 +192,7 @@ def _weather(lawn: Lawn, axis: Axis, on: dt.date, date: dt.date) -> tuple[Weathe
     at = axis.index(date)
     if not 0 <= at < len(axis.days):
         raise BadInput.at(Place("--from"), "too far ahead for this weather record")
-    high, low = (float(np.nanmean(axis.columns[c][:, at])) for c in ("air_max_c", "air_min_c"))
+    high, low = (_mean(axis.columns[c][:, at]) for c in ("air_max_c", "air_min_c"))
     rain, known = 0.0, False
     table = lawn.weather
     if table is not None and table.forecast_issued and table.forecast_from:
@@ -211,3 +212,9 @@ def _weather(lawn: Lawn, axis: Axis, on: dt.date, date: dt.date) -> tuple[Weathe
         latitude_deg=place.latitude, elevation_m=place.elevation or 0.0,
     )  # fmt: skip
     return Weather(float(et.mm[0]), rain, high), known
+
+
+def _mean(values: NDArray[np.float64]) -> float:
+    """The mean of the known values; NaN where none is."""
+    known = values[~np.isnan(values)]
+    return float(known.mean()) if len(known) else math.nan

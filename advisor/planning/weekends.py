@@ -12,11 +12,14 @@ from advisor.amounts.minutes import time_of
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
-from advisor.cases.lawn import Lawn, Part, parts_on
+from advisor.cases.lawn import Lawn, Part, laws_of, parts_on
 from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
 from advisor.planning.free_days import FreeRun, free_runs
+from advisor.planning.gates import Gate, Gates
 from advisor.rulebook.conditions import facts_of
-from advisor.rulebook.model import Conflict, Operation, RuleBook
+from advisor.rulebook.law import left_by
+from advisor.rulebook.model import Conflict, Operation
+from advisor.rulebook.options import with_options
 from advisor.verdicts.decide import Decision
 
 AHEAD_DAYS = 182
@@ -65,6 +68,7 @@ class Choice:
 @dataclass(frozen=True)
 class Weekends:
     """wanted: the work that was looked at, as (operation, title). choices: in order of date.
+    gates: of work that breaks the soil, for the first day of its season on which it can be done.
     instead: of each two that exclude each other, and of each that gives way to another, the titles
     and what to choose by. law: what of it was checked, and what is left out for it."""
 
@@ -77,6 +81,7 @@ class Weekends:
     instead: tuple[tuple[str, str], ...]
     years: int
     law: str
+    gates: tuple[Gate, ...] = ()
 
     @property
     def ranked(self) -> tuple[Choice, ...]:
@@ -116,11 +121,12 @@ def compose_weekends(
         raise BadInput.at(Place("--to"), what)
     jobs = [job for part in parts for job in _wanted(lawn, part)]
     dry = people_can_work(facts)
+    gates = Gates(lawn, on)
     found = []
     for run in free_runs(lawn.site, start, end):
         days = day_slice(facts, run.first, run.last)
         if days is not None:
-            fits = tuple(_fits(jobs, days))
+            fits = tuple(_fits(jobs, run, days, gates))
             found.append(Choice(run, fits, float(np.mean(dry[:, days])), 0))
     return Weekends(
         lawn=lawn,
@@ -129,9 +135,10 @@ def compose_weekends(
         last=end,
         wanted=tuple(dict.fromkeys((job.operation.id, job.operation.title) for job in jobs)),
         choices=_rank(found),
-        instead=tuple(dict.fromkeys(_instead(jobs, parts, lawn.book))),
+        instead=tuple(dict.fromkeys(_instead(jobs, parts, lawn, on))),
         years=len(facts.axis.years),
         law=f"{forbidden_line(lawn, parts)} {law_line(lawn)}".strip(),
+        gates=tuple(_gates(jobs, found, gates)),
     )
 
 
@@ -176,10 +183,11 @@ def _is_plan(fact: str) -> bool:
 
 
 def _instead(
-    jobs: list[_Job], parts: tuple[Part, ...], book: RuleBook
+    jobs: list[_Job], parts: tuple[Part, ...], lawn: Lawn, on: dt.date
 ) -> Iterator[tuple[str, str]]:
     """What gives way to a plan; and what a label keeps apart, as whoever chooses is told."""
-    waits = [w for operation in book.operations.values() for w in operation.waits]
+    waits = [w for operation in lawn.book.operations.values() for w in operation.waits]
+    left_out = left_by(laws_of(lawn), on).left_out
     for part in parts:
         for id in part.decider.operations():
             decision = part.decider.decide(id)
@@ -195,12 +203,34 @@ def _instead(
             first = [here[id] for id in wait.after if id in here]
             then = [here[id] for id in wait.blocks if id in here]
             if first and then:
-                yield listed((*first, *map(str.lower, then))), wait.choice
+                yield (
+                    listed((*first, *map(str.lower, then))),
+                    with_options(wait.choice, wait.options, left_out),
+                )
 
 
-def _fits(jobs: list[_Job], days: slice) -> Iterator[Fit]:
+def _gates(jobs: list[_Job], found: list[Choice], gates: Gates) -> Iterator[Gate]:
+    """For each job that breaks the soil, those of the first free day that is offered for it."""
     for job in jobs:
-        season, chance = job.fit.chance_in_season(days), job.fit.chance(days)
+        for choice in found:
+            fits = (f for f in choice.fits if (f.operation, f.area) == (job.operation.id, job.area))
+            if any(fit.chance >= GOOD_CHANCE for fit in fits):
+                day = next(iter(_open_days(job, choice.run, gates)))
+                yield from gates.of(job.operation, job.area, day)
+                break
+
+
+def _open_days(job: _Job, run: FreeRun, gates: Gates) -> list[dt.date]:
+    """The days of a run on which the job is not barred by a gate that can no longer be had."""
+    return [day for day in run.days if not gates.bars(job.operation, job.area, day)]
+
+
+def _fits(jobs: list[_Job], run: FreeRun, days: slice, gates: Gates) -> Iterator[Fit]:
+    for job in jobs:
+        open_days = [(day - run.first).days + days.start for day in _open_days(job, run, gates)]
+        if not open_days:
+            continue
+        season, chance = job.fit.chance_in_season(open_days), job.fit.chance(open_days)
         if season and chance is not None:
             operation = job.operation
             yield Fit(

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from advisor.answers.words import listed
 from advisor.base.dates import ONE_DAY
 from advisor.base.problems import BadInput, Place
 from advisor.cases.lawn import Lawn, Part, parts_on
@@ -13,9 +14,16 @@ from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
 from advisor.planning.fit_days import day_slice
 from advisor.planning.free_days import free_runs
+from advisor.planning.gates import Gate, Gates
 from advisor.planning.lawn_tasks import Wanted, crew_of, tasks_of
 from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
+from advisor.planning.withheld import (
+    barred_by_gates,
+    barred_by_verdict,
+    late_gates,
+    why_withheld,
+)
 from advisor.planning.work_days import work_days
 from advisor.rulebook.order import all_before
 from advisor.rulebook.steps import Work
@@ -43,11 +51,30 @@ class NextDay:
 
 
 @dataclass(frozen=True)
+class Shut:
+    """Work that breaks the soil and whose gates cannot be had in time for any day of the plan.
+
+    then: the first free day after the plan for which they can, as likely fit as not.
+    """
+
+    wanted: Wanted
+    gates: tuple[Gate, ...]
+    then: NextDay | None
+
+    @property
+    def why(self) -> str:
+        """What is missing."""
+        missing = listed(tuple(gate.rule.missing for gate in self.gates))
+        return f"{missing}, and could not be in time"
+
+
+@dataclass(frozen=True)
 class WorkPlan:
     """work: the steps and machines behind the tasks. rain: days that the keeper expects wet.
 
     left: wanted work that stands outside the plan. next_days: for each operation of the plan the
-    first free day after it that is as likely fit as not.
+    first free day after it that is as likely fit as not. gates: of the work that has an hour. shut:
+    work whose gates leave it no day.
     """
 
     lawn: Lawn
@@ -61,6 +88,8 @@ class WorkPlan:
     left: tuple[Left, ...]
     next_days: dict[str, NextDay | None]
     rain: tuple[dt.date, ...] = ()
+    gates: tuple[Gate, ...] = ()
+    shut: tuple[Shut, ...] = ()
 
     @property
     def by_id(self) -> dict[str, Task]:
@@ -91,16 +120,21 @@ def compose_workplan(
         if id not in work.steps:
             what = f"'{id}' has no steps to plan; known: {', '.join(sorted(work.steps))}"
             raise BadInput.at(Place("--only"), what)
-    wanted, left = _choose(parts, work, dates, only)
-    wanted, apart = keep_apart(wanted, all_before(lawn.book))
-    tasks = tasks_of(lawn, wanted)
+    gates = Gates(lawn, on)
+    wanted, left = _choose(lawn, parts, work, dates, only)
+    after = dates[-1] + ONE_DAY
+    found = [(w, late_gates(gates, w, dates)) for w in wanted]
+    shut = tuple(Shut(w, late, _next_day(gates, [w], after)) for w, late in found if late)
+    wanted, apart = keep_apart([w for w, late in found if not late], all_before(lawn.book))
+    tasks = tasks_of(
+        lawn, wanted, lambda w: barred_by_gates(gates, w, dates) | barred_by_verdict(w, dates)
+    )
     crew = crew_of(lawn)
     possible = work_days(lawn.site, dates, facts, wet)
     plan = make_plan(tasks, possible, crew)
     faults = plan_faults(plan, tasks, possible, crew)
     if faults:
         raise AssertionError(f"the plan breaks its own rules: {'; '.join(faults)}")
-    after = dates[-1] + ONE_DAY
     return WorkPlan(
         lawn=lawn,
         on=on,
@@ -110,12 +144,14 @@ def compose_workplan(
         wanted=wanted,
         tasks=tasks,
         plan=plan,
-        left=(*(Left(w, why) for w, why in apart), *left),
+        left=(*(Left(s.wanted, s.why) for s in shut), *(Left(w, why) for w, why in apart), *left),
         next_days={
-            id: _next_day(lawn, [w for w in wanted if w.operation.id == id], after)
+            id: _next_day(gates, [w for w in wanted if w.operation.id == id], after)
             for id in dict.fromkeys(w.operation.id for w in wanted)
         },
         rain=wet,
+        gates=tuple(_gates_of(gates, wanted, tasks, plan)),
+        shut=shut,
     )
 
 
@@ -127,7 +163,7 @@ def _check(on: dt.date, first: dt.date, days: int) -> None:
 
 
 def _choose(
-    parts: Sequence[Part], work: Work, dates: Sequence[dt.date], only: Sequence[str]
+    lawn: Lawn, parts: Sequence[Part], work: Work, dates: Sequence[dt.date], only: Sequence[str]
 ) -> tuple[tuple[Wanted, ...], tuple[Left, ...]]:
     """Work that is wanted, in season on the days, and that nothing rules out; and the rest."""
     chosen, left = [], []
@@ -140,7 +176,7 @@ def _choose(
             need = decision.judgement.truths["need"]
             if need is False or (decision.operation.routine and id not in only):
                 continue
-            why = _why_not(wanted, work, dates)
+            why = _why_not(lawn, wanted, work, dates)
             if why:
                 left.append(Left(wanted, why))
             else:
@@ -148,7 +184,7 @@ def _choose(
     return tuple(chosen), tuple(left)
 
 
-def _why_not(wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
+def _why_not(lawn: Lawn, wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
     decision = wanted.decision
     if decision.for_good:
         return decision.conflicts[0].says
@@ -157,8 +193,6 @@ def _why_not(wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
         return "the law here forbids it on these days"
     if decision.verdict in ("ruled_out", "missed"):
         return "ruled out" if decision.verdict == "ruled_out" else "its season is over"
-    if decision.conflicts and decision.ends is not None and decision.ends.day > dates[-1]:
-        return decision.conflicts[0].says
     chance = _in_season(wanted, dates)
     if chance is None:
         return "its season is not known without weather"
@@ -166,6 +200,8 @@ def _why_not(wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
         return "not in season on these days"
     if wanted.operation.id not in work.steps:
         return "it has no steps to plan"
+    if len(barred_by_verdict(wanted, dates)) == len(dates):
+        return why_withheld(wanted, lawn)
     return ""
 
 
@@ -177,15 +213,29 @@ def _in_season(wanted: Wanted, dates: Sequence[dt.date]) -> float | None:
     return wanted.fit.chance_in_season(days) if days is not None else None
 
 
-def _next_day(lawn: Lawn, parts: Sequence[Wanted], after: dt.date) -> NextDay | None:
-    """The first free day from `after` on that is as likely fit for the operation as not.
+def _gates_of(
+    gates: Gates, wanted: Sequence[Wanted], tasks: Sequence[Task], plan: Plan
+) -> Iterator[Gate]:
+    """The gates of each job that breaks the soil, for the day on which it has an hour."""
+    by_id = {task.id: task for task in tasks}
+    days = {(by_id[s.task].operation, by_id[s.task].area): s.date for s in plan.slots}
+    for job in wanted:
+        day = days.get((job.operation.id, job.area))
+        if day is not None:
+            yield from gates.of(job.operation, job.part.label, day)
+
+
+def _next_day(gates: Gates, parts: Sequence[Wanted], after: dt.date) -> NextDay | None:
+    """The first free day from `after` on that no gate bars and that is as likely fit as not.
 
     parts: one operation on each part of the lawn; the least likely of them counts.
     """
     facts = parts[0].part.decider.day.weather
     if facts is None:
         return None
-    for date in _free_dates(lawn, after):
+    for date in _free_dates(gates.lawn, after):
+        if any(gates.bars(w.operation, w.part.label, date) for w in parts):
+            continue
         days = day_slice(facts, date, date)
         chances = [w.fit.chance(days) if w.fit and days else None for w in parts]
         known = [chance for chance in chances if chance is not None]

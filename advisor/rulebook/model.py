@@ -8,12 +8,17 @@ from typing import Literal
 
 from advisor.base.problems import Place
 from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook.actives import Actives
+from advisor.rulebook.advice import Advice as Advice
+from advisor.rulebook.advice import Conflict as Conflict
+from advisor.rulebook.advice import VerdictName as VerdictName
 from advisor.rulebook.conditions import Condition, Leaf, leaves
 from advisor.rulebook.effort import Effort as Effort
 from advisor.rulebook.effort import Spreads as Spreads
 from advisor.rulebook.evidence import Evidence as Evidence
 from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
 from advisor.rulebook.evidence import Source as Source
+from advisor.rulebook.gate import BreaksSoil, GateRule
 from advisor.rulebook.key import Key
 from advisor.rulebook.law import Laws, Subject
 from advisor.rulebook.steps import NO_WORK, Work
@@ -24,8 +29,8 @@ from advisor.rulebook.work import CountsTo as CountsTo
 from advisor.rulebook.work import Later as Later
 from advisor.rulebook.work import Lead as Lead
 from advisor.rulebook.work import Order as Order
+from advisor.site.doing import DoneAs
 
-VerdictName = Literal["do", "wait", "hold", "not_needed", "missed", "ruled_out", "measure"]
 SeedRate = Literal["new", "over"]
 Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]
 
@@ -67,39 +72,6 @@ class Window:
     def undated(self) -> bool:
         """Whether it asks for nothing that a season brings: open at any time of the year."""
         return self.closes is None and all(x.comparison == "known" for x in leaves(self.opens))
-
-
-@dataclass(frozen=True)
-class Conflict:
-    """Something that forbids the operation while `when` is true.
-
-    wait: the declared wait that it follows from (`Wait.name`); empty for one of the file's own.
-    """
-
-    id: str
-    when: Condition
-    says: str
-    strength: Strength
-    evidence: tuple[str, ...] = ()
-    grasses: frozenset[str] = frozenset()
-    wait: str = ""
-
-
-@dataclass(frozen=True)
-class Advice:
-    """A sentence added to an answer with one of `verdicts` while `when` is true.
-
-    wait: as in `Conflict`.
-    """
-
-    id: str
-    says: str
-    verdicts: frozenset[VerdictName]
-    when: Condition | None = None
-    instead: str | None = None
-    grasses: frozenset[str] = frozenset()
-    evidence: tuple[str, ...] = ()
-    wait: str = ""
 
 
 @dataclass(frozen=True)
@@ -155,7 +127,9 @@ class Operation:
     measure_lead: int = 28
     leads: tuple[Lead, ...] = ()
     waits: tuple[Wait, ...] = ()
+    breaks_soil: BreaksSoil | None = None
     cites: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    done_as: DoneAs = field(default_factory=DoneAs)
 
     def trees(self, grass: str = "") -> dict[str, Condition]:
         """Every condition tree by its name in the file; with a grass only those that it has."""
@@ -172,6 +146,12 @@ class Operation:
                 if tree is not None:
                     named[f"windows.{window.id}.{part}"] = tree
         return named
+
+    @property
+    def offered(self) -> frozenset[str]:
+        """The active ingredients that its texts offer as a choice."""
+        choices = (*(a.options for a in self.advice), *(w.options for w in self.waits))
+        return frozenset().union(*(each.actives for each in choices if each is not None))
 
     def trees_of_waits(self) -> frozenset[str]:
         """The names of the trees that follow from declared waits."""
@@ -261,9 +241,11 @@ class Ingredient:
 class RuleBook:
     """Everything under rules/, read and checked. `hash` identifies its exact text.
 
-    asked_as: of each operation the words that keepers use, to be had without opening the operation.
-    key: which grass it is; None where the folder has no identify.yaml. work, supplies: empty where
-    it has no such file.
+    asked_as, done_as: of each operation the words that keepers use, asking for it and telling that
+    it was done, to be had without opening the operation.
+    key: which grass it is; None where the folder has no identify.yaml. actives: the names of active
+    ingredients. offered: those that some text offers as a choice. work, supplies: empty where the
+    folder has no such file.
     """
 
     operations: Mapping[str, Operation]
@@ -274,10 +256,14 @@ class RuleBook:
     ingredients: Mapping[str, Ingredient]
     hash: str
     asked_as: Mapping[str, tuple[str, ...]]
+    done_as: Mapping[str, DoneAs] = field(default_factory=dict)
     laws: Mapping[str, Laws] = field(default_factory=dict)
     key: Key | None = None
     work: Work = NO_WORK
     supplies: SupplyNumbers = NO_SUPPLIES
+    actives: Actives = field(default_factory=Actives)
+    offered: frozenset[str] = frozenset()
+    gates: Mapping[str, GateRule] = field(default_factory=dict)
 
 
 def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:
@@ -298,8 +284,3 @@ def _resolve(condition: Condition, grass: Grass) -> Condition:
         evidence=(*condition.evidence, *limit.evidence),
         range=limit.range or condition.range,
     )
-
-
-def grass_limits(condition: Condition) -> frozenset[str]:
-    """The names of the grass limits that a tree uses."""
-    return frozenset(str(x.limit) for x in leaves(condition) if isinstance(x.limit, GrassLimit))

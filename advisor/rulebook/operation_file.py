@@ -2,16 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from advisor.base.checked_model import FileModel
+from advisor.rulebook.gate import Tool
 from advisor.rulebook.law import Subject
 from advisor.rulebook.model import Anchor, CountsTo, SeedRate, Strength, VerdictName
 from advisor.rulebook.read_evidence import EvidenceEntry
 from advisor.rulebook.read_examples import ExampleEntry
 
+_PHRASE = re.compile(r"[a-z]+( [a-z]+)*")
+
+
+def _phrase(text: str) -> str:
+    if not _PHRASE.fullmatch(text):
+        raise ValueError(f"'{text}' never matches; wanted small letters, one blank between words")
+    return text
+
+
+Phrase = Annotated[str, AfterValidator(_phrase)]
+Phrases = Annotated[list[Phrase], Field(min_length=1)]
 Pair = Annotated[list[float | int], Field(min_length=2, max_length=2)]
 
 
@@ -55,7 +68,16 @@ class ConflictEntry(FileModel):
     says: str
     strength: Strength
     only: ForEntry = Field(ForEntry(), alias="for")
+    warns: list[str] = []
     evidence: list[str] = []
+
+
+class OptionsEntry(FileModel):
+    """Active ingredients to choose from."""
+
+    lead: str = ""
+    any: Annotated[list[str], Field(min_length=1)]
+    none: str = ""
 
 
 class WaitEntry(FileModel):
@@ -71,8 +93,27 @@ class WaitEntry(FileModel):
     ahead: str = ""
     rather: str = ""
     choice: str = ""
+    options: OptionsEntry | None = None
     range: str = ""
     evidence: list[str] = []
+
+
+class DoneToEntry(FileModel):
+    """One entry of an operation file."""
+
+    did: Phrases
+    what: Phrases
+    unless: list[Phrase] = []
+    passive: bool = True
+
+
+class DoneAsEntry(FileModel):
+    """One entry of an operation file: how keepers tell that the job was done."""
+
+    alone: list[Phrase] = []
+    to: list[DoneToEntry] = Field([], alias="with")
+    called: list[Phrase] = []
+    unless: list[Phrase] = []
 
 
 class AdviceEntry(FileModel):
@@ -84,6 +125,9 @@ class AdviceEntry(FileModel):
     when: Any = None
     instead: str | None = None
     only: ForEntry = Field(ForEntry(), alias="for")
+    options: OptionsEntry | None = None
+    warns: list[str] = []
+    hired: bool = False
     evidence: list[str] = []
 
 
@@ -101,6 +145,15 @@ class SpreadsEntry(FileModel):
 
     what: Literal["nitrogen", "lime"]
     most: str
+    evidence: Annotated[list[str], Field(min_length=1)]
+
+
+class BreaksSoilEntry(FileModel):
+    """One entry of an operation file."""
+
+    depth: Annotated[list[str], Field(min_length=2, max_length=2)]
+    tool: Tool
+    how: str
     evidence: Annotated[list[str], Field(min_length=1)]
 
 
@@ -125,7 +178,6 @@ class LeadEntry(FileModel):
     says: str
     before: str
     counts_to: CountsTo
-    working_days: bool = False
     evidence: list[str] = []
 
 
@@ -145,6 +197,7 @@ class OperationFile(FileModel):
     operation: str
     title: str
     asked_as: list[str]
+    done_as: DoneAsEntry = Field(default_factory=dict, validate_default=True)
     applies_to: ForEntry
     need: Any
     windows: Annotated[list[WindowEntry], Field(min_length=1)]
@@ -166,6 +219,7 @@ class OperationFile(FileModel):
     quiet: bool = False
     measure_lead: str = "28 d"
     leads: list[LeadEntry] = []
+    breaks_soil: BreaksSoilEntry | None = None
     cites: CitesEntry = CitesEntry()
     evidence: list[EvidenceEntry]
     examples: list[ExampleEntry]

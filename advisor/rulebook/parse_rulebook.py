@@ -8,14 +8,20 @@ from functools import partial
 from graphlib import CycleError, TopologicalSorter
 from typing import TypeVar
 
+from advisor.base.complete import complete
 from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.base.strict_yaml import Document, load_bytes
+from advisor.base.vocabularies import ToolKind
 from advisor.facts.day import OTHER_WORK
 from advisor.facts.vocabulary import Vocabulary, read_vocabulary
+from advisor.rulebook.actives import Actives
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook
+from advisor.rulebook.read_actives import FILE as ACTIVES
+from advisor.rulebook.read_actives import check_named, read_actives
 from advisor.rulebook.read_cautions import read_cautions
 from advisor.rulebook.read_evidence import read_sources
+from advisor.rulebook.read_gates import GATES_FILE, check_guarded, read_gates
 from advisor.rulebook.read_grass import read_grass
 from advisor.rulebook.read_ingredients import read_ingredients
 from advisor.rulebook.read_key import read_key
@@ -51,18 +57,24 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
         # Nothing below makes sense without them.
         parser.problems.raise_if_any()
         raise AssertionError("a reader failed without a problem")
+    actives = parser.one(read_actives, documents[ACTIVES]) if ACTIVES in documents else None
+    actives = actives or Actives()
+    for name, document in documents.items():
+        check_named(name, document, actives, parser.problems)
     ingredients = parser.one(read_ingredients, documents["ingredients.yaml"], sources) or {}
     grass_files = _inside(documents, "grasses/")
     grasses = parser.by_id(
         {n: partial(read_grass, d, vocabulary, sources) for n, d in grass_files.items()}
     )
     law_files = _inside(documents, "laws/")
-    laws = parser.by_id({n: partial(read_laws, d, sources, grasses) for n, d in law_files.items()})
+    laws = parser.by_id(
+        {n: partial(read_laws, d, sources, grasses, actives) for n, d in law_files.items()}
+    )
     _check_seed_safe(ingredients, grasses, documents["ingredients.yaml"], parser.problems)
     parser.problems.raise_if_any()
     found = parser.by_id(
         {
-            name: partial(read_operation, document, vocabulary, sources, grasses, cautions)
+            name: partial(read_operation, document, vocabulary, sources, grasses, cautions, actives)
             for name, document in operation_files.items()
         }
     )
@@ -73,17 +85,36 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     work = supplies = None
     if WORK_FILE in documents:
         work = parser.one(work_of, documents[WORK_FILE], sources, found)
+        if work is not None:
+            complete(work.machines, ToolKind)
     if SUPPLIES_FILE in documents:
         supplies = parser.one(supply_numbers_of, documents[SUPPLIES_FILE], sources)
+    gates = {}
+    if GATES_FILE in documents:
+        gates = parser.one(read_gates, documents[GATES_FILE], vocabulary, sources) or {}
+    check_guarded(found, gates, parser.problems)
     _check_names(found, operations, parser.problems)
     _check_invalidations(vocabulary, operations, documents["facts.yaml"], parser.problems)
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
-    words = {id: operation.asked_as for id, operation in found.items()}
     return RuleBook(
-        found, grasses, vocabulary, sources, cautions, ingredients, hash, words, laws, key,
-        work or NO_WORK, supplies or NO_SUPPLIES,
-    )  # fmt: skip
+        operations=found,
+        grasses=grasses,
+        vocabulary=vocabulary,
+        sources=sources,
+        cautions=cautions,
+        ingredients=ingredients,
+        hash=hash,
+        asked_as={id: operation.asked_as for id, operation in found.items()},
+        done_as={id: operation.done_as for id, operation in found.items()},
+        laws=laws,
+        key=key,
+        actives=actives,
+        gates=gates,
+        work=work or NO_WORK,
+        supplies=supplies or NO_SUPPLIES,
+        offered=frozenset().union(*(operation.offered for operation in found.values())),
+    )
 
 
 @dataclass
@@ -144,12 +175,16 @@ def _check_names(
 def _check_invalidations(
     vocabulary: Vocabulary, operations: frozenset[str], document: Document, problems: Problems
 ) -> None:
-    """Only work that the journal takes can make a reading void."""
+    """Only work that the journal takes can make a reading void, or be told of by one."""
     operations |= OTHER_WORK
     for definition in vocabulary.definitions.values():
-        for i, name in enumerate(definition.invalidated_by):
+        named: dict[tuple[str | int, ...], str]
+        named = {("invalidated_by", i): name for i, name in enumerate(definition.invalidated_by)}
+        if definition.tells_of:
+            named["tells_of",] = definition.tells_of
+        for at, name in named.items():
             if name not in operations:
-                place = document.place(("facts", definition.name, "invalidated_by", i))
+                place = document.place(("facts", definition.name, *at))
                 near = did_you_mean(name, operations)
                 problems.add(place, f"operation '{name}' has no rule file{near}")
 

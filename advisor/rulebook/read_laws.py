@@ -12,8 +12,10 @@ from advisor.base.checked_model import FileModel, check_document
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity
+from advisor.rulebook.actives import Actives
 from advisor.rulebook.evidence import Evidence, Source
 from advisor.rulebook.law import Day, LawRule, Laws, Per, Subject, plain_county
+from advisor.rulebook.read_bar import BarEntry, read_bar
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence
 from advisor.rulebook.texts import check_once, check_text
 
@@ -34,6 +36,7 @@ class _PlaceEntry(FileModel):
     country: str
     subdivision: str = ""
     county: str = ""
+    town: str = ""
 
 
 class _RuleEntry(FileModel):
@@ -48,6 +51,7 @@ class _RuleEntry(FileModel):
     soluble: bool = False
     keep_off: str | None = None
     grasses: list[str] = []
+    bar: BarEntry | None = None
     evidence: Annotated[list[str], Field(min_length=1)]
 
 
@@ -60,26 +64,35 @@ class _LawFile(FileModel):
     evidence: list[EvidenceEntry]
 
 
-def read_laws(document: Document, sources: Mapping[str, Source], grasses: Iterable[str]) -> Laws:
+def read_laws(
+    document: Document,
+    sources: Mapping[str, Source],
+    grasses: Iterable[str],
+    actives: Actives,
+) -> Laws:
     """The laws of one place. Raises `BadInput` with every problem found.
 
-    A rule rests on published sources only, and each says on which day it was read.
+    A rule rests on published sources only, and each says on which day it was read; but for one that
+    is only heard of and no more than doubts an ingredient.
     """
     file = check_document(_LawFile, document)
     problems = Problems()
     _check_place(file.place, document, problems)
     evidence = read_evidence(file.evidence, sources, document, problems)
+    read = {e for r in file.rules if r.bar is None or r.bar.status == "read" for e in r.evidence}
+    heard = {e for rule in file.rules for e in rule.evidence} - read
     for i, entry in enumerate(file.evidence):
-        if entry.kind != "published" or entry.checked is None:
+        if entry.id not in heard and (entry.kind != "published" or entry.checked is None):
             what = f"evidence '{entry.id}': a law wants 'published' and the day it was 'checked'"
             problems.add(document.place(("evidence", i)), what)
     places = [document.place(("rules", i, "id")) for i in range(len(file.rules))]
     check_once([rule.id for rule in file.rules], "rule", places, problems)
-    reader = _Rules(document, evidence, frozenset(grasses), problems)
+    reader = _Rules(document, evidence, frozenset(grasses), actives, problems)
     rules = tuple(reader.rule(rule, ("rules", i)) for i, rule in enumerate(file.rules))
     problems.raise_if_any()
-    county = plain_county(file.place.county)
-    return Laws(file.law, file.title, file.place.country, file.place.subdivision, county, rules)
+    place = file.place
+    county = plain_county(place.county)
+    return Laws(file.law, file.title, place.country, place.subdivision, county, rules, place.town)
 
 
 def _check_place(place: _PlaceEntry, document: Document, problems: Problems) -> None:
@@ -88,8 +101,9 @@ def _check_place(place: _PlaceEntry, document: Document, problems: Problems) -> 
         if text and not shape.match(text):
             what = f"{key} '{text}' is no ISO 3166 code, such as {such}"
             problems.add(document.place(("place", key)), what)
-    if place.county and not place.subdivision:
-        problems.add(document.place(("place", "county")), "a county wants its 'subdivision'")
+    for key in ("county", "town"):
+        if getattr(place, key) and not place.subdivision:
+            problems.add(document.place(("place", key)), f"a {key} wants its 'subdivision'")
 
 
 class _Rules:
@@ -100,10 +114,11 @@ class _Rules:
         document: Document,
         evidence: Mapping[str, Evidence],
         grasses: frozenset[str],
+        actives: Actives,
         problems: Problems,
     ) -> None:
         self.document, self.evidence = document, evidence
-        self.grasses, self.problems = grasses, problems
+        self.grasses, self.actives, self.problems = grasses, actives, problems
 
     def rule(self, entry: _RuleEntry, loc: Loc) -> LawRule:
         wanted = _NEEDS.get(entry.subject, ())
@@ -116,11 +131,12 @@ class _Rules:
             check_text(text, (), self.document.place(loc), self.problems)
         self._known(entry.grasses, self.grasses, "grass", (*loc, "grasses"))
         self._known(entry.evidence, self.evidence, "evidence", (*loc, "evidence"))
+        cited = {id: self.evidence[id] for id in entry.evidence if id in self.evidence}
         return LawRule(
             id=entry.id,
             subject=entry.subject,
             says=entry.says,
-            evidence=tuple(self.evidence[e] for e in entry.evidence if e in self.evidence),
+            evidence=tuple(cited.values()),
             exceptions=tuple(entry.exceptions),
             first=self._day(entry.first, (*loc, "first")),
             last=self._day(entry.last, (*loc, "last")),
@@ -129,7 +145,11 @@ class _Rules:
             soluble=entry.soluble,
             keep_off=self._amount(entry.keep_off, "m", (*loc, "keep_off")),
             grasses=frozenset(entry.grasses),
-        )
+            bar=read_bar(
+                entry.bar, entry.subject, self.actives, cited, self.document, (*loc, "bar"),
+                self.problems,
+            ),
+        )  # fmt: skip
 
     def _add(self, loc: Loc, what: str) -> None:
         self.problems.add(self.document.place(loc), what)

@@ -11,7 +11,9 @@ from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity
 from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook.actives import Actives
 from advisor.rulebook.conditions import Condition, Group, leaves
+from advisor.rulebook.gate import BreaksSoil
 from advisor.rulebook.model import (
     Advice,
     Boundary,
@@ -30,6 +32,8 @@ from advisor.rulebook.model import (
 )
 from advisor.rulebook.operation_file import (
     BoundaryEntry,
+    BreaksSoilEntry,
+    DoneAsEntry,
     EffortEntry,
     ForEntry,
     OperationFile,
@@ -38,8 +42,10 @@ from advisor.rulebook.operation_file import (
 from advisor.rulebook.read_conditions import ConditionReader
 from advisor.rulebook.read_evidence import read_evidence
 from advisor.rulebook.read_examples import read_examples
+from advisor.rulebook.read_options import read_options, read_warns
 from advisor.rulebook.read_waits import read_waits
 from advisor.rulebook.texts import check_once, check_text
+from advisor.site.doing import DoneAs, DoneTo
 
 WINDOW_FACTS = ("site", "weather")
 """What a window's trees may read: records are frozen as of today and cannot be run over years."""
@@ -57,6 +63,7 @@ def read_operation(
     sources: Mapping[str, Source],
     grasses: Mapping[str, Grass],
     cautions: Mapping[str, Caution],
+    actives: Actives,
 ) -> Operation:
     """One operation. Raises `BadInput` with every problem found."""
     file = check_document(OperationFile, document)
@@ -64,7 +71,7 @@ def read_operation(
     evidence = read_evidence(file.evidence, sources, document, problems)
     limits = frozenset(name for grass in grasses.values() for name in grass.limits)
     trees = ConditionReader(document, vocabulary, frozenset(evidence), limits, problems)
-    parts = _Parts(file, document, trees, problems, grasses)
+    parts = _Parts(file, document, trees, problems, grasses, actives)
     parts.known(file.safety, cautions, "caution", "safety")
     if not file.safety:
         problems.add(document.place(("safety",)), "an operation needs at least one caution")
@@ -72,6 +79,7 @@ def read_operation(
         id=file.operation,
         title=file.title,
         asked_as=tuple(file.asked_as),
+        done_as=parts.done_as(file.done_as),
         grasses=parts.grasses(file.applies_to, "applies_to"),
         need=parts.tree(file.need, "need"),
         ready=parts.tree(file.ready, "ready"),
@@ -94,7 +102,8 @@ def read_operation(
         quiet=file.quiet,
         measure_lead=parts.days(file.measure_lead, "measure_lead"),
         leads=parts.leads(),
-        waits=read_waits(file, document, evidence, problems, parts.grasses),
+        waits=read_waits(file, document, evidence, problems, parts.grasses, actives),
+        breaks_soil=parts.breaks_soil(file.breaks_soil),
         cites=parts.cites(),
     )
     _check_grass_limits(operation, grasses, vocabulary, problems)
@@ -114,11 +123,18 @@ class _Parts:
     trees: ConditionReader
     problems: Problems
     all_grasses: Mapping[str, Grass]
+    actives: Actives
     _nothing: Group = field(default_factory=lambda: Group("all", ()))
 
     def cites(self) -> dict[str, tuple[str, ...]]:
         named = self.file.cites.model_dump().items()
         return {text: self._cited(ids, "cites", text) for text, ids in named if ids}
+
+    def done_as(self, entry: DoneAsEntry) -> DoneAs:
+        to = tuple(
+            DoneTo(tuple(x.did), tuple(x.what), tuple(x.unless), x.passive) for x in entry.to
+        )
+        return DoneAs(tuple(entry.alone), to, tuple(entry.called), tuple(entry.unless))
 
     def tree(self, data: Any, *loc: str | int, window: bool = False) -> Condition:
         return self.trees.read(data, loc, WINDOW_FACTS if window else ()) or self._nothing
@@ -133,6 +149,13 @@ class _Parts:
             what = f"'{text}' is no time ahead; wanted one day or more, such as '28 d'"
             self.problems.add(self.document.place(loc), what)
         return found
+
+    def quantity(self, text: str, unit: str, *loc: str | int) -> float:
+        try:
+            return parse_quantity(text, unit)
+        except UnitError as error:
+            self.problems.add(self.document.place(loc), str(error))
+            return 0.0
 
     def known(
         self,
@@ -194,6 +217,8 @@ class _Parts:
 
     def conflicts(self) -> tuple[Conflict, ...]:
         self._once("conflict", [c.id for c in self.file.conflicts], "conflicts")
+        for i, c in enumerate(self.file.conflicts):
+            self._warns(c.warns, "conflicts", i)
         return tuple(
             Conflict(
                 id=c.id,
@@ -217,6 +242,11 @@ class _Parts:
                 instead=a.instead,
                 grasses=self.grasses(a.only, "advice", i, "for"),
                 evidence=self._cited(a.evidence, "advice", i),
+                options=read_options(
+                    a.options, self.actives, self.document, ("advice", i, "options"), self.problems
+                ),
+                warns=self._warns(a.warns, "advice", i),
+                hired=a.hired,
             )
             for i, a in enumerate(self.file.advice)
         )
@@ -230,7 +260,7 @@ class _Parts:
                 what = "a number without evidence; add 'evidence: [ID]'"
                 self.problems.add(self.document.place(("leads", i)), what)
             cited = self._cited(x.evidence, "leads", i)
-            found.append(Lead(x.id, x.says, before, x.counts_to, x.working_days, cited))
+            found.append(Lead(x.id, x.says, before, x.counts_to, cited))
         return tuple(found)
 
     def effort(self, entry: EffortEntry | None) -> Effort | None:
@@ -244,12 +274,15 @@ class _Parts:
     def spreads(self, entry: SpreadsEntry | None) -> Spreads | None:
         if entry is None:
             return None
-        most = 0.0
-        try:
-            most = parse_quantity(entry.most, "g/m2")
-        except UnitError as error:
-            self.problems.add(self.document.place(("spreads", "most")), str(error))
+        most = self.quantity(entry.most, "g/m2", "spreads", "most")
         return Spreads(entry.what, most, self._cited(entry.evidence, "spreads"))
+
+    def breaks_soil(self, entry: BreaksSoilEntry | None) -> BreaksSoil | None:
+        if entry is None:
+            return None
+        low, high = (self.quantity(text, "mm", "breaks_soil", "depth") for text in entry.depth)
+        cited = self._cited(entry.evidence, "breaks_soil")
+        return BreaksSoil((low, high), entry.tool, entry.how, cited)
 
     def _once(self, noun: str, ids: list[str], key: str) -> None:
         places = [self.document.place((key, i, "id")) for i in range(len(ids))]
@@ -260,6 +293,9 @@ class _Parts:
 
     def _cited(self, ids: list[str], *loc: str | int) -> tuple[str, ...]:
         return self.known(ids, self.trees.evidence, "evidence", *loc, "evidence")
+
+    def _warns(self, names: list[str], *loc: str | int) -> frozenset[str]:
+        return read_warns(names, self.actives, self.document, (*loc, "warns"), self.problems)
 
     def _boundary(self, entry: BoundaryEntry, *loc: str | int) -> Boundary:
         return Boundary(entry.day, self.days(entry.plus, *loc, "plus"))

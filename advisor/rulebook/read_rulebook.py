@@ -3,35 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-import pickle
-import sys
-from contextlib import suppress
 from pathlib import Path
 
-from advisor.base.files import write_whole
-from advisor.base.paths import cache_folder, data_folder
+from advisor.base.cache import keep, read_kept
+from advisor.base.paths import data_folder
 from advisor.base.problems import BadInput, Place
-from advisor.facts import vocabulary
-from advisor.rulebook import (
-    conditions,
-    effort,
-    evidence,
-    key,
-    law,
-    model,
-    packed,
-    steps,
-    supply_numbers,
-    wait,
-    work,
-)  # fmt: skip
+from advisor.rulebook import packed, plain_records
 from advisor.rulebook.model import RuleBook
 
 _ENDINGS = (".yaml", ".yml")
-_SHAPES = (
-    vocabulary, conditions, effort, evidence, key, law, model, packed, steps, supply_numbers, wait,
-    work,
-)  # fmt: skip
 
 
 def read_rulebook(folder: Path | None = None, *, cache: bool = True) -> RuleBook:
@@ -43,15 +23,16 @@ def read_rulebook(folder: Path | None = None, *, cache: bool = True) -> RuleBook
     root = folder or data_folder("rules")
     files = _read_files(root)
     hash = _digest(files)
-    kept = _cache_file(hash) if cache and folder is None else None
-    cached = _from_cache(kept)
+    name = _cache_name(hash) if cache and folder is None else None
+    cached = _kept(name) if name else None
     if cached is not None:
         return cached
     # Only a cold start pays for the parser.
     from advisor.rulebook.parse_rulebook import parse_rulebook
 
     book = parse_rulebook(files, hash)
-    _to_cache(kept, book)
+    if name:
+        keep(name, packed.pack(book))
     return book
 
 
@@ -69,31 +50,17 @@ def _digest(files: dict[str, bytes]) -> str:
     return digest.hexdigest()[:12]
 
 
-def _cache_file(hash: str) -> Path | None:
-    folder = cache_folder()
-    if folder is None:
-        return None
+def _cache_name(hash: str) -> str:
     shapes = hashlib.sha256()
-    for module in _SHAPES:
+    for module in (plain_records, packed, *plain_records.SHAPES):
         shapes.update(Path(str(module.__file__)).read_bytes())
-    python = f"{sys.version_info.major}{sys.version_info.minor}"
-    name = f"rules-{python}-{hash}-{shapes.hexdigest()[:8]}.pickle"
-    return folder / name
+    return f"rules-{hash}-{shapes.hexdigest()[:8]}"
 
 
-def _from_cache(file: Path | None) -> RuleBook | None:
+def _kept(name: str) -> RuleBook | None:
     """The cached book, or None for any reason: a cache may be missing, old or damaged."""
-    if file is None:
-        return None
+    raw = read_kept(name)
     try:
-        book = pickle.loads(file.read_bytes())
-    except Exception:
+        return packed.unpack(raw) if raw is not None else None
+    except (ValueError, LookupError, TypeError, ArithmeticError):
         return None
-    return book if isinstance(book, RuleBook) else None
-
-
-def _to_cache(file: Path | None, book: RuleBook) -> None:
-    if file is None:
-        return
-    with suppress(BadInput):
-        write_whole(file, packed.pack(book))

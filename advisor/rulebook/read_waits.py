@@ -8,8 +8,10 @@ from dataclasses import replace
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity
+from advisor.rulebook.actives import Actives
 from advisor.rulebook.evidence import Evidence
 from advisor.rulebook.operation_file import OperationFile, WaitEntry
+from advisor.rulebook.read_options import read_options
 from advisor.rulebook.texts import check_once, check_text
 from advisor.rulebook.wait import Wait
 
@@ -23,6 +25,7 @@ def read_waits(
     evidence: Mapping[str, Evidence],
     problems: Problems,
     grasses: Callable[..., frozenset[str]],
+    actives: Actives,
 ) -> tuple[Wait, ...]:
     """The waits in file order; what does not hold together goes to `problems`.
 
@@ -33,7 +36,10 @@ def read_waits(
     found = []
     for i, entry in enumerate(file.waits):
         wait = _wait(entry, file.operation, document, ("waits", i), evidence, problems)
-        found.append(replace(wait, grasses=grasses(entry.only, "waits", i, "on")))
+        at = ("waits", i, "options")
+        options = read_options(entry.options, actives, document, at, problems)
+        admitted = grasses(entry.only, "waits", i, "on")
+        found.append(replace(wait, grasses=admitted, options=options))
     return tuple(found)
 
 

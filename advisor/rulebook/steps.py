@@ -31,7 +31,7 @@ class Step:
     """Either so many passes of a machine, or a range of minutes by hand for 1,000 ft² (93 m²).
 
     check: what to look at after the first strip, or empty. stop: what holds if the work has to stop
-    after this step.
+    after this step. breaks_soil: whether it is the one that does, of a job that breaks the soil.
     """
 
     id: str
@@ -43,6 +43,7 @@ class Step:
     check: str
     stop: str
     evidence: tuple[str, ...]
+    breaks_soil: bool = False
 
 
 @dataclass(frozen=True)

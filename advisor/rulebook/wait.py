@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from advisor.base.problems import Place
+from advisor.rulebook.options import Options
 
 Strength = Literal["law", "label", "caution"]
 
@@ -19,7 +20,8 @@ class Wait:
     whoever asks for the first job while a blocked one is planned within the wait; empty: the first
     job need not give way. rather: the first job gives way only to a later one that is wished for;
     told to whoever asks for one that is not, while the first is planned. choice: what either way
-    costs. grasses: those on which the later jobs have to wait; empty: all of them.
+    costs. options: ingredients to choose from, said after it. grasses: those on which the later
+    jobs have to wait; empty: all of them.
     """
 
     id: str
@@ -36,6 +38,7 @@ class Wait:
     evidence: tuple[str, ...]
     grasses: frozenset[str] = frozenset()
     place: Place | None = None
+    options: Options | None = None
 
     @property
     def name(self) -> str:

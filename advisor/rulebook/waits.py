@@ -187,6 +187,7 @@ def _choice(
         when=_moved(when, f"advice.{id}"),
         evidence=_names(wait, told_at),
         wait=wait.name,
+        options=wait.options,
     )
 
 

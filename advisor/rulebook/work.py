@@ -28,13 +28,11 @@ class Later:
 class Lead:
     """Something to see to beforehand.
 
-    before: days (with `working_days`: Monday to Friday without holidays) ahead of the window's
-    opening (`counts_to` opens) or of the day chosen for the work.
+    before: days ahead of the window's opening (`counts_to` opens) or of the day for the work.
     """
 
     id: str
     says: str
     before: int
     counts_to: CountsTo
-    working_days: bool = False
     evidence: tuple[str, ...] = ()

@@ -13,6 +13,7 @@ from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError, parse_quantity
 from advisor.rulebook.evidence import Evidence, Source
+from advisor.rulebook.model import Operation
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence
 from advisor.rulebook.steps import Machine, Step, Work
 
@@ -39,6 +40,7 @@ class _StepEntry(FileModel):
     met: float | None = Field(None, gt=0)
     check: str = ""
     stop: str
+    breaks_soil: bool = False
     evidence: Annotated[list[str], Field(min_length=1)]
 
 
@@ -50,7 +52,7 @@ class _WorkFile(FileModel):
 
 
 def work_of(
-    document: Document, sources: Mapping[str, Source], operations: Mapping[str, object]
+    document: Document, sources: Mapping[str, Source], operations: Mapping[str, Operation]
 ) -> Work:
     """The work that a document describes. Raises `BadInput` with every problem found."""
     file = check_document(_WorkFile, document)
@@ -67,8 +69,24 @@ def work_of(
         steps[operation] = tuple(
             reader.step(operation, i, entry, machines) for i, entry in enumerate(entries)
         )
+        if operation in operations:
+            _check_soil(operations[operation], steps[operation], document, problems)
     problems.raise_if_any()
     return Work(machines, steps, evidence)
+
+
+def _check_soil(
+    operation: Operation, steps: tuple[Step, ...], document: Document, problems: Problems
+) -> None:
+    """A job that breaks the soil says which of its steps does, so that no other waits for it."""
+    place = document.place(("steps", operation.id), key=True)
+    breaking = [step.id for step in steps if step.breaks_soil]
+    if operation.breaks_soil and not breaking:
+        what = f"'{operation.id}' breaks the soil, but no step says 'breaks_soil: true'"
+        problems.add(place, f"{what}; mark the one that does")
+    if breaking and not operation.breaks_soil:
+        what = f"step '{breaking[0]}' breaks the soil, but the rule file of '{operation.id}' does"
+        problems.add(place, f"{what} not say 'breaks_soil'; say there how deep, and with what")
 
 
 @dataclass
@@ -124,6 +142,7 @@ class _Reader:
             check=entry.check,
             stop=entry.stop,
             evidence=self._cited(entry.evidence, *loc),
+            breaks_soil=entry.breaks_soil,
         )
 
     def _quantity(self, text: str, unit: str, *loc: str | int) -> float:

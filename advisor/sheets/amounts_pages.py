@@ -9,7 +9,8 @@ from advisor.amounts.compose import Amounts
 from advisor.amounts.reckon import Job
 from advisor.amounts.shop import Buy
 from advisor.digest.render import render
-from advisor.sheets.amounts_view import view_of
+from advisor.planning.gates import gate_json
+from advisor.sheets.amounts_view import amounts_gates, view_of
 
 FORMAT = 1
 
@@ -33,6 +34,7 @@ def amounts_json(amounts: Amounts) -> dict[str, Any]:
         "site": lawn.site.name,
         "on": amounts.on.isoformat(),
         "units": lawn.site.unit_system,
+        "gates": [gate_json(gate) for gate in amounts_gates(amounts)],
         "work": [_job(amounts, job) for job in amounts.jobs],
         "buy": [_buy(amounts, buy) for buy in amounts.buys],
         "hire": [

@@ -14,6 +14,8 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.cases.lawn import Ground
+from advisor.planning.gate_words import GateLine, gate_lines
+from advisor.planning.gates import Gate, gates_ahead
 from advisor.sheets.shopping_lines import buy_line, total_line
 from advisor.verdicts.decide import Decision
 
@@ -38,11 +40,13 @@ class Group:
 
 @dataclass(frozen=True)
 class View:
-    """get, perhaps: what to buy. hire: machines, or work done for money. jobs: how it adds up."""
+    """gates: before everything else. get, perhaps: what to buy. hire: machines, or work done for
+    money. jobs: how it adds up."""
 
     site: str
     title: str
     lead: str
+    gates: tuple[GateLine, ...]
     get: tuple[Item, ...]
     perhaps: tuple[Item, ...]
     leave: tuple[str, ...]
@@ -64,6 +68,7 @@ def view_of(amounts: Amounts) -> View:
         site=lawn.site.name,
         title=f"What to get, as of {say_date(amounts.on)} {amounts.on.year}",
         lead=_lead(amounts),
+        gates=gate_lines(amounts_gates(amounts), amounts.on),
         get=tuple(_item(amounts, b) for b in amounts.buys if b.sure),
         perhaps=tuple(_item(amounts, b) for b in amounts.buys if not b.sure),
         leave=tuple(dict.fromkeys(sentence(w) for job in amounts.jobs for w in job.warnings)),
@@ -79,6 +84,15 @@ def view_of(amounts: Amounts) -> View:
             dict.fromkeys(str(e) for j in amounts.jobs for line in j.amounts for e in line.evidence)
         ),
         ends=(weather_line(lawn, amounts.on), law_line(lawn)),
+    )
+
+
+def amounts_gates(amounts: Amounts) -> tuple[Gate, ...]:
+    """The gates of the work that is reckoned for."""
+    return tuple(
+        gate
+        for job in amounts.jobs
+        for gate in gates_ahead(amounts.lawn, job.decision, job.ground.label, amounts.on)
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from advisor.planning.gates import gate_json
 from advisor.planning.weekends import Weekends
 
 FORMAT = 1
@@ -20,6 +21,7 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
         "to": found.last.isoformat(),
         "years": found.years,
         "law": found.law,
+        "gates": [gate_json(gate) for gate in found.gates],
         "instead": [{"work": work, "says": says} for work, says in found.instead],
         "weekends": [
             {

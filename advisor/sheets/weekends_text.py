@@ -10,6 +10,7 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.digest.render import render
+from advisor.planning.gate_words import gate_lines
 from advisor.planning.weekends import Choice, Fit, Weekends
 
 MOST_SHOWN = 6
@@ -35,6 +36,7 @@ def weekends_text(found: Weekends) -> str:
         period=f"{say_date(found.first)} {found.first.year} to {say_date(found.last)} "
         f"{found.last.year}",
         best=_best(found),
+        gate_lines=gate_lines(found.gates, found.on),
         choices=[_lines(choice, found.on) for choice in shown],
         jobs=[sentence(line) for line in _jobs(found)],
         instead=[sentence(f"{work}: {says}") for work, says in found.instead],

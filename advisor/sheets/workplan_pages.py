@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from advisor.digest.render import render
+from advisor.planning.gates import gate_json
 from advisor.planning.timetable import clock
 from advisor.planning.workplan import WorkPlan
 from advisor.sheets.workplan_view import View, view_of
@@ -47,6 +48,7 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
         "rulebook": plan.lawn.book.hash,
         "site": plan.lawn.site.name,
         "on": plan.on.isoformat(),
+        "gates": [gate_json(g) for g in (*(g for s in plan.shut for g in s.gates), *plan.gates)],
         "days": [
             {
                 "date": day.date.isoformat(),

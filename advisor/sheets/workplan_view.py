@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.amounts.compose import Amounts, amounts_of
 from advisor.amounts.say import say_time
@@ -14,9 +14,12 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.digest.leads import dated_lines, titles_of
+from advisor.planning.exclusions import forbidden_after
+from advisor.planning.gate_words import GateLine, gate_lines, only_after
+from advisor.planning.gates import WHOLE
 from advisor.planning.lawn_tasks import Wanted, machines_needed
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
-from advisor.planning.workplan import WorkPlan
+from advisor.planning.workplan import Shut, WorkPlan
 from advisor.sheets.shopping_lines import plan_lines
 
 OUT_OF_SEASON = ("not in season on these days", "its season is over")
@@ -28,12 +31,13 @@ HEAVY_SHARE = 0.8
 class TaskLine:
     """One line of a day's timetable.
 
-    mind: the cautions that the day has not named yet. check: after the first strip. stop: what
-    holds if the work has to stop after it.
+    only_after: the gates of a step that breaks the soil. mind: the cautions that the day has not
+    named yet. check: after the first strip. stop: what holds if the work has to stop after it.
     """
 
     clock: str
     says: str
+    only_after: str
     mind: str
     check: str
     stop: str
@@ -50,11 +54,12 @@ class DayLines:
 
 @dataclass(frozen=True)
 class View:
-    """Every section as lines; empty ones are not shown."""
+    """Every section as lines; empty ones are not shown. gates come before the days in all forms."""
 
     site: str
     title: str
     lead: str
+    gates: tuple[GateLine, ...]
     days: tuple[DayLines, ...]
     before: tuple[str, ...]
     buy: tuple[str, ...]
@@ -79,6 +84,7 @@ def view_of(plan: WorkPlan) -> View:
         site=plan.lawn.site.name,
         title=f"Work plan, {span} {last.year}",
         lead=_lead(plan),
+        gates=tuple(_gates(plan)),
         days=tuple(_day(plan, day) for day in plan.days),
         before=tuple(_before(plan)),
         buy=tuple(plan_lines(_amounts(plan))),
@@ -155,16 +161,56 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
         machine = f" ({plan.work.machines[task.machine].title})" if task.machine else ""
         area = task.area[0].upper() + task.area[1:]
         maybe = ", only if it is needed" if (task.operation, task.area) in unsure else ""
+        gates = [
+            g
+            for g in plan.gates
+            if step.breaks_soil and (g.operation.id, g.area or WHOLE) == (task.operation, task.area)
+        ]
         safety = plan.lawn.book.operations[task.operation].safety
         mind = [plan.lawn.book.cautions[id].short for id in safety if id not in named]
         named |= set(safety)
         yield TaskLine(
             clock=f"{clock(slot.start)}–{clock(slot.end)}",
             says=f"{area}: {task.title}{machine}{who}{maybe}",
+            only_after=only_after(gates, plan.on),
             mind=" ".join(mind),
             check=step.check,
             stop=step.stop,
         )
+
+
+def _gates(plan: WorkPlan) -> Iterator[GateLine]:
+    """What stops work that breaks the soil, or comes first; and what to do instead."""
+    lines = gate_lines((*(g for shut in plan.shut for g in shut.gates), *plan.gates), plan.on)
+    late = sum(line.state == "late" for line in lines)  # they come first
+    for number, line in enumerate(lines, start=1):
+        if number == 1 and late and plan.plan.slots:
+            line = replace(line, says=f"{line.says} Everything else below can go ahead.")
+        if number == late:
+            instead = dict.fromkeys(_instead(plan, shut) for shut in plan.shut)
+            line = replace(line, more=(*line.more, *instead))
+        yield line
+
+
+def _instead(plan: WorkPlan, shut: Shut) -> str:
+    """When it can be done after all, and what of this plan would then forbid it."""
+    operation = shut.wanted.operation
+    where = f" ({shut.wanted.area})" if shut.wanted.part.label else ""
+    title = f"{_low(operation.title)}{where}"
+    if shut.then is None:
+        said = f"no later free day of this season has even odds for {title}"
+    else:
+        day = f"{shut.then.date:%A} {say_date(shut.then.date, relative_to=plan.on)}"
+        chance = in_ten(round(shut.then.chance * TENTHS))
+        said = f"the next free day for {title} is {day} ({chance} fit)"
+    for other in _planned(plan):
+        why = forbidden_after(shut.wanted, other.operation.id)
+        if why and other.area == shut.wanted.area:
+            first = _low(other.operation.title)
+            said += f"; {first} done before it would shut it out ({why}). For both, move {first}"
+            said += " behind it, or leave this one out this time"
+            break
+    return sentence(said)
 
 
 def _before(plan: WorkPlan) -> Iterator[str]:
@@ -175,11 +221,6 @@ def _before(plan: WorkPlan) -> Iterator[str]:
     for line in dated_lines(answers, plan.lawn.site, plan.on, chosen=plan.days[0].date):
         if line.by >= plan.on:
             yield f"{titles_of(line)}: {line.text(plan.on)}"
-        elif line.notice:
-            work = f"{line.work:%A}" if line.work else "the work"
-            yield (
-                f"Too late to be sure for {work}: {line.says}. Break no soil before that is done."
-            )
         else:
             yield f"{titles_of(line)}: late already; now, if it can still be done: {line.says}."
 
@@ -231,8 +272,7 @@ def _if_rain(plan: WorkPlan) -> Iterator[str]:
                 f"next {following.date:%A} {say_date(following.date, relative_to=plan.on)}"
                 f" ({chance} fit)"
             )
-        days = [w.decision.by for w in _planned(plan) if w.operation.id == operation.id]
-        by = min((day for day in days if day is not None), default=None)
+        by = wanted.decision.by
         until = f"; it should be done by {say_date(by, relative_to=plan.on)}" if by else ""
         yield sentence(f"{operation.title}: {then}{until}")
 

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
 
+from advisor.base.complete import complete
+from advisor.base.vocabularies import SeasonType
 from advisor.signals.running import FloatArray
-
-SeasonType = Literal["cool", "warm"]
 
 
 @dataclass(frozen=True)
@@ -22,10 +21,13 @@ class GrowthCurve:
     printed_optima_c: tuple[float, float]
 
 
-GROWTH_CURVES: dict[SeasonType, GrowthCurve] = {
-    "cool": GrowthCurve(20.0, 5.5, (19.4, 20.0)),
-    "warm": GrowthCurve(31.0, 7.0, (31.0, 31.1)),
-}
+GROWTH_CURVES: dict[SeasonType, GrowthCurve] = complete(
+    {
+        "cool": GrowthCurve(20.0, 5.5, (19.4, 20.0)),
+        "warm": GrowthCurve(31.0, 7.0, (31.0, 31.1)),
+    },
+    SeasonType,
+)
 """Optima published: Gelernter & Stowell (cool 68 °F, warm 88 °F; 67 and 67.5 °F also in print for
 cool: USGA Green Section 2019). Spreads from memory of Gelernter & Stowell 2005. Measured optima for
 clipping yield: cool 18.8-20.6, warm 31.8-36.1 °C (Flournoy 2017, Mississippi State University)."""

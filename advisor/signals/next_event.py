@@ -24,6 +24,16 @@ def days_until(event: npt.ArrayLike, search_days: int) -> FloatArray:
     return np.where(clear >= search_days, float(search_days), ahead)
 
 
+def days_since(event: npt.ArrayLike, search_days: int) -> FloatArray:
+    """Days from the last day with the event to each day, at most `search_days`; (..., days).
+
+    As `days_until`, backwards: NaN where an unknown day came after the last event, and where the
+    array begins too late to tell.
+    """
+    happens = np.asarray(event, dtype=np.float64)
+    return days_until(happens[..., ::-1], search_days)[..., ::-1]
+
+
 def _next(happens: npt.NDArray[np.bool_], days: npt.NDArray[np.int_]) -> npt.NDArray[np.int_]:
     """For each day the first from it on where it happens; past the last one if there is none."""
     at = np.where(happens, days, days.size)

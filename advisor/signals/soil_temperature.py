@@ -17,14 +17,13 @@ derived; see `COEFFICIENTS` and docs/validation/soil_temperature.md.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
 
+from advisor.base.complete import complete
+from advisor.base.vocabularies import Climate
 from advisor.signals.running import FloatArray, exponential_mean
-
-Climate = Literal["humid", "arid"]
 
 SPIN_UP_DAYS = 30
 """Known days of air temperature needed before the model says anything."""
@@ -60,6 +59,11 @@ arid: derived. One lag of share 0.18 and the line 2.01 + 0.992 E on all 94 stati
 conterminous US with soil records in 2020; half of them were in the fit, so 2.3 °C flatters. Not
 fitted for 5 cm: no figure is given. Irrigated turf is cooler in summer than these plots.
 """
+SHALLOWEST_CM: dict[Climate, int] = complete(
+    {climate: min(cm for c, cm in COEFFICIENTS if c == climate) for climate, _ in COEFFICIENTS},
+    Climate,
+)
+"""The fitted depth of each climate that is nearest to the surface, cm."""
 
 
 def soil_coefficients(depth_cm: int, climate: Climate = "humid") -> SoilCoefficients:

@@ -15,6 +15,8 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from advisor.base.files import sync_folder
+from advisor.base.parts import clear_leftovers
 from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.site.entry import HEADER, NewEntry
 from advisor.site.journal_rows import check_header, read_bytes, read_rows
@@ -70,6 +72,7 @@ def _locked(path: Path) -> Iterator[bytes]:
     lock = FileLock(path.with_name(f".{path.name}.lock"))
     try:
         with lock.acquire(timeout=LONGEST_WAIT_SECONDS, poll_interval=_POLL_SECONDS):
+            clear_leftovers(path)
             yield read_bytes(path) if path.exists() else b""
     except Timeout:
         what = f"another program has been writing to it for {LONGEST_WAIT_SECONDS} s; try again"
@@ -93,7 +96,7 @@ def _write(path: Path, raw: bytes, entries: Iterable[NewEntry]) -> tuple[str, ..
     ids = []
     for number, entry in enumerate(entries, last + 1):
         ids.append(f"r{number}")
-        writer.writerow([ids[-1], entry.date.isoformat(), entry.kind, *map(_cell, _texts(entry))])
+        writer.writerow([ids[-1], entry.date.isoformat(), entry.kind, *as_written(entry)])
     if ids:
         _put(path, text.getvalue().encode("utf-8"))
     return tuple(ids)
@@ -107,13 +110,16 @@ def _put(path: Path, payload: bytes) -> None:
             if file.write(payload) != len(payload):
                 raise OSError(None, "the disk took only a part of the record")
             os.fsync(file.fileno())
+            if not before:
+                sync_folder(path.parent)
         except OSError:
             file.truncate(before)
             raise
 
 
-def _texts(entry: NewEntry) -> tuple[str, ...]:
-    return entry.what, entry.value, entry.area, entry.note
+def as_written(entry: NewEntry) -> tuple[str, ...]:
+    """What is done, its value, its area and the note, as they stand in the file."""
+    return tuple(map(_cell, (entry.what, entry.value, entry.area, entry.note)))
 
 
 def _cell(text: str) -> str:

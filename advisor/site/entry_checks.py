@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Collection
 from typing import cast
 
+from advisor.base.dates import FIRST_DAY
 from advisor.base.problems import Place, Problems, did_you_mean
 from advisor.base.units import UnitError, parse_quantity
 from advisor.site.entry import (
@@ -28,7 +29,6 @@ Tell = Callable[[str], None]
 _ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,31}\Z")
 _FEW = 8
-_EARLIEST = dt.date(1900, 1, 1)
 
 
 def check_new(entry: NewEntry, rules: JournalRules) -> Entry:
@@ -132,8 +132,8 @@ def _day(text: str, today: dt.date, tell: Tell) -> dt.date:
         return today
     if day > today:
         tell(f"{day} lies in the future (today is {today}); write a day that has been")
-    elif day < _EARLIEST:
-        tell(f"{day} lies before {_EARLIEST.year}; check the year")
+    elif day < FIRST_DAY:
+        tell(f"{day} lies before {FIRST_DAY.year}; check the year")
     return day
 
 

@@ -8,6 +8,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
+from advisor.base.files import whole_folder, write_whole
+from advisor.base.parts import clear_leftovers
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.base.strict_yaml import load_text
 from advisor.base.units import System, convert
@@ -15,6 +17,8 @@ from advisor.site.entry import HEADER
 from advisor.site.read_site import JOURNAL_FILE, SITE_FILE, check_site
 from advisor.site.record import Site
 from advisor.site.words import UNKNOWN_GRASS
+
+_HEADER = HEADER.encode()
 
 
 @dataclass(frozen=True)
@@ -54,20 +58,35 @@ def write_new_site(
         # There is no file to point into yet.
         for problem in error.problems:
             problems.add(Place("the answers"), problem.what)
+    for path in (folder, site_path):
+        clear_leftovers(path)
     for path in (site_path, journal_path):
-        if path.exists():
+        if not _holds_nothing(path):
             problems.add(Place(str(path)), "is there already; it is never overwritten")
     problems.raise_if_any()
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for path, content in ((site_path, text), (journal_path, f"{HEADER}\n")):
-            with path.open("x", encoding="utf-8", newline="\n") as file:
-                file.write(content)
-    except OSError as error:
-        raise BadInput.at(
-            Place(str(folder)), f"cannot be written: {error.strerror or error}"
-        ) from None
+    with whole_folder(folder) as filled:
+        # The site file comes last: where it is, the site is whole.
+        for name, content in ((JOURNAL_FILE, f"{HEADER}\n"), (SITE_FILE, text)):
+            path = filled / name
+            if not _is_blank(path):
+                continue  # the journal's header
+            # An empty file was left by a `new` that was broken off.
+            write_whole(path, content, own=True, new=not path.exists())
     return site
+
+
+def _holds_nothing(path: Path) -> bool:
+    """Whether a file says nothing yet, as one that a broken-off `new` has left."""
+    try:
+        return _is_blank(path) or (
+            path.name == JOURNAL_FILE and path.read_bytes().strip() == _HEADER
+        )
+    except OSError:
+        return False
+
+
+def _is_blank(path: Path) -> bool:
+    return not path.exists() or (path.is_file() and not path.read_bytes().strip())
 
 
 def site_text(answers: Answers) -> str:

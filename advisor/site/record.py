@@ -13,6 +13,7 @@ from pydantic import BeforeValidator, Field
 
 from advisor.base.checked_model import FileModel, Listed
 from advisor.base.units import System
+from advisor.base.vocabularies import Climate, Slope, Sun, Texture, ToolKind
 from advisor.site.day_spans import Days
 from advisor.site.quantity import (
     Hours,
@@ -42,8 +43,34 @@ def _have(given: Any) -> Any:
     return "hired" if word == "rented" else word
 
 
-Text = Annotated[str, Field(min_length=1)]
-Name = Annotated[str, BeforeValidator(as_name), Field(min_length=1)]
+def _on_one_line(given: Any) -> Any:
+    if isinstance(given, str) and ("\n" in given or "\t" in given):
+        raise ValueError("holds a line break or a tab; write it on one line")
+    return given
+
+
+def _named(given: Any) -> Any:
+    name = as_name(given)
+    if name == "" != given:
+        raise ValueError(f"'{given}' is no name; wanted letters or digits in it")
+    return name
+
+
+_TOOLS_CALLED: dict[Any, ToolKind] = {
+    "aerator": "core_aerator", "power_rake": "vertical_mower", "dethatcher": "vertical_mower",
+    "scarifier": "vertical_mower", "verticutter": "vertical_mower", "lawn_mower": "mower",
+    "broadcast_spreader": "spreader", "drop_spreader": "spreader",
+}  # fmt: skip
+"""What keepers and shops call the machines besides."""
+
+
+def _tool(given: Any) -> Any:
+    word = as_name(given)
+    return _TOOLS_CALLED.get(word, word) if isinstance(word, str) else word
+
+
+Text = Annotated[str, Field(min_length=1), BeforeValidator(_on_one_line)]
+Name = Annotated[str, Field(min_length=1), BeforeValidator(_named)]
 
 
 def _clock(given: Any) -> dt.time:
@@ -59,11 +86,6 @@ IN_WORDS = BeforeValidator(as_name)
 SECTION = BeforeValidator(_or_empty)
 LISTING = BeforeValidator(_or_none_listed)
 Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
-# The twelve texture classes of the USDA Soil Survey Manual (2017), chapter 3.
-Texture = Literal[
-    "sand", "loamy_sand", "sandy_loam", "loam", "silt_loam", "silt", "sandy_clay_loam",
-    "clay_loam", "silty_clay_loam", "sandy_clay", "silty_clay", "clay",
-]  # fmt: skip
 
 
 class Location(FileModel):
@@ -94,8 +116,8 @@ class Area(FileModel):
 
     name: Name
     size: SquareMetres
-    sun: Annotated[Literal["full", "partial", "shade"], IN_WORDS] | None = None
-    slope: Annotated[Literal["flat", "gentle", "steep"], IN_WORDS] | None = None
+    sun: Annotated[Sun, IN_WORDS] | None = None
+    slope: Annotated[Slope, IN_WORDS] | None = None
     near_water: Flag | None = None
     stand: Annotated[Listed[GrassShare], Field(min_length=1)] | None = None
 
@@ -130,7 +152,7 @@ class Water(FileModel):
 class Tool(FileModel):
     """A machine and how it is to be had: hire price, block of hire in h, working width in mm."""
 
-    kind: Name
+    kind: Annotated[ToolKind, BeforeValidator(_tool)]
     have: Annotated[Literal["owned", "borrowed", "hired"], BeforeValidator(_have)]
     price: float | None = Field(default=None, ge=0)
     block: Hours | None = None
@@ -166,7 +188,7 @@ class Site(FileModel):
     stand: Annotated[Listed[GrassShare], Field(min_length=1)]
     areas: Annotated[Listed[Area], Field(min_length=1)]
     units: System | None = None
-    climate: Annotated[Literal["humid", "arid"], IN_WORDS] | None = None
+    climate: Annotated[Climate, IN_WORDS] | None = None
     weather_units: Annotated[Literal["standard", "metric", "tenths"], IN_WORDS] | None = None
     weather_columns: WeatherColumns | None = None
     weather_source: WeatherSource | None = None

@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal
+
+import numpy as np
 
 from advisor.base.units import System
 from advisor.engine.trace import truth
@@ -19,14 +20,14 @@ from advisor.rulebook.model import Advice, Conflict, Operation, RuleBook, Verdic
 from advisor.rulebook.unsuited import not_for
 from advisor.verdicts.between_jobs import End, days_to, gives_way_until, reaches
 from advisor.verdicts.forward import Clears, clears, conflict_end, facts_as_series
+from advisor.verdicts.grade import Grade, applies, graded, last_good_day
 from advisor.verdicts.judge import Judge, Judgement
 from advisor.verdicts.what_would_change import Outcome, outcomes_of
 from advisor.windows.calendar import WindowYear, window_years
-from advisor.windows.outlook import Outlook, outlook
-from advisor.windows.tracks import Opening
+from advisor.windows.outlook import Outlook, not_before, outlook
+from advisor.windows.tracks import Banned, Opening
 from advisor.windows.truth_arrays import Series
 
-Grade = Literal["best", "possible"]
 Judged = tuple[Judgement, Mapping[str, tuple[Outcome, ...]]]
 """A judgement, and what would change it."""
 
@@ -123,9 +124,9 @@ class Decider:
 
     def _decide(self, operation: Operation, values: Mapping[str, Value | None]) -> Decision:
         seen = self.outlook(operation.id)
-        binding = [c for c in operation.conflicts if truth(c.when, values)]
-        ends = self._ends(binding, operation, values)
+        binding, ends = self._binding(operation, values)
         lasting = self._lasting(ends, seen) if binding else None
+        told = seen if ends is None else not_before(seen, ends.day)
         judged, changes = self._judged(operation, values, seen.state, lasting)
         verdict = judged.verdict
         for_good = any(c.strength == "law" and self._of_place(c.when) for c in binding)
@@ -137,9 +138,9 @@ class Decider:
             area=self.day.area,
             grass=self.day.grass,
             verdict=verdict,
-            grade=_grade(verdict, seen, need_close),
+            grade=graded(verdict, seen, need_close),
             judgement=judged,
-            outlook=seen,
+            outlook=told,
             facts=self.day.facts,
             values=values,
             by=self._by(operation, seen),
@@ -149,8 +150,8 @@ class Decider:
             lasting=lasting,
             outcomes={} if for_good else changes,
             close=close_calls(operation.need, values),
-            advice=tuple(a for a in operation.advice if _applies(a, told_as, values)),
-            later=self._later(operation, seen),
+            advice=tuple(a for a in operation.advice if applies(a, told_as, values)),
+            later=self._later(operation, told),
             for_good=for_good,
         )
 
@@ -175,12 +176,21 @@ class Decider:
         return judged, outcomes_of(judge, values, state, lasting, self.units)
 
     def _by(self, operation: Operation, seen: Outlook) -> dt.date | None:
-        """The last good day of an open window, or the day before the law forbids the work."""
-        last = _last_good_day(seen, self.day.on) if seen.state == "open" else None
-        ahead = self.day.facts["law_ban_in"].value if "blackout" in operation.laws else None
-        if last is None or not isinstance(ahead, float) or ahead < 1.0:
-            return last
-        return min(last, self.day.on + dt.timedelta(days=int(ahead) - 1))
+        """The last good day of an open window; none on a day on which the law forbids the work."""
+        banned = "blackout" in operation.laws and self.day.law.bans_feeding(self.day.on)
+        return last_good_day(seen, self.day.on) if seen.state == "open" and not banned else None
+
+    def banned(self, operation: Operation) -> Banned | None:
+        """The days of the axis on which the law here forbids an operation; None: on none."""
+        return self._blackout if "blackout" in operation.laws else None
+
+    @cached_property
+    def _blackout(self) -> Banned | None:
+        weather, law = self.day.weather, self.day.law
+        if weather is None or not law.bans:
+            return None
+        axis = weather.axis
+        return np.array([law.bans_feeding(axis.date(at)) for at in range(len(axis.days))])
 
     def outlook(self, id: str) -> Outlook:
         """The windows of an operation; unknown where there is no weather."""
@@ -194,7 +204,8 @@ class Decider:
         return self._outlooks[id]
 
     def _outlook(self, id: str, weather: WeatherFacts) -> Outlook:
-        return outlook(self.resolved(id), weather, self.site_values)
+        operation = self.resolved(id)
+        return outlook(operation, weather, self.site_values, self.banned(operation))
 
     def year(self, id: str, weeks: Sequence[dt.date]) -> tuple[WindowYear, ...]:
         """Each window of an operation in each season year that the weeks touch.
@@ -204,7 +215,8 @@ class Decider:
         weather = self.day.weather
         if weather is None:
             return ()
-        return tuple(window_years(self.resolved(id), weather, self.site_values, weeks))
+        operation, banned = self.resolved(id), self.banned(self.resolved(id))
+        return tuple(window_years(operation, weather, self.site_values, weeks, banned))
 
     @cached_property
     def site_values(self) -> dict[str, Series | None]:
@@ -227,6 +239,13 @@ class Decider:
                 found[name] = away if family == "days_to" else reaches(wait, away)
         return found
 
+    def _binding(
+        self, operation: Operation, values: Mapping[str, Value | None]
+    ) -> tuple[list[Conflict], End | None]:
+        """The conflicts that bind today, and when they no longer do, if that can be told."""
+        binding = [c for c in operation.conflicts if truth(c.when, values)]
+        return binding, self._ends(binding, operation, values)
+
     def _ends(
         self, binding: Iterable[Conflict], operation: Operation, values: Mapping[str, Value | None]
     ) -> End | None:
@@ -247,9 +266,9 @@ class Decider:
     def _lasting(self, ends: End | None, seen: Outlook) -> Truth:
         if ends is None:
             return True
-        if seen.state not in ("open", "before") or seen.current is None:
+        if seen.state not in ("open", "before") or seen.whole is None:
             return None
-        return ends.day > seen.current.closes.p50
+        return ends.day > seen.whole.closes.p50
 
     def _clears(
         self, operation: Operation, verdict: VerdictName, judged: Judgement
@@ -270,28 +289,12 @@ class Decider:
         return tuple(sorted((*own, *others), key=lambda later: later.opening.opens.p50))
 
     def _next(self, id: str) -> tuple[Opening, ...]:
-        """The opening of an operation that is open now, or else comes next."""
-        seen = self.outlook(id)
+        """The opening that is open now or comes next, on days on which nothing forbids it."""
+        operation = self.resolved(id)
+        # What other operations make of the year is left out: they may ask for this one in turn.
+        read = self._reads(operation)
+        _, ends = self._binding(operation, dict.fromkeys(read) | self.day.values(read))
+        seen = self.outlook(id) if ends is None else not_before(self.outlook(id), ends.day)
         if seen.state == "open" and seen.current is not None:
             return (seen.current,)
         return seen.later[:1]
-
-
-def _grade(verdict: VerdictName, seen: Outlook, close: tuple[Leaf, ...]) -> Grade | None:
-    if verdict != "do":
-        return None
-    return "best" if seen.best and not close else "possible"
-
-
-def _last_good_day(seen: Outlook, on: dt.date) -> dt.date | None:
-    """The day before which the window closes in only one year of ten, or the best guess after."""
-    if seen.current is None or seen.current.all_year:
-        return None
-    closes = seen.current.closes
-    return next((day for day in (closes.p10, closes.p50, closes.p90) if day >= on), on)
-
-
-def _applies(advice: Advice, verdict: VerdictName, values: Mapping[str, Value | None]) -> bool:
-    if verdict not in advice.verdicts:
-        return False
-    return advice.when is None or truth(advice.when, values) is True

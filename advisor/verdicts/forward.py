@@ -15,7 +15,7 @@ from advisor.facts.fact import Value
 from advisor.facts.vocabulary import Vocabulary
 from advisor.facts.weather_facts import COMPUTED
 from advisor.rulebook.conditions import Condition, Leaf, facts_of, leaves
-from advisor.windows.truth_arrays import TRUE, Series, TruthArray, truth_array
+from advisor.windows.truth_arrays import FALSE, TRUE, Series, TruthArray, truth_array
 
 LOOK_AHEAD_DAYS = 60
 LONGEST_WAIT_DAYS = 400
@@ -26,8 +26,9 @@ class Clears:
     """When a gate that is false becomes true.
 
     on: the day by which it does in half of the years; None if it does so in fewer. chance: share
-    of years in which it does within `LOOK_AHEAD_DAYS`; None without weather ahead. watch: facts
-    that only the keeper can see change; the date counts on their having changed.
+    of years in which it does within `LOOK_AHEAD_DAYS`, of those that can tell; None where none can,
+    as without weather ahead. watch: facts that only the keeper can see change; the date counts on
+    their having changed.
     """
 
     on: dt.date | None
@@ -79,10 +80,14 @@ def clears(condition: Condition, day: Day, vocabulary: Vocabulary) -> Clears:
     series = _ahead(_granted(condition, granted), day, unknown=replaceable & set(watch))
     holds = series == TRUE
     reached = holds.any(axis=1)
-    chance = float(reached.mean())
+    # A year in which a reading is missing tells nothing, least of all that the wait never ends.
+    told = reached | (series == FALSE).all(axis=1)
+    if not told.any():
+        return Clears(None, None, watch)
+    chance = float(reached[told].mean())
     if chance < 0.5:
         return Clears(None, chance, watch)
-    first = np.where(reached, holds.argmax(axis=1), holds.shape[1])
+    first = np.where(reached, holds.argmax(axis=1), holds.shape[1])[told]
     return Clears(day.on + dt.timedelta(days=1 + round(median(first))), chance, watch)
 
 

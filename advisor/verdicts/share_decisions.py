@@ -69,7 +69,7 @@ class SharingDecider(Decider):
     def _setting(self) -> Hashable:
         """All but an operation's own facts that a decision depends on."""
         day = self.day
-        law = day.facts["law_ban_in"]
+        law = (day.facts["law_ban_in"], day.law.bans)
         place = None if day.weather is None else day.weather.place
         site = tuple(sorted(self.site_values.items()))
         return (day.on, day.grass, self.units, law, place, site)
@@ -91,5 +91,6 @@ class SharingDecider(Decider):
         if own is None:
             return super()._outlook(id, weather)
         site = tuple(self.site_values.get(name) for name in sorted(own.of_windows))
-        key = (own.windows, site, weather.place_for(own.of_windows))
+        bans = self.day.law.bans if "blackout" in own.operation.laws else ()
+        key = (own.windows, site, weather.place_for(own.of_windows), bans)
         return once(self.kept.outlooks, key, partial(super()._outlook, id, weather))

@@ -17,6 +17,8 @@ from advisor.verdicts.table import CONFLICT, NEED, READY
 
 Values = Mapping[str, Value | None]
 Trial = Callable[[Values], VerdictName]
+EITHER = " or "
+"""Between choices that mean the same."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +70,7 @@ def _outcomes(
             limits = sorted({float(x.limit) for x in own if isinstance(x.limit, float)})
             to = _say_range(run_values, limits, definition.unit, units)
         else:
-            to = " or ".join(_say(value) for value in run_values)
+            to = EITHER.join(_say(value) for value in run_values)
         yield Outcome(fact, to, verdict)
 
 

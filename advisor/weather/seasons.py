@@ -95,7 +95,8 @@ def members(
         raise ValueError("horizon and spin-up are at least one day")
     today = np.datetime64(on)
     days = today + np.arange(1 - spin_up_days, horizon_days + 1)
-    newest = np.datetime64(min(on, table.last or on))
+    # Nothing was observed where there is a forecast alone: then no day is this year's own.
+    newest = np.datetime64(min(on, table.last or table.first - dt.timedelta(days=1)))
     observed = int(np.count_nonzero(days <= newest))
     own, borrowed = days[:observed], days[observed:]
     season = _season_of(on, start)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Operation
 from advisor.windows.interval import Intervals
-from advisor.windows.tracks import Opening, Track, opening, tracks
+from advisor.windows.tracks import Banned, Opening, Track, allowed, opening, tracks
 from advisor.windows.truth_arrays import Series
 
 Chances = NDArray[np.float64]
@@ -44,15 +44,17 @@ def window_years(
     facts: WeatherFacts,
     site: Mapping[str, Series | None],
     weeks: Sequence[dt.date],
+    banned: Banned | None = None,
 ) -> Iterator[WindowYear]:
-    """Each window of an operation in each season year that the weeks touch.
+    """Each window of an operation in each season year that the weeks touch, without banned days.
 
     operation: resolved for its grass. weeks: first days of consecutive weeks, in order.
     """
     starts = np.array([facts.axis.index(day) for day in weeks], dtype=np.int64)
     length = facts.axis.shape[1]
     for window in operation.windows:
-        for track in tracks(window, facts, site):
+        whole = tracks(window, facts, site)
+        for track in (part for one in whole for part in allowed(one, banned)):
             if track.last <= starts[0] or track.first >= starts[-1] + 7:
                 continue
             found = track.found

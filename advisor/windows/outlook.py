@@ -5,15 +5,17 @@ Each member tells one possible course of the season. What they agree on is said 
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Operation, Window
 from advisor.windows.interval import NEVER, UNCERTAIN
-from advisor.windows.tracks import Opening, Track, opening, tracks, tree_on_axis
+from advisor.windows.spread import Spread
+from advisor.windows.tracks import Banned, Opening, Track, allowed, opening, tracks, tree_on_axis
 from advisor.windows.truth_arrays import TRUE, Series
 
 WindowState = Literal["before", "open", "over", "unknown"]
@@ -27,7 +29,8 @@ class Outlook:
     current: the window that is open, or was last, or comes next, as `state` says; None too where it
     is over because it opens in no year. later: the
     openings that come after today, soonest first, best liked of each season first. best: whether
-    today is graded best in most members.
+    today is graded best in most members. whole: the current one with the days that a ban of the law
+    takes out of it; no date of `current` and `later` lies in a ban.
     """
 
     state: WindowState
@@ -36,16 +39,48 @@ class Outlook:
     later: tuple[Opening, ...]
     best: bool
     members: int
+    whole: Opening | None = None
 
 
 def outlook(
-    operation: Operation, facts: WeatherFacts, site: Mapping[str, Series | None]
+    operation: Operation,
+    facts: WeatherFacts,
+    site: Mapping[str, Series | None],
+    banned: Banned | None = None,
 ) -> Outlook:
     """The windows of an operation, resolved for its grass, on the facts' axis.
 
-    site: values of facts that vary with the site, the same on all days.
+    site: values of facts that vary with the site, the same on all days. banned: the days on which
+    the law forbids it. On one of them a window that the weather leaves open counts as open, so that
+    the ban is told and not a missed season.
     """
-    found = [t for window in operation.windows for t in tracks(window, facts, site)]
+    whole = [t for window in operation.windows for t in tracks(window, facts, site)]
+    found = [part for track in whole for part in allowed(track, banned)]
+    if banned is not None and banned[facts.axis.today]:
+        return _during_a_ban(facts, site, whole, found)
+    return _outlook(found, facts, site)
+
+
+def _during_a_ban(
+    facts: WeatherFacts,
+    site: Mapping[str, Series | None],
+    whole: list[Track],
+    found: list[Track],
+) -> Outlook:
+    """What the weather says of today, with the dates of the days that no ban covers."""
+    free, lawful = _outlook(whole, facts, site), _outlook(found, facts, site)
+    if free.state != "open" or free.current is None:
+        return lawful
+    mine = [o for track in found if (o := opening(track, facts)) is not None]
+    same = [o for o in mine if (o.window, o.season) == (free.current.window, free.current.season)]
+    today = facts.axis.date(facts.axis.today)
+    ahead = [o for o in same if o.closes.p50 > today]
+    current = next(iter([*ahead, *same[::-1]]), None)
+    return replace(free, current=current, later=lawful.later, best=False, whole=free.current)
+
+
+def _outlook(found: list[Track], facts: WeatherFacts, site: Mapping[str, Series | None]) -> Outlook:
+    """The outlook that some windows give."""
     members = facts.axis.shape[0]
     said = Counter(_state(found, member, facts.axis.today) for member in range(members))
     known = {key: count for key, count in said.items() if key[0] != "unknown"}
@@ -68,7 +103,33 @@ def outlook(
         later=later,
         best=state == "open" and _is_best(track.window, facts, site),
         members=members,
+        whole=opening(track, facts),
     )
+
+
+def not_before(seen: Outlook, day: dt.date) -> Outlook:
+    """The outlook with no opening before a day on which what forbids the work ends.
+
+    A season that is over by then is left out. What is open today keeps its dates: it closes as it
+    does, whatever stands in the way.
+    """
+    later = tuple(kept for o in seen.later if (kept := _from(o, day)) is not None)
+    current = seen.current
+    if current is not None and seen.state == "before":
+        current = _from(current, day)
+    later = tuple(sorted(later, key=lambda o: o.opens.p50))
+    return replace(seen, current=current, later=later)
+
+
+def _from(found: Opening, day: dt.date) -> Opening | None:
+    """An opening that begins on a day at the soonest; None if it closes before."""
+    if found.closes.p50 < day:
+        return None
+    opens, closes = (
+        Spread(*(max(date, day) for date in (spread.p10, spread.p50, spread.p90)))
+        for spread in (found.opens, found.closes)
+    )
+    return replace(found, opens=opens, closes=closes)
 
 
 _CAUTION: dict[WindowState, int] = {"over": 2, "open": 1, "before": 0, "unknown": -1}

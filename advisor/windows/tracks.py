@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+import numpy as np
+from numpy.typing import NDArray
 
 from advisor.facts.season_days import SeasonDays
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import Condition, facts_of
 from advisor.rulebook.model import Boundary, Window
-from advisor.windows.interval import Intervals, find_intervals
+from advisor.windows.interval import NEVER, Intervals, find_intervals
 from advisor.windows.spread import Spread, spread_of
 from advisor.windows.truth_arrays import Series, TruthArray, truth_array
 
@@ -25,6 +29,8 @@ class Track:
     found: Intervals
 
 
+Banned = NDArray[np.bool_]
+"""Whether the law forbids the work on each day of an axis; (days,)."""
 ALL_YEAR_DAYS = 360
 
 
@@ -65,6 +71,34 @@ def tracks(
         yield Track(window, season.year, first, last, found)
 
 
+def allowed(track: Track, banned: Banned | None) -> Iterator[Track]:
+    """The parts of a window that no ban covers: before, between and after the bans."""
+    if banned is None:
+        yield track
+        return
+    first, last = max(track.first, 0), min(track.last, len(banned))
+    if not banned[first : max(last, 0)].any():
+        yield track
+        return
+    for forbidden, days in groupby(range(first, last), key=lambda day: bool(banned[day])):
+        if forbidden:
+            continue
+        part = list(days)
+        start = track.first if part[0] == first else part[0]
+        end = track.last if part[-1] + 1 == last else part[-1] + 1
+        yield replace(track, first=start, last=end, found=_between(track.found, start, end))
+
+
+def _between(found: Intervals, first: int, last: int) -> Intervals:
+    """The intervals as far as they lie in the days from first to last; none of them is NEVER."""
+    opens, closes = np.maximum(found.opens, first), np.minimum(found.closes, last)
+    empty = opens >= closes
+    return Intervals(
+        np.where(found.opened, np.where(empty, NEVER, opens), found.opens),
+        np.where(found.opened, np.where(empty, NEVER, closes), found.closes),
+    )
+
+
 def boundary(edge: Boundary, season: SeasonDays) -> int:
     """The day index of a window's edge in a season year."""
     anchor: int = getattr(season, edge.anchor)
@@ -89,9 +123,15 @@ def opening(track: Track, facts: WeatherFacts) -> Opening | None:
     return Opening(
         window=track.window,
         season=track.season,
-        opens=spread_of(found.opens[found.opened], facts.axis),
-        closes=spread_of(found.closes[found.opened] - 1, facts.axis),
+        opens=_within(spread_of(found.opens[found.opened], facts.axis), track, facts),
+        closes=_within(spread_of(found.closes[found.opened] - 1, facts.axis), track, facts),
         years=int(found.opened.sum()),
         never=int((found.certain & ~found.opened).sum()),
         unknown=int((~found.certain).sum()),
     )
+
+
+def _within(spread: Spread, track: Track, facts: WeatherFacts) -> Spread:
+    """The spread without what a curve through few years puts outside the days of the window."""
+    first, last = facts.axis.date(track.first), facts.axis.date(track.last - 1)
+    return Spread(*(min(max(day, first), last) for day in (spread.p10, spread.p50, spread.p90)))

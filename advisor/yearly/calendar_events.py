@@ -10,8 +10,11 @@ from dataclasses import dataclass
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.cases.lawn import Part
-from advisor.planning.kept_plan import read_plan
+from advisor.planning.gate_words import gate_lines
+from advisor.planning.gates import Gates, gate_rules, gates_of_work, of_plan
+from advisor.planning.kept_plan import KeptPlan, read_plan
 from advisor.planning.plan_lines import day_line
+from advisor.rulebook.model import Operation
 from advisor.verdicts.decide import Decision
 from advisor.windows.tracks import Opening
 from advisor.yearly.rows import basis_words, span
@@ -28,7 +31,8 @@ _NAMESPACE = uuid.UUID("6f1c2a52-7f0a-5d52-9d0e-6a1f0b8a4c11")
 @dataclass(frozen=True)
 class Event:
     """An all-day event. end: the day after its last one. by: the cautious last good day, of which
-    a reminder warns; None where there is none.
+    a reminder warns; None where there is none. first: what has to be seen to before the work; it
+    stands before the text, and when it changes the calendar says so at once.
 
     uid depends on the lawn, the work and the season year, never on dates, areas or the run.
     """
@@ -39,6 +43,12 @@ class Event:
     by: dt.date | None
     summary: str
     text: str
+    first: str = ""
+
+    @property
+    def description(self) -> str:
+        """All that is said of it, what comes first before the rest."""
+        return "\n".join(filter(None, (self.first, self.text)))
 
 
 @dataclass(frozen=True)
@@ -79,13 +89,17 @@ def _planned(year: Asked) -> Iterator[Event]:
     plan = read_plan(lawn.folder, year.on)
     if plan is None:
         return
+    gates = Gates(lawn, year.on)
+    yield from _to_ask(year, gates, plan)
     for day in plan.days:
         ids = dict.fromkeys(id for id, _ in day.work)
         safety = dict.fromkeys(c for id in ids for c in lawn.book.operations[id].safety)
         mind = " ".join(lawn.book.cautions[id].short for id in safety)
+        before = [g for id, area in day.work for g in gates_of_work(gates, id, area, day.date)]
+        first = "\n".join(f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, year.on))
         yield _plan_event(
             year, f"{day.date}", (day.date, day.date + ONE_DAY), "Lawn work",
-            f"{day_line(day, year.on, lawn.book)}\nMind: {mind}",
+            f"{day_line(day, gates)}\nMind: {mind}", first,
         )  # fmt: skip
     if plan.sown is not None:
         span = (plan.sown + ONE_DAY, plan.ends + ONE_DAY)
@@ -93,12 +107,22 @@ def _planned(year: Asked) -> Iterator[Event]:
         yield _plan_event(year, f"seed {plan.sown}", span, "Water the new seed", text)
 
 
+def _to_ask(year: Asked, gates: Gates, plan: KeptPlan) -> Iterator[Event]:
+    """The last day on which notice can be given for the work of a plan that waits for it."""
+    waiting = [g for g in of_plan(gates, plan) if g.state == "open" and g.days]
+    for id, by in dict.fromkeys((g.rule.id, g.by) for g in waiting):
+        found = [g for g in waiting if (g.rule.id, g.by) == (id, by)]
+        summary = sentence(f"last day to {found[0].rule.ask.partition(' (')[0]}").rstrip(".")
+        text = "\n".join(f"{x.title}. {x.says}" for x in gate_lines(found, year.on))
+        yield _plan_event(year, f"{id} {by}", (by, by + ONE_DAY), summary, text)
+
+
 def _plan_event(
-    year: Asked, what: str, span: tuple[dt.date, dt.date], summary: str, text: str
+    year: Asked, what: str, span: tuple[dt.date, dt.date], summary: str, text: str, first: str = ""
 ) -> Event:
     name = f"{year.lawn.site.name}/plan/{what}"
     uid = str(uuid.uuid5(_NAMESPACE, name))
-    return Event(uid, span[0], span[1], None, summary, text)
+    return Event(uid, span[0], span[1], None, summary, text, first)
 
 
 def _of_part(part: Part) -> Iterator[_Season]:
@@ -147,6 +171,7 @@ def _event(seasons: list[_Season], year: Asked, lawn_name: str) -> Event:
         by=by,
         summary=summary,
         text=_text(seasons, year),
+        first="\n".join(_waits_for(operation, year)),
     )
 
 
@@ -175,6 +200,15 @@ def _text(seasons: list[_Season], year: Asked) -> str:
         said.append(f"Mind: {' '.join(cautions)}")
     said.append("Labels and local codes stand above this. 'advisor week' says what to do now.")
     return "\n".join(sentence(line) for line in said)
+
+
+def _waits_for(operation: Operation, year: Asked) -> Iterator[str]:
+    """Before anything else: what work that breaks the soil waits for, whatever the day."""
+    place = year.lawn.site.place
+    for rule in gate_rules(operation, year.lawn.book):
+        days = rule.days_ahead(place.country, place.subdivision)
+        ahead = f" ({days} {'working ' if rule.working_days else ''}days ahead)" if days else ""
+        yield f"Only after: {rule.title}. First {rule.ask}{ahead}."
 
 
 def _dates(opening: Opening, year: Asked) -> str:

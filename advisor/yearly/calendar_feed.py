@@ -24,5 +24,5 @@ def write_calendar(year: Year, path: Path) -> None:
     faults = check_calendar(raw)
     if faults:
         raise RuntimeError(f"the calendar would not be sound: {'; '.join(faults)}")
-    write_whole(path, raw)
+    write_whole(path, raw, reads=[folder])
     write_memory(folder, events)

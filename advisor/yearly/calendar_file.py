@@ -86,7 +86,7 @@ def _component(found: Remembered) -> CalendarEvent:
     component.add("dtstart", event.start)
     component.add("dtend", event.end)
     component.add("summary", _clean(event.summary))
-    component.add("description", _clean(event.text))
+    component.add("description", _clean(event.description))
     if event.by is not None and found.status == "CONFIRMED":
         component.add_component(_reminder(event.by, event.end, event.summary))
     return component

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from advisor.base.files import write_whole
+from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
 from advisor.yearly.calendar_events import Event
 
@@ -58,6 +59,9 @@ def _updated(old: Remembered, new: Event, on: dt.date) -> Remembered:
     day = max(on, old.revised)
     if old.status == "CANCELLED" or _moves(old.event, new, on):
         return Remembered(new, "CONFIRMED", old.sequence + 1, day)
+    if old.event.first != new.first:
+        told = replace(new, start=old.event.start, end=old.event.end, by=old.event.by)
+        return replace(old, event=told, revised=day)
     if old.event.summary != new.summary:
         return replace(old, event=replace(old.event, summary=new.summary), revised=day)
     return old
@@ -103,7 +107,7 @@ def read_memory(folder: Path) -> dict[str, Remembered]:
 
 def write_memory(folder: Path, events: Mapping[str, Remembered]) -> None:
     """Write the memory, whole or not at all. Raises `BadInput` if that cannot be done."""
-    write_whole(folder / MEMORY_FILE, memory_text(events))
+    write_whole(folder / MEMORY_FILE, memory_text(events), own=True)
 
 
 def memory_text(events: Mapping[str, Remembered]) -> str:
@@ -114,7 +118,7 @@ def memory_text(events: Mapping[str, Remembered]) -> str:
 
 def memory_of(text: str) -> dict[str, Remembered]:
     """What was remembered, by uid. Raises `ValueError` and the like for a damaged text."""
-    data = json.loads(text)
+    data = from_json(text)
     if data["format"] != FORMAT:
         raise ValueError(f"format {data['format']}, wanted {FORMAT}")
     return {uid: _read(uid, row) for uid, row in data["events"].items()}
@@ -134,6 +138,7 @@ def _read(uid: str, row: Mapping[str, Any]) -> Remembered:
         by=dt.date.fromisoformat(row["by"]) if row["by"] is not None else None,
         summary=str(row["summary"]),
         text=str(row["text"]),
+        first=str(row.get("first", "")),
     )
     if row["status"] not in ("CONFIRMED", "CANCELLED") or int(row["sequence"]) < 0:
         raise ValueError(f"event {uid} has no valid status or sequence")

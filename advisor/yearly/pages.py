@@ -9,7 +9,10 @@ from advisor.answers.words import in_ten
 from advisor.base.dates import say_date
 from advisor.base.units import System, show
 from advisor.digest.render import render
-from advisor.digest.week import NO_WEATHER, compose_week
+from advisor.digest.view import week_gates
+from advisor.digest.week import NO_WEATHER, Week, compose_week
+from advisor.planning.gate_words import GateLine, gate_lines
+from advisor.planning.gates import Gates, of_plan
 from advisor.planning.kept_plan import read_plan
 from advisor.planning.plan_lines import plan_lines
 from advisor.signals.soil_temperature import soil_coefficients
@@ -52,6 +55,7 @@ def year_text(year: Year) -> str:
         heading=_month_line(year),
         lines=[(_label(*row.short), _weeks_line(row)) for row in rows],
         rows=rows,
+        gate_lines=_gates(year),
         plan=_plan(year),
         growing=[line for line in growing_lines(year) if line],
         frosts=date_lines(year, FROSTS),
@@ -61,7 +65,15 @@ def year_text(year: Year) -> str:
 
 
 def _plan(year: Year) -> tuple[str, ...]:
-    return plan_lines(read_plan(year.lawn.folder, year.on), year.on, year.lawn.book)
+    return plan_lines(read_plan(year.lawn.folder, year.on), year.on, year.lawn)
+
+
+def _gates(year: Year, week: Week | None = None) -> tuple[GateLine, ...]:
+    """The gates of the kept plan, and of the week's work where that is shown."""
+    kept = read_plan(year.lawn.folder, year.on)
+    if week is not None:
+        return gate_lines(week_gates(week, year.lawn, kept), year.on)
+    return gate_lines(of_plan(Gates(year.lawn, year.on), kept), year.on)
 
 
 def year_html(year: Year) -> str:
@@ -74,6 +86,7 @@ def year_html(year: Year) -> str:
         site=year.lawn.site.name,
         on=f"{say_date(year.on)} {year.on.year}",
         lead=week.lead,
+        gate_lines=_gates(year, week),
         plan=_plan(year),
         groups=verdict_groups(week),
         cautions=_cautions(year),

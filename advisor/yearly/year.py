@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Protocol
-
-import numpy as np
 
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.weather_line import weather_line
 from advisor.cases.lawn import Lawn, Part, parts_on
 from advisor.facts.axis import Basis
-from advisor.facts.law_facts import NOT_CHECKED, LocalLaw
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Operation
-from advisor.windows.calendar import MOST_OF_A_WEEK, Chances, WindowYear
+from advisor.windows.calendar import WindowYear
 from advisor.windows.spread import Spread
 from advisor.yearly.growing_days import GrowingDays, growing_days
 from advisor.yearly.place_dates import PlaceDate, place_dates
@@ -140,22 +137,8 @@ def _windows(
             operation = decider.book.operations[id].for_grass(decider.book.grasses[part.grass])
             if decider.decide(id).for_good:
                 continue
-            law = decider.day.law if "blackout" in operation.laws else NOT_CHECKED
             for found in decider.year(id, weeks):
                 if found.track.window.undated:
                     continue
-                found = replace(found, weeks=_allowed(found.weeks, weeks, law))
                 if not found.known or bool((found.weeks > 0).any()):
                     yield YearWindow(operation, part.label, part.grass, found)
-
-
-def _allowed(chances: Chances, weeks: tuple[dt.date, ...], law: LocalLaw) -> Chances:
-    """The chances of weeks, 0 where the law forbids most of the week."""
-    allowed = np.array(
-        [
-            sum(not law.bans_feeding(week + dt.timedelta(days=d)) for d in range(7))
-            >= MOST_OF_A_WEEK
-            for week in weeks
-        ]
-    )
-    return np.where(allowed, chances, 0.0)

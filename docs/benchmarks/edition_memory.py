@@ -130,7 +130,7 @@ def do(step: str, folder: Path, work: Work) -> str:
     from advisor.delivery.outbox import outbox, run
     from advisor.delivery.outbox.sender import Rules, Sender
     from advisor.delivery.outbox.server_settings import ServerSettings
-    from advisor.delivery.store.edition_tables import open_edition
+    from advisor.delivery.store.edition_tables import mark_seen, open_edition
     from advisor.delivery.store.store import open_store
     from advisor.rulebook.read_rulebook import read_rulebook
 
@@ -145,6 +145,8 @@ def do(step: str, folder: Path, work: Work) -> str:
         return f"{built.cases:,} different letters, {built.written:,} copies written"
     edition = open_edition(store, folder.name, week_of(day), book.hash)
     if step == "approve":
+        mark_seen(store, edition)
+        edition = open_edition(store, folder.name, week_of(day), book.hash)
         return f"{approve_edition(store, edition):,} copies"
     if step == "put on its way":
         words = dict.fromkeys((field.name for field in fields(ListIdentity)), "week@example.org")

@@ -279,7 +279,7 @@ def test_json_is_stable(found: Amounts) -> None:
     assert data["format"] == 1
     assert set(data) == {
         "format", "rulebook", "site", "on", "units", "work", "buy", "hire", "or_have_it_done",
-        "totals", "without",
+        "totals", "without", "gates",
     }  # fmt: skip
     for work in data["work"]:
         assert work["safety"]

@@ -80,11 +80,11 @@ def test_a_place_that_is_not_named(lawn_in) -> None:
 
 
 def test_what_reaches_the_facts(lawn_in) -> None:
-    jersey = local_law(lawn_in("US", "NJ"))
+    jersey = local_law(lawn_in("US", "NJ"), dt.date(2026, 9, 5))
     assert jersey.checked
     assert jersey.bans == (((11, 16), (2, 29)),)
     assert jersey.phosphorus is True
-    ohio = local_law(lawn_in("US", "OH"))
+    ohio = local_law(lawn_in("US", "OH"), dt.date(2026, 9, 5))
     assert not ohio.checked
     assert ohio.bans == ()
     assert ohio.phosphorus is None

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import gzip
+import sys
 from pathlib import Path
 
 import postgres
 import pytest
 from kills import use_database
 
+from advisor.cli.main import main
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.store.store import open_store
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -75,3 +77,20 @@ def mailing(tmp_path, book):
     done = import_readers(folder / "readers.csv", store, book, TODAY)
     assert (done.added, done.refused) == (len(ROWS), ())
     return folder, store
+
+
+@pytest.fixture
+def run(monkeypatch, capsys):
+    """`advisor mail` as it is typed: the exit code, what it says and what it says of faults."""
+
+    def call(*words):
+        monkeypatch.setattr(sys, "argv", ["advisor", "mail", *map(str, words)])
+        status = 0
+        try:
+            main()
+        except SystemExit as end:
+            status = end.code or 0
+        said = capsys.readouterr()
+        return status, said.out, said.err
+
+    return call

@@ -175,7 +175,7 @@ def test_no_import_undoes_a_suppression(tmp_path, store, book):
         done = import_readers(file, store, book, TODAY)
         assert str(done.refused[0]) == (
             "line 2, address: 'a@example.org' was taken off the list on 2026-11-25 (asked to "
-            "leave); no import can undo that"
+            "leave); only consent given after that day brings a reader back"
         )
         assert all_readers(store) == []
 

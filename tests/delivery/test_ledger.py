@@ -1,13 +1,15 @@
-"""The mail server's log, in the form of lines that Postfix 3.7 writes (syslog(3), RFC 3339)."""
+"""The mail server's log: recorded ones of a real Postfix 3.7 (tests/data/postfix), and lines in
+their form (syslog(3), RFC 3339)."""
 
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
 
 import pytest
 
 from advisor.base.problems import BadInput
-from advisor.delivery.outbox.ledger import parse_ledger, read_ledger
+from advisor.delivery.outbox.ledger import Ledger, parse_ledger, read_ledger
 
 ASKED = {f"<{name}@example.org>" for name in ("one", "two", "broken-off", "x", "never-seen")}
 NOW = dt.datetime(2026, 9, 5, 12, 0, tzinfo=dt.UTC)
@@ -26,8 +28,9 @@ LINES = [
     line(at(1), "smtpd[2]: connect from localhost[127.0.0.1]"),
     line(at(2), "cleanup[3]: 4F2A: message-id=<one@example.org>"),
     line(at(2), "qmgr[4]: 4F2A: from=<b@example.org>, size=2, nrcpt=1 (queue active)"),
+    line(at(3), "smtpd[2]: 5F2A: client=localhost[127.0.0.1]"),
     line(at(3), "cleanup[3]: 5F2A: message-id=<broken-off@example.org>"),
-    line(at(4), "qmgr[4]: 5F2A: removed"),
+    line(at(4), "smtpd[2]: lost connection after DATA (140 bytes) from localhost[127.0.0.1]"),
     line(at(50), "smtpd[2]: disconnect from localhost[127.0.0.1]"),
 ]
 
@@ -93,3 +96,80 @@ def test_a_log_without_times_is_refused(tmp_path, text):
         read_ledger(tmp_path / "mail.log", ASKED)
     with pytest.raises(BadInput, match="cannot be read"):
         read_ledger(tmp_path / "none.log", ASKED)
+
+
+RECORDED = Path(__file__).parents[1] / "data" / "postfix"
+YES, NO, OPEN = True, False, None
+#: What the client was told, or what became of the mail in the queue, when the log was recorded.
+CUT_OFF = {
+    "plain-0": YES, "plain-1": YES, "mid": NO, "mid-rst": NO, "headers-only": NO,
+    "dot-close": YES, "dot-rst": YES, "big-dot-rst": NO, "after-ok-mid-ok": YES,
+    "after-ok-mid-broken": NO, "reject": NO, "hold": YES, "hold-broken": NO, "hold-open": YES,
+    "toolarge": NO, "dot-hold-kill": YES, "never-sent": NO,
+}  # fmt: skip
+SLOW = {
+    **{f"slow-{n}": YES for n in range(8)},
+    "slow-cut-after-dot": YES, "slow-cut-in-text": NO, "slow-hold": YES,
+}  # fmt: skip
+
+
+def recorded(name, keep=lambda line: True):
+    wanted = CUT_OFF if name == "cut_off" else SLOW
+    lines = [one for one in (RECORDED / f"{name}.log").open() if keep(one)]
+    year = dt.datetime(2026, 11, 30, tzinfo=dt.UTC)
+    ledger = parse_ledger(lines, year, {f"<{one}@example.org>" for one in wanted})
+    # Each began well after the log's first line and before its last.
+    began = (ledger.first + ledger.last) / 2
+    spanning = Ledger(ledger.accepted, ledger.unclear, began - 99, began + 99, ())
+    return {one: spanning.became(f"<{one}@example.org>", began, 9.0) for one in wanted}
+
+
+@pytest.mark.parametrize(("name", "truth"), [("cut_off", CUT_OFF), ("slow_queue", SLOW)])
+def test_a_real_log_is_read_as_it_was(name, truth):
+    assert recorded(name) == truth
+
+
+@pytest.mark.parametrize(("name", "truth"), [("cut_off", CUT_OFF), ("slow_queue", SLOW)])
+def test_whatever_lines_a_real_log_lacks_no_mail_is_taken_for_another_end(name, truth):
+    """A line that is late or lost may leave a mail open; it must not turn its end about."""
+    lines = (RECORDED / f"{name}.log").read_text().splitlines(keepends=True)
+    proofs = (" disconnect from", "queue active", "/smtp[", "lost connection", "reject:", "client=")
+    left = [tuple(p for n, p in enumerate(proofs) if bits >> n & 1) for bits in range(64)]
+    for missing in left:
+        found = recorded(name, lambda one, gone=missing: not any(p in one for p in gone))
+        for mail, became in found.items():
+            assert became in (truth[mail], OPEN), (missing, mail)
+    for cut in range(1, len(lines)):
+        keep = set(lines[:cut])
+        found = recorded(name, lambda one, keep=keep: one in keep)
+        named = {mail for mail in found if f"message-id=<{mail}@" in "".join(lines[:cut])}
+        for mail in named:
+            assert found[mail] in (truth[mail], OPEN), (cut, mail)
+
+
+def test_a_queue_id_without_more_is_not_known():
+    """The queue manager lags, or the mail is held (HOLD): with a 250 both look like this."""
+    held = "cleanup[3]: 6F2A: hold: header X-Hold: yes from localhost[127.0.0.1]; from=<b@x.org>"
+    for more in ([], [line(at(5), held)]):
+        lines = [*LINES, line(at(5), "cleanup[3]: 6F2A: message-id=<x@example.org>"), *more,
+                 line(at(55), "smtpd[2]: connect from localhost[127.0.0.1]")]  # fmt: skip
+        ledger = parse_ledger(lines, NOW, ASKED)
+        assert ledger.became("<x@example.org>", at(5).timestamp()) is None
+        # An earlier try's open end says nothing of a later one.
+        assert ledger.became("<x@example.org>", at(20).timestamp()) is False
+
+
+def test_a_text_that_broke_in_a_talk_with_good_ones_is_told_from_them():
+    lines = [
+        *LINES[:2],
+        line(at(5), "smtpd[2]: 7A: client=localhost[127.0.0.1]"),
+        line(at(5), "cleanup[3]: 7A: message-id=<one@example.org>"),
+        line(at(5), "smtpd[2]: 7B: client=localhost[127.0.0.1]"),
+        line(at(5), "cleanup[3]: 7B: message-id=<x@example.org>"),
+        line(at(6), "smtpd[2]: timeout after DATA (79 bytes) from localhost[127.0.0.1]"),
+        line(at(6), "smtpd[2]: disconnect from localhost[127.0.0.1] ehlo=1 data=1/2 commands=6/7"),
+        line(at(55), "smtpd[2]: connect from localhost[127.0.0.1]"),
+    ]
+    ledger = parse_ledger(lines, NOW, ASKED)
+    assert ledger.became("<one@example.org>", at(5).timestamp()) is None
+    assert ledger.became("<x@example.org>", at(5).timestamp()) is False

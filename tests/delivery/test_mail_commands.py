@@ -4,29 +4,12 @@ from __future__ import annotations
 
 import json
 import re
-import sys
 
-import pytest
+from mail_samples import IDENTITY
 
-from advisor.cli.main import main
 from advisor.delivery.outbox.run import goes_first
 
 from .conftest import write_list
-
-
-@pytest.fixture
-def run(monkeypatch, capsys):
-    def call(*words):
-        monkeypatch.setattr(sys, "argv", ["advisor", "mail", *map(str, words)])
-        status = 0
-        try:
-            main()
-        except SystemExit as end:
-            status = end.code or 0
-        said = capsys.readouterr()
-        return status, said.out, said.err
-
-    return call
 
 
 def test_from_a_file_to_an_approved_edition(tmp_path, run):
@@ -48,6 +31,8 @@ def test_from_a_file_to_an_approved_edition(tmp_path, run):
     assert (status, out.partition(".")[0]) == (0, "units us; form text; weeks all")
     assert run("prefer", "c@example.org", "--list", folder, "--weeks", "never")[0] == 2
     assert run("prefer", "nobody@example.org", "--list", folder)[0] == 2
+    status, _, err = run("suppress", "nobody@example.org", "--list", folder)
+    assert (status, "no reader has this address, so nothing was changed" in err) == (2, True)
     assert run("suppress", "e@example.org", "--list", folder)[0] == 0
     week = ("--week", "2018-09-12")
     assert run("approve", folder, *week)[0] == 2
@@ -74,6 +59,10 @@ def test_from_a_file_to_an_approved_edition(tmp_path, run):
     page = tmp_path / "a.html"
     assert run("preview", "a@example.org", "--list", folder, *week, "--html", page)[0] == 0
     assert ">Hello.</p>" in page.read_text()
+    status, _, err = run("approve", folder, *week)
+    assert (status, "list.yaml: is missing" in err) == (2, True)
+    yaml = "".join(f"{key}: {value}\n" for key, value in vars(IDENTITY).items() if value)
+    (folder / "list.yaml").write_text(f"format: 1\n{yaml}")
     assert run("approve", folder, *week)[:2] == (0, "Approved: 4 copies may go out.\n")
     assert run("approve", folder, *week)[0] == 2
     assert run("note", folder, *week, "--note", "Late.")[0] == 2

@@ -123,7 +123,7 @@ def test_the_canary_share_goes_first_and_the_rest_waits_for_a_word(tmp_path):
 def test_too_many_refusals_stop_the_run(tmp_path):
     invented_edition(tmp_path, 60, faults=6)
     with server_process(tmp_path, 1) as port:
-        send(tmp_path, port, rules(tmp_path, "reconcile", refused_least=5, refused_share=0.1))
+        send(tmp_path, port, rules(tmp_path, "reconcile", bad_least=5, bad_share=0.1))
     found = status(tmp_path)
     assert found.phase == "paused"
     assert "were refused" in found.why_paused

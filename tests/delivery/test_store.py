@@ -146,7 +146,7 @@ def test_copies_of_an_older_store_keep_their_words_and_their_bytes(tmp_path):
     assert known == [(key, hashlib.sha256(key.encode()).hexdigest()) for key, _ in known]
     # Nobody knows which mail server that one went to, so no log is asked.
     assert Outbox(store, 1, "", 0.0, "mx.example.org:25").unknown() == [
-        Unknown(11, "<m>", 2.0, 4.0, "")
+        Unknown(11, "<m>", 2.0, 4.0, "", 1)
     ]
     assert [one.id for one in all_readers(store)] == [1, 2, 3]
     suppress(store, "R2@example.org", "left", dt.date(2026, 9, 8))

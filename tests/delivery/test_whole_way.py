@@ -108,6 +108,7 @@ def test_readers_get_their_digests(folder, monkeypatch, request, kept):
 def test_a_week_that_is_over_is_not_sent(folder, monkeypatch):
     advisor("import", folder / "readers.csv", "--list", folder)
     advisor("build", folder, *WEEK)
+    advisor("preview", "a@example.org", "--list", folder, *WEEK)
     advisor("approve", folder, *WEEK)
     late = MOMENT + dt.timedelta(days=7)
     monkeypatch.setattr("advisor.delivery.outbox.outbox.now_utc", lambda: late)

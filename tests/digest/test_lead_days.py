@@ -40,6 +40,6 @@ def test_the_next_free_day(tmp_path: Path, on: str, people: str, day: str) -> No
     more = f"{WEEKEND}, {people}" if people else WEEKEND
     record.write_text(written.replace(WEEKEND, more), encoding="utf-8")
     digest = compose_edition(open_lawn(folder, read_rulebook()), dt.date.fromisoformat(on)).digest
-    marked = [line.says for line in digest.dated if "lines to be marked" in line.says]
+    marked = [line.says for line in digest.gates if "lines to be marked" in line.says]
     assert marked
     assert all(f"for work on {day}" in says for says in marked), marked

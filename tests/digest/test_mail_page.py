@@ -19,6 +19,7 @@ from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_html, mail_footer, mail_html
 from advisor.digest.tasks import Task
 from advisor.digest.view import Digest, Finding, Line
+from advisor.planning.gate_words import GateLine
 
 ROOT = Path(__file__).parents[2]
 DAYS = [DEMO_DAY - dt.timedelta(days=13 * n) for n in range(0, 28, 4)]
@@ -65,12 +66,15 @@ def test_inlined_once_is_inlined_late(make_mail, demo_lawn, day):
 words = st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=30)
 some = st.lists(words, max_size=2).map(tuple)
 lines = st.lists(st.builds(Line, words, words), max_size=2).map(tuple)
+states = st.sampled_from(("late", "open", "met"))
+gates = st.lists(st.builds(GateLine, states, words, words, some), max_size=2).map(tuple)
 
 
 @settings(max_examples=30)
 @given(
     st.builds(
         Digest, site=words, first=st.just(DEMO_DAY), last=st.just(DEMO_DAY), lead=words,
+        gates=gates,
         changed=some, shared=some, then=words, held=lines, dated=lines, plan=some, coming=lines,
         leave=words, water=some, cautions=some, sources=some, weather=words, law=words,
         changed_why=some, editor=lines, finding=st.none() | st.builds(Finding, *[words] * 3, some),

@@ -42,6 +42,13 @@ def test_the_pages_of_the_rule_book():
         assert content == shown[name], f"{name}: run `python docs/make_rules.py`"
 
 
+def test_the_table_of_ingredients_by_place():
+    module = script(ROOT / "docs" / "validation" / "ingredients_by_place.py")
+    shown = module.PAGE.read_text(encoding="utf-8")
+    fresh = module.page(module.read_rulebook(cache=False))
+    assert fresh == shown, "run `python docs/validation/ingredients_by_place.py`"
+
+
 @pytest.fixture(scope="module")
 def autumn(tmp_path_factory):
     module = script(ROOT / "docs" / "simulated_autumn.py")

@@ -186,7 +186,7 @@ def test_names_do_not_resolve(serve_well, fetch, clock):
     """RFC 6761, 6.4: names under .invalid never resolve."""
     fetch()
     clock.tick(dt.timedelta(days=3))
-    dead = "http://weather.invalid"
+    dead = "https://weather.invalid"
     for outcome in fetch(services=Services(dead, dead, dead)):
         assert "weather.invalid: no connection" in outcome.trouble
         assert "fetched 3 days ago" in outcome.trouble

@@ -55,8 +55,11 @@ def test_leads_count_back_from_the_chosen_day(lawn: Lawn) -> None:
     assert "for work on Saturday 5 Sep" not in " ".join(before.split())
     settle(lawn)
     digest = compose_edition(lawn, on).digest
-    marked = [line.says for line in digest.dated if "lines to be marked" in line.says]
-    assert any("By 2 Sep" in says and "Saturday 5 Sep" in says for says in marked)
+    marked = [line.says for line in digest.gates if "lines to be marked" in line.says]
+    plan = read_plan(lawn.folder, on)
+    assert plan is not None
+    assert plan.day_of("core_aeration") == dt.date(2026, 9, 6)
+    assert any("By 2 Sep" in says and "Sunday 6 Sep" in says for says in marked)
     days = [dt.date(2026, 9, day) for day in (2, 3, 4)]
     assert all(is_working_day(day, "US", "OH") for day in days)
     assert digest.plan[0].startswith("Saturday 5 Sep, 09:00 to ")

@@ -153,7 +153,8 @@ def test_what_excludes_what_is_said_and_what_gives_way_is_not_offered(lawn: Lawn
     assert {"overseeding", "core_aeration", "thatch_removal"} <= needed
     assert "preemergent" not in needed
     text = weekends_text(found)
-    for choice in text.split("JOB BY JOB")[0].split("\n\n")[1:]:
+    ranked = text.split("BEST FIRST")[1].split("JOB BY JOB")[0]
+    for choice in (text.split("\n\n")[1], *ranked.split("\n\n")):
         before, _, after = " ".join(choice.split()).partition("If your lawn needs it, also")
         assert "weed preventer" not in before.lower()
         assert "overseeding" not in after

@@ -128,6 +128,7 @@ def test_the_keepers_own_time_stands_above_ours(lawn: Lawn, tmp_path: Path) -> N
     with (site / "journal.csv").open("a", encoding="utf-8") as journal:
         journal.write("r90,2025-09-14,work,core_aeration,took=100 min,back,\n")
         journal.write("r91,2026-08-20,observation,soil_firmness,hard,back,\n")
+        journal.write("r92,2026-09-04,observation,lines_marked,yes,,\n")
     own = compose_workplan(open_lawn(site, read_rulebook()), SATURDAY, SATURDAY, 3)
     minutes = {t.area: t.minutes for t in own.tasks if t.operation == "core_aeration"}
     assert minutes["back"] == pytest.approx(100)

@@ -116,15 +116,22 @@ def test_low_cuts_begin_before_the_sowing_and_end_with_it(place: str, dates) -> 
 
 
 @pytest.mark.parametrize("place", LATITUDES)
-def test_water_off_before_the_median_hard_freeze(place: str, dates) -> None:
+def test_water_off_when_growth_slows(place: str, dates) -> None:
     # Medians of the same records: tests/published/test_freeze.py has them against tables in print.
+    # Where the first hard freeze comes while the grass grows, the water goes off after it and, as
+    # Meridian (Idaho) prints, by 31 October; else two weeks are left before it.
     median = {"central_iowa": (10, 21), "champion_ne": (10, 9), "norfolk_uk": (12, 15)}[place]
-    (first, last) = dates(place, "winter_care")["before_freeze"]
-    assert abs(last - dt.date(2015, *median)) <= dt.timedelta(days=6)
-    assert last - first >= dt.timedelta(days=14)
-    # Then there is no gap, and buried pipes have until cold soil.
-    (again, ground) = dates(place, "winter_care")["after_freeze"]
-    assert again - last <= dt.timedelta(days=3)
+    freeze = dt.date(2015, *median)
+    found = dates(place, "winter_care")
+    (again, ground) = found["after_freeze"]
+    (first, last) = found.get("before_freeze", (again, again))
+    if place == "norfolk_uk":
+        assert abs(last - freeze) <= dt.timedelta(days=6)
+        assert last - first >= dt.timedelta(days=14)
+    else:
+        assert between(first, (10, 10), (10, 31))
+    # There is no gap, and buried pipes have until cold soil.
+    assert between(again, (10, 10), (12, 31))
     assert ground >= again + dt.timedelta(days=14)
 
 

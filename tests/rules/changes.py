@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from advisor.rulebook.conditions import NUMERIC, Condition, Group, Leaf, leaves
-from advisor.rulebook.model import Example, Operation, RuleBook, Window, grass_limits
+from advisor.rulebook.model import Example, GrassLimit, Operation, RuleBook, Window
 from advisor.rulebook.prove import ExampleJudge, outcome, resolved
 
 Move = Literal["down", "up", "drop"]
@@ -93,7 +93,8 @@ def used_limits(book: RuleBook, grass: str) -> frozenset[str]:
     """The names of the limits that decide something on a grass."""
     suited = (o for o in book.operations.values() if grass in o.grasses)
     trees = (tree for o in suited for tree in o.trees(grass).values())
-    return frozenset().union(*(grass_limits(tree) for tree in trees))
+    found = (x.limit for tree in trees for x in leaves(tree) if isinstance(x.limit, GrassLimit))
+    return frozenset(map(str, found))
 
 
 def grass_change_noticed(

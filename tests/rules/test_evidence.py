@@ -31,6 +31,8 @@ def cited_by(operation: Operation) -> Iterator[str]:
         yield from part.evidence
     if operation.effort is not None:
         yield from operation.effort.evidence
+    if operation.breaks_soil is not None:
+        yield from operation.breaks_soil.evidence
     for ids in operation.cites.values():
         yield from ids
 

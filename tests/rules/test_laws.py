@@ -95,6 +95,11 @@ def test_strips_are_those_in_print(book: RuleBook) -> None:
 @pytest.mark.parametrize("law", LAWS, ids=lambda law: law.id)
 def test_each_rule_rests_on_a_source_that_was_read(law: Laws) -> None:
     for rule in law.rules:
+        if not rule.read:
+            # Heard of only: it may leave an ingredient out, and no more.
+            assert rule.bar is not None
+            assert rule.bar.effect != "barred"
+            continue
         for evidence in rule.evidence:
             assert evidence.kind == "published", rule.id
             assert evidence.source is not None
@@ -116,6 +121,8 @@ def test_the_sentence_says_the_numbers(law: Laws) -> None:
 @pytest.mark.parametrize("law", LAWS, ids=lambda law: law.id)
 def test_each_place_is_one(law: Laws) -> None:
     """Its code is in the packaged list of places, under the name that the file gives."""
+    if law.id == "eu":
+        return  # The list has no unions of countries.
     assert region_name((law.country, law.subdivision)) in law.title
 
 
@@ -129,15 +136,21 @@ def test_where_a_law_holds(book: RuleBook) -> None:
     def ids(*place: str | None) -> list[str]:
         return [law.id for law in laws_at(book.laws, *place)]
 
-    assert ids("US", "NJ", None) == ["us_nj"]
-    assert ids("us", "nj", "Ocean") == ["us_nj"]
-    assert ids("US", "FL", "Seminole County") == ids("US", "FL", "seminole") == ["us_fl_seminole"]
-    assert ids("US", "FL", None) == ids("US", "OH", "Seminole") == []
+    assert ids("US", "NJ", None) == ["us", "us_nj"]
+    assert ids("us", "nj", "Ocean") == ["us", "us_nj"]
+    assert ids("US", "FL", "Seminole County") == ids("US", "FL", "seminole")
+    assert ids("US", "FL", "seminole") == ["us", "us_fl_seminole"]
+    assert ids("US", "FL", None) == ids("US", "OH", "Seminole") == ["us"]
+    assert ids("FR", None, None) == ["eu", "fr"]
+    assert ids("AT", None, None) == ["eu"]
+    assert ids("CH", None, None) == []
+    assert ids("US", "ME", "Cumberland", "portland") == ["us", "us_me", "us_me_portland"]
+    assert ids("US", "OR", None, "Portland") == ["us", "us_or"]
     assert ids("GB", "ENG", None) == ["gb"]
     assert ids(None, "NJ", None) == []
     state = dataclasses.replace(book.laws["us_fl_polk"], id="a_state", county="")
     assert [x.id for x in laws_at({**book.laws, "a": state}, "US", "FL", "Polk")] == [
-        "a_state", "us_fl_polk",
+        "us", "a_state", "us_fl_polk",
     ]  # fmt: skip
 
 
@@ -151,5 +164,6 @@ def test_rules_for_other_grasses_are_left_out(book: RuleBook) -> None:
 def test_a_law_grows_stale(book: RuleBook) -> None:
     only = dataclasses.replace(book, operations={}, grasses={}, ingredients={}, key=None)
     assert stale(only, dt.date(2028, 11, 24)) == ()
-    later = stale(only, dt.date(2028, 11, 26))
-    assert {found.where for found in later} == set(book.laws)
+    later = stale(only, dt.date(2028, 11, 30))
+    # Of Canada as a whole nothing was read, so nothing can be read again.
+    assert {found.where for found in later} == set(book.laws) - {"ca"}

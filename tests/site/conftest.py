@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 import pytest
 
+from advisor.site.doing import DoneAs
+from advisor.site.work_text import WorkWords
+
 TODAY = dt.date(2026, 9, 16)
 
 
@@ -45,15 +48,19 @@ def facts() -> dict[str, Fact]:
 
 
 @pytest.fixture
-def operations() -> dict[str, tuple[str, ...]]:
+def operations() -> dict[str, WorkWords]:
     return {
-        "core_aeration": ("core", "aerate"),
-        "thatch_removal": ("dethatch", "scarify"),
-        "feeding": ("feed", "fertilise"),
-        "watering": ("water",),
-        "overseeding": ("overseed",),
-        "mowing": ("mow",),
+        "core_aeration": work(("core", "aerate"), ("cored", "aerated", "core aerated")),
+        "thatch_removal": work(("dethatch", "scarify"), ("dethatched", "scarified")),
+        "feeding": work(("feed", "fertilise"), ("fed", "fertilised")),
+        "watering": work(("water",), ("watered",)),
+        "overseeding": work(("overseed",), ("overseeded",)),
+        "mowing": work(("mow",), ("mowed", "mown")),
     }
+
+
+def work(asked_as: tuple[str, ...], alone: tuple[str, ...]) -> WorkWords:
+    return WorkWords(asked_as, DoneAs(alone))
 
 
 @pytest.fixture

@@ -10,10 +10,12 @@ import pytest
 
 from advisor.base.problems import BadInput
 from advisor.site.date_words import take_date, take_time
+from advisor.site.doing import DoneAs, DoneTo
 from advisor.site.entry import JournalRules, NewEntry
 from advisor.site.entry_checks import check_new
 from advisor.site.entry_text import SpokenFact, understand
 from advisor.site.note_words import stem
+from advisor.site.work_text import WorkWords
 
 # 16 September 2026 is a Wednesday.
 UNDERSTOOD = [
@@ -55,7 +57,8 @@ REFUSED = [
      "'turf_state' is not clear; say which it is: green_and_growing, brown, stressed"),
     ("dethatched and cored", "'dethatched and cored' may be about 'core_aeration' or "
      "'thatch_removal'; say it with more of the name"),
-    ("didn't core", "'didn't': a note tells what was done; for a wish write 'do not want …'"),
+    ("didn't core", "'didn't core' is about core aeration, and is not work done: 'didn't' says "
+     "that it was not; for a wish write 'do not want …'"),
     ("overseeded 3 lb", "'3 lb' is not understood; about work it can be passes, a depth such as "
      "'3 in', an amount such as '0.7 lb N' or '3 lb/1000ft2'"),
     ("cored 9/12/2026", "'9/12/2026' may be read in two ways; write '12 Sep' or 2026-09-16"),
@@ -80,7 +83,7 @@ def test_understood(
     note: str,
     wanted: str,
     facts: Mapping[str, SpokenFact],
-    operations: dict[str, tuple[str, ...]],
+    operations: dict[str, WorkWords],
     today: dt.date,
 ) -> None:
     areas = frozenset({"front", "back_yard"})
@@ -97,7 +100,7 @@ def test_refused(
     note: str,
     wanted: str,
     facts: Mapping[str, SpokenFact],
-    operations: dict[str, tuple[str, ...]],
+    operations: dict[str, WorkWords],
     today: dt.date,
 ) -> None:
     with pytest.raises(BadInput) as caught:
@@ -113,16 +116,22 @@ def test_the_time_of_day_stands_in_the_note(
 
 
 def test_a_long_list_is_cut(today: dt.date) -> None:
-    many = {f"job{letter}": () for letter in "abcdefghijkl"}
+    many = {f"job{letter}": WorkWords() for letter in "abcdefghijkl"}
     with pytest.raises(BadInput) as caught:
         understand("hello", {}, many, today)
     assert str(caught.value).endswith("jobi, jobj, …")
 
 
 def test_the_longer_phrase_is_meant(facts: Mapping[str, SpokenFact], today: dt.date) -> None:
-    table = {"mowing": ("cut", "cut low"), "low_mow": ("low", "very low cut")}
-    assert understand("very low cut", facts, table, today).entry.what == "low_mow"
-    assert understand("cut low", facts, table, today).entry.what == "mowing"
+    low = DoneAs(to=(DoneTo(("mowed",), ("low",)),))
+    table = {
+        "mowing": WorkWords(("cut", "cut low"), DoneAs(("mowed",))),
+        "low_mow": WorkWords(("low", "very low cut"), low),
+    }
+    assert understand("want a very low cut", facts, table, today).entry.what == "low_mow"
+    assert understand("want to cut low", facts, table, today).entry.what == "mowing"
+    assert understand("mowed low", facts, table, today).entry.what == "low_mow"
+    assert understand("mowed", facts, table, today).entry.what == "mowing"
 
 
 @pytest.mark.parametrize(
@@ -139,7 +148,7 @@ def test_it_says_how_it_understood(
     note: str,
     says: str,
     facts: Mapping[str, SpokenFact],
-    operations: dict[str, tuple[str, ...]],
+    operations: dict[str, WorkWords],
     today: dt.date,
 ) -> None:
     assert understand(note, facts, operations, today, ["front"]).says == says

@@ -51,7 +51,7 @@ def test_thick_thatch_in_season_is_a_do(ohio):
     order = answer.decision.operation.order.before
     assert {"core_aeration", "overseeding"} <= set(order)
     assert dt.date(2026, 9, 5) <= answer.decision.by <= dt.date(2026, 9, 30)
-    assert {"rotating_blades", "hidden_lines"} <= {id for id, _ in answer.safety}
+    assert {"rotating_blades", "shallow_lines"} <= {id for id, _ in answer.safety}
 
 
 def test_a_reading_near_the_limit_is_no_clear_yes(ohio):

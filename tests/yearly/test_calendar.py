@@ -57,7 +57,7 @@ def test_the_demo_calendar_is_read_back_without_loss(demo_year):
     for event in wanted:
         read = found[event.uid]
         assert read.summary.value == event.summary
-        assert read.description.value == event.text
+        assert read.description.value == event.description
         assert (read.dtstart.value, read.dtend.value) == (event.start, event.end)
         assert read.sequence.value == "0"
         assert read.transp.value == "TRANSPARENT"

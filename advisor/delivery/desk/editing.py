@@ -11,7 +11,8 @@ from advisor.delivery.store.store import Store
 def approve_edition(store: Store, edition: EditionRow) -> int:
     """Approve a draft; returns the number of its copies.
 
-    Raises `BadInput` if it is no draft, was not built since its last change, or lacks a reader.
+    Raises `BadInput` if it is no draft, was not built since its last change, lacks a reader, or
+    nobody has looked at it.
     """
     place = Place(f"the edition of {edition.first_day}")
     if edition.state != "draft":
@@ -22,6 +23,12 @@ def approve_edition(store: Store, edition: EditionRow) -> int:
         raise BadInput.at(place, what)
     if not copies:
         raise BadInput.at(place, "has no readers")
+    if not edition.seen:
+        what = (
+            "was not looked at since it was built; 'advisor mail preview ADDRESS' shows a digest, "
+            "'advisor mail dry-run' ten"
+        )
+        raise BadInput.at(place, what)
     if not approve(store, edition.id, now_utc().replace(tzinfo=None, microsecond=0)):
         raise BadInput.at(place, "has just been changed by somebody else; look at it again")
     return copies

@@ -14,7 +14,8 @@ from advisor.base.problems import BadInput, Place
 from advisor.delivery.desk.seen_lines import SeenLines, seen_lines
 from advisor.delivery.readers.read_row import Refusal, read_header, read_row
 from advisor.delivery.readers.reader import Reader
-from advisor.delivery.store.reader_tables import PAGE, put_readers, suppressed
+from advisor.delivery.store.reader_tables import PAGE, Suppressed, put_readers, suppressed
+from advisor.delivery.store.readmission import readmit_by_consent
 from advisor.delivery.store.store import Store
 from advisor.rulebook.model import RuleBook
 
@@ -26,7 +27,8 @@ LONGEST_LINE = 50_000
 class Imported:
     """rows: all that are not blank. Each was added, changed, as before, or refused.
 
-    refused: each refusal, unless they were told as they were found.
+    refused: each refusal, unless they were told as they were found. readmitted: of those taken
+    over, who had been off the list and agreed anew since.
     """
 
     rows: int = 0
@@ -35,6 +37,7 @@ class Imported:
     unchanged: int = 0
     refused_rows: int = 0
     refused: tuple[Refusal, ...] = ()
+    readmitted: int = 0
 
 
 def import_readers(
@@ -65,7 +68,9 @@ def import_readers(
                 refused += wrong
                 if reader is not None:
                     found.append((line, reader))
-            good, again = _new_ones(found, store, seen)
+            good, again, back = _new_ones(found, store, seen)
+            readmit_by_consent(store, back, today)
+            done.readmitted += len(back)
             refused = sorted((*refused, *again), key=lambda refusal: refusal.line)
             done.rows += len(rows)
             done.refused_rows += len({refusal.line for refusal in refused})
@@ -81,22 +86,32 @@ def import_readers(
 
 def _new_ones(
     found: list[tuple[int, Reader]], store: Store, seen: SeenLines
-) -> tuple[list[Reader], list[Refusal]]:
-    """Those who may be on the list and stand on no line before; and why the others may not."""
+) -> tuple[list[Reader], list[Refusal], list[str]]:
+    """Those who may be on the list and stand on no line before; why the others may not; and the
+    addresses of those who were taken off the list and agreed on a later day."""
     gone = suppressed(store, [reader.address for _, reader in found])
-    may = [(reader.address, line) for line, reader in found if reader.address not in gone]
+
+    def keeps_off(reader: Reader) -> Suppressed | None:
+        left = gone.get(reader.address)
+        return left if left and reader.permission_on <= left.on else None
+
+    may = [(reader.address, line) for line, reader in found if not keeps_off(reader)]
     first = seen.first_lines(may)
     good, refused = [], []
     for line, reader in found:
-        if left := gone.get(reader.address):
-            why = f"was taken off the list on {left.on} ({left.reason}); no import can undo that"
+        if left := keeps_off(reader):
+            why = (
+                f"was taken off the list on {left.on} ({left.reason}); only consent given after "
+                "that day brings a reader back"
+            )
         elif (before := first[reader.key]) != line:
             why = f"stands on line {before} already; keep one"
         else:
             good.append(reader)
             continue
         refused.append(Refusal(line, "address", reader.address, why))
-    return good, refused
+    back = [reader.address for reader in good if reader.address in gone]
+    return good, refused, back
 
 
 def _rows(file: Path, book: RuleBook) -> Iterator[tuple[int, dict[str, str] | Refusal]]:

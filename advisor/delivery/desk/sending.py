@@ -34,6 +34,14 @@ MEANINGS = {
 }
 
 
+_UNKNOWN = (
+    "Unknown ones may have reached their readers. What to do: 'advisor mail send LIST --log FILE'",
+    "looks them up in the mail server's log; without one, ask who runs the server whether it took",
+    "them. Only if you are sure that the server took none, '--interrupted resend' sends them",
+    f"again, up to {Rules().tries} tries in all; whoever has the mail already gets it twice.",
+)
+
+
 def send_edition(
     folder: Path,
     *,
@@ -128,16 +136,20 @@ def status_text(status: Status, now: float) -> str:
         lines += [
             f"{n:>9}  {kind:<10}  {MEANS[kind]}" for kind, n in sorted(status.came_back.items())
         ]
+    if status.held:
+        lines += ["", f"{status.held:,} bounces are held: 'advisor mail bounces LIST' says why."]
     if status.counts["unknown"]:
-        lines += ["", "Unknown ones: 'advisor mail send LIST --log FILE' asks the server's log;"]
-        lines += ["'--interrupted resend' sends them again, which may make doubles."]
+        lines += ["", *_UNKNOWN]
     return "\n".join(lines) + "\n"
 
 
 def _headline(status: Status, now: float) -> str:
     open_ones = sum(status.counts[s] for s in ("ready", "claimed", "sending"))
     if status.phase == "paused":
-        return f"PAUSED: {status.why_paused}. Mend it, then 'advisor mail send LIST --rest'."
+        return (
+            f"PAUSED: {status.why_paused}. Mend it with the mail server first, then "
+            "'advisor mail send LIST --rest'."
+        )
     if not open_ones:
         return "Nothing is left to send."
     until = dt.datetime.fromtimestamp(status.expires, dt.UTC)

@@ -141,7 +141,7 @@ def told(week: Week, lawn: Lawn) -> Digest:
 def worth_a_mail(digest: Digest) -> bool:
     """Whether there is something to do: work that is no routine, a date to keep, an open season."""
     work = any(not task.routine for task in digest.tasks)
-    return work or bool(digest.dated or digest.in_season)
+    return work or bool(digest.gates or digest.dated or digest.in_season)
 
 
 def shortened(digest: Digest) -> Digest:

@@ -32,6 +32,9 @@ def for_mail(digest: Digest) -> Digest:
     return replace(
         digest,
         lead=_told(lead),
+        gates=tuple(
+            replace(line, more=tuple(filter(None, map(_told, line.more)))) for line in digest.gates
+        ),
         tasks=tuple(
             replace(task, steps=tuple(filter(None, map(_told, task.steps))),
                     advice=tuple(filter(None, map(_told, task.advice))))

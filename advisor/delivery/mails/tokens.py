@@ -24,12 +24,30 @@ class Forged(Exception):
     """A token that this key did not make. It says nothing about what is wrong with it."""
 
 
+class Key(bytes):
+    """A key that signs. earlier: keys that signed before it, whose tokens still count."""
+
+    earlier: tuple[bytes, ...] = ()
+
+
 def key_from_environment() -> bytes:
     """The secret of ADVISOR_MAIL_KEY, or of the file that ADVISOR_MAIL_KEY_FILE names.
 
-    Raises `BadInput` if there is none, it is too short, or others may read the file.
+    Its first line signs; what earlier keys have signed is believed if they stand on lines below.
+    Raises `BadInput` if there is none, one is too short, or others may read the file.
     """
-    return secret(KEY_VARIABLE, shortest=SHORTEST_KEY).encode()
+    whole = secret(KEY_VARIABLE, shortest=SHORTEST_KEY)
+    lines = [line.strip() for line in whole.splitlines() if line.strip()]
+    if any(len(line.encode()) < SHORTEST_KEY for line in lines):
+        what = f"holds a line that is too short; wanted {SHORTEST_KEY} bytes or more on each"
+        raise BadInput.at(Place(KEY_VARIABLE), what)
+    key = Key(lines[0].encode())
+    key.earlier = tuple(line.encode() for line in lines[1:])
+    return key
+
+
+def _all(key: bytes) -> tuple[bytes, ...]:
+    return (key, *(key.earlier if isinstance(key, Key) else ()))
 
 
 def secret(variable: str, *, shortest: int = 1) -> str:
@@ -92,7 +110,8 @@ def _fields(key: bytes, purpose: bytes, token: str, wanted: int) -> list[str]:
     body, mac = raw[:-_MAC], raw[-_MAC:]
     # One token has one spelling, so that what is compared is what was sent.
     respelled = base64.urlsafe_b64encode(raw).decode().rstrip("=")
-    if not hmac.compare_digest(mac, _mac(key, purpose, body)) or respelled != token:
+    ours = [hmac.compare_digest(mac, _mac(one, purpose, body)) for one in _all(key)]
+    if not any(ours) or respelled != token:
         raise Forged
     found, at = [], 1
     while at < len(body):
@@ -119,8 +138,9 @@ def reader_of_bounce(key: bytes, list_id: str, recipient: str) -> str:
     """The reader of a bounce's address. Raises `Forged` for one that this key did not make."""
     tagged = recipient.rpartition("@")[0].partition("+")[2]
     reader, _, mac = tagged.rpartition("-")
-    wanted = _bounce_mac(key, list_id, reader)
-    if not reader or not hmac.compare_digest(mac.encode(), wanted.encode()):
+    wanted = [_bounce_mac(one, list_id, reader).encode() for one in _all(key)]
+    ours = [hmac.compare_digest(mac.encode(), one) for one in wanted]
+    if not reader or not any(ours):
         raise Forged
     return reader
 

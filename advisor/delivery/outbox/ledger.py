@@ -1,7 +1,10 @@
 """What the mail server's own log says of mails whose sending was interrupted.
 
 It reads the log that Postfix writes. A message id alone proves nothing: it is logged for a text
-that was broken off too. Only `qmgr: ID: … (queue active)` for the same queue id says accepted.
+that was broken off too, and before anybody knows how it ends. A mail was accepted if a program
+behind the queue names its queue id, or if the server's talk with us ended with every text taken. It
+was not accepted if the log says that it was refused or broken off. All else is not known: a queue
+manager may lag, and a mail may be held (HOLD) for as long as somebody likes.
 """
 
 from __future__ import annotations
@@ -9,15 +12,14 @@ from __future__ import annotations
 import datetime as dt
 import math
 import re
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.base.dates import now_utc
 from advisor.base.problems import BadInput, Place
+from advisor.delivery.outbox.queue_lines import QueueLines
 
-_ID = re.compile(r"/cleanup\[\d+\]: ([0-9A-Za-z]+): message-id=(<[^>]*>)")
-_ACTIVE = re.compile(r"/qmgr\[\d+\]: ([0-9A-Za-z]+): from=.*\(queue active\)")
 # The server was started anew: lines of what it had accepted just before may be lost.
 _STARTED = re.compile(r"/master\[\d+\]: daemon started")
 _STAMP = re.compile(r"^(\d{4}-\d\d-\d\dT\S+|[A-Z][a-z]{2} [ \d]\d \d\d:\d\d:\d\d) ")
@@ -27,10 +29,12 @@ SLACK = 2.0
 
 @dataclass(frozen=True)
 class Ledger:
-    """A log as it was read. accepted: of the message ids that were looked for. first, last: the
-    moments that it spans; starts: of the server."""
+    """A log as it was read. accepted: of the message ids that were looked for. unclear: of these
+    the moments of tries whose end it does not tell. first, last: the moments that it spans;
+    starts: of the server."""
 
     accepted: frozenset[str]
+    unclear: Mapping[str, tuple[float, ...]]
     first: float
     last: float
     starts: tuple[float, ...]
@@ -38,11 +42,13 @@ class Ledger:
     def became(self, message_id: str, began: float, slack: float = SLACK) -> bool | None:
         """Whether a mail whose sending began then was accepted; None where the log cannot tell.
 
-        It can tell only if it goes back far enough, goes on after that moment, and the server was
-        not started anew in between.
+        It can tell only if it goes back far enough, goes on after that moment, the server was not
+        started anew in between, and no try since then has an open end.
         """
         if message_id in self.accepted:
             return True
+        if any(at >= began - slack for at in self.unclear.get(message_id, ())):
+            return None
         spans = self.first <= began - slack and self.last > began + slack
         return False if spans and all(start < began - slack for start in self.starts) else None
 
@@ -70,8 +76,7 @@ def parse_ledger(
     lines: Iterable[str], now: dt.datetime, wanted: Collection[str], shown_as: str = "log"
 ) -> Ledger:
     """The ledger of a log's lines. now: for stamps without a year, which are in local time."""
-    ids: dict[str, str] = {}
-    accepted: set[str] = set()
+    told = QueueLines(wanted)
     first, last = math.inf, -math.inf
     starts: list[float] = []
     for line in lines:
@@ -79,20 +84,13 @@ def parse_ledger(
         if at is None:
             continue
         first, last = min(first, at), max(last, at)
-        if found := _ID.search(line):
-            # A queue id may be used again later, so each pair is taken when it is complete.
-            if found[2] in wanted:
-                ids[found[1]] = found[2]
-            else:
-                ids.pop(found[1], None)
-        elif found := _ACTIVE.search(line):
-            if found[1] in ids:
-                accepted.add(ids.pop(found[1]))
-        elif _STARTED.search(line):
+        if _STARTED.search(line):
             starts.append(at)
+        else:
+            told.read(line, at)
     if first > last:
         raise BadInput.at(Place(shown_as), "holds no line that begins with a time")
-    return Ledger(frozenset(accepted), first, last, tuple(starts))
+    return Ledger(frozenset(told.accepted), told.unclear(), first, last, tuple(starts))
 
 
 def _moment(line: str, now: dt.datetime) -> float | None:

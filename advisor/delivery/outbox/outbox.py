@@ -6,9 +6,6 @@ A claim that ran out goes back to ready. A `sending` that ran out may have been 
 
 from __future__ import annotations
 
-import os
-import secrets
-import socket
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -28,6 +25,7 @@ from sqlalchemy import (
 )  # fmt: skip
 
 from advisor.base.dates import now_utc
+from advisor.delivery.outbox.owners import alive, dead_here, new_owner
 from advisor.delivery.readers.reader import address_hash
 from advisor.delivery.store.outbox_tables import mail, run
 from advisor.delivery.store.store import reading, retried, writing
@@ -35,6 +33,8 @@ from advisor.delivery.store.tables import copy, reader, suppression
 
 #: Nothing more is to be done about these. `unknown` waits for a word, or for the server's log.
 FINAL = ("sent", "failed", "suppressed", "expired")
+#: The ends of a try that tell of a fault, of the server, the list or our own.
+BAD = ("failed", "unknown")
 STATES = ("ready", "claimed", "sending", "unknown", *FINAL)
 _LONGEST_SAID = 300
 
@@ -55,7 +55,8 @@ class Claim:
 class Unknown:
     """A mail that may or may not have been accepted.
 
-    began: its sending; since: unknown since; server: the name of the mail server that was asked.
+    began: its sending; since: unknown since; server: the name of the mail server that was asked;
+    attempts: tries so far, this one among them.
     """
 
     copy_id: int
@@ -63,16 +64,12 @@ class Unknown:
     began: float
     since: float
     server: str
+    attempts: int
 
 
 def now() -> float:
     """Seconds since 1970, in UTC."""
     return now_utc().timestamp()
-
-
-def new_owner() -> str:
-    """A name for a sender that tells its machine and process, and is never used twice."""
-    return f"{socket.gethostname()[:60]}/{os.getpid()}/{secrets.token_hex(6)}"
 
 
 class Outbox:
@@ -159,7 +156,8 @@ class Outbox:
     ) -> bool:
         """The end of a try. at: when it is due again. False: it is no longer ours to say.
 
-        tried: whether it counts as one; a busy server or our own fault is no try of this mail.
+        tried: whether it counts as one; a busy server or our own fault is no try of this mail,
+        unless its text went out.
         """
         with writing(self.store, alone=False) as db:
             one = update(mail).where(
@@ -171,7 +169,11 @@ class Outbox:
                 "state": state, "code": code, "said": _said(said), "next_at": at,
                 "owner": "", "until": 0.0, "attempts": claim.attempts + (1 if tried else 0),
             }  # fmt: skip
-            return db.execute(one.values(values)).rowcount == 1
+            ours = db.execute(one.values(values)).rowcount == 1
+            if ours and state in BAD:
+                this = update(run).where(run.c.edition_id == self.edition_id)
+                db.execute(this.values(bad_ends=run.c.bad_ends + 1))
+            return ours
 
     @retried
     def recover(self) -> None:
@@ -179,22 +181,27 @@ class Outbox:
         over = mail.c.until <= self._clock()
         with writing(self.store, alone=False) as db:
             for state, left in (("claimed", "ready"), ("sending", "unknown")):
-                owners = db.scalars(select(mail.c.owner).where(*self._in(state), over).distinct())
-                gone = [owner for owner in owners if not _alive(owner)]
-                old = or_(and_(over, mail.c.owner.in_(gone)), mail.c.owner.in_(self._once))
+                owners = list(db.scalars(select(mail.c.owner).where(*self._in(state)).distinct()))
+                gone = [owner for owner in owners if not alive(owner)]
+                # A claim takes nothing from one who lives after all: its next step finds it gone.
+                dead = [one for one in owners if dead_here(one)] if state == "claimed" else []
+                old = or_(and_(over, mail.c.owner.in_(gone)), mail.c.owner.in_(self._once + dead))
                 freed = update(mail).where(*self._in(state), old)
                 db.execute(freed.values(state=left, owner="", until=0.0, next_at=now()))
 
     def unknown(self) -> list[Unknown]:
         """The mails that may or may not have been accepted."""
-        columns = (mail.c.copy_id, mail.c.message_id, mail.c.began, mail.c.next_at, mail.c.server)
+        columns = (
+            mail.c.copy_id, mail.c.message_id, mail.c.began, mail.c.next_at, mail.c.server,
+            mail.c.attempts,
+        )  # fmt: skip
         with reading(self.store) as db:
             found = db.execute(select(*columns).where(*self._in("unknown")))
             return [Unknown(*row) for row in found]
 
     @retried
-    def resolve(self, found: Unknown, state: str, said: str) -> None:
-        """An unknown one of which is known now what became of it.
+    def resolve(self, found: Unknown, state: str, said: str, *, at: float = 0.0) -> None:
+        """An unknown one of which is known now what became of it. at: when it is due again.
 
         Nothing happens if another sender has resolved it meanwhile, even if its next try has been
         interrupted too: what was found out is about the try that `found` tells of.
@@ -202,7 +209,7 @@ class Outbox:
         same = (mail.c.copy_id == found.copy_id, mail.c.began == found.began)
         with writing(self.store, alone=False) as db:
             one = update(mail).where(*same, *self._in("unknown"))
-            db.execute(one.values(state=state, said=_said(said), next_at=0.0))
+            db.execute(one.values(state=state, said=_said(said), next_at=at))
 
     @retried
     def expire(self) -> None:
@@ -239,14 +246,14 @@ class Outbox:
             )
         return min((t for t in found if t is not None), default=None)
 
-    def refusals(self) -> tuple[int, int]:
-        """How many of this edition were refused for good, and how many were sent."""
+    def ends(self) -> tuple[int, int]:
+        """How many tries of this edition ended badly, and how many mails were sent, since the
+        editor last said to go on."""
         with reading(self.store) as db:
-            counts = select(mail.c.state, func.count()).where(
-                mail.c.edition_id == self.edition_id, mail.c.state.in_(("failed", "sent"))
-            )
-            found = {row[0]: row[1] for row in db.execute(counts.group_by(mail.c.state))}
-        return found.get("failed", 0), found.get("sent", 0)
+            of = select(run.c.bad_ends, run.c.sent_before)
+            bad, before = db.execute(of.where(run.c.edition_id == self.edition_id)).one()
+            sent = db.scalar(select(func.count()).where(*self._in("sent"))) or 0
+        return bad, sent - before
 
     def _in(self, state: str) -> list[ColumnElement[bool]]:
         return [mail.c.edition_id == self.edition_id, mail.c.state == state]
@@ -273,18 +280,3 @@ class Outbox:
 def _said(text: str) -> str:
     """As much of it as is kept. PostgreSQL takes no NUL."""
     return text[:_LONGEST_SAID].replace("\0", "\N{REPLACEMENT CHARACTER}")
-
-
-def _alive(owner: str) -> bool:
-    """Whether the sender still runs on this machine; of other machines only the lease tells."""
-    host, _, rest = owner.partition("/")
-    pid = rest.partition("/")[0]
-    if host != socket.gethostname()[:60] or not pid.isdecimal():
-        return False
-    try:
-        os.kill(int(pid), 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        return True
-    return True

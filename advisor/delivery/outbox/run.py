@@ -29,7 +29,8 @@ _BATCH = 5_000
 class Status:
     """The truth about one edition. counts: mails by state; they add up to copies.
 
-    came_back: readers by the kind of what came back, as far as it has been read.
+    came_back: readers by the kind of what came back, as far as it has been read. held: bounces
+    of readers who were not taken off the list for them yet.
     """
 
     phase: str
@@ -41,6 +42,7 @@ class Status:
     next_at: float | None
     replies: tuple[tuple[int, str, int], ...]
     came_back: Mapping[str, int]
+    held: int = 0
 
 
 def put_on_its_way(
@@ -83,6 +85,8 @@ def put_on_its_way(
     new, last = 0, 0
     while True:
         with writing(store) as db:
+            if db.scalar(select(run.c.edition_id).where(run.c.edition_id == edition_id)) is None:
+                raise BadInput.at(Place("the edition"), "was just taken back; nothing is sent")
             some = db.execute(missing.where(copy.c.reader_id > last)).all()
             rows = [
                 {
@@ -107,9 +111,14 @@ def edition_name(first_day: dt.date) -> str:
 
 
 def go_on(store: Store, edition_id: int) -> None:
-    """The word that lets the rest follow the canary share, or ends a pause."""
+    """The word that lets the rest follow the canary share, or ends a pause.
+
+    What ended badly before it does not count any more.
+    """
+    sent = select(func.count()).where(mail.c.edition_id == edition_id, mail.c.state == "sent")
     with writing(store) as db:
         this = update(run).where(run.c.edition_id == edition_id)
+        db.execute(this.values(bad_ends=0, sent_before=sent.scalar_subquery()))
         db.execute(this.where(run.c.phase == "canary").values(phase="open", resume_as="open"))
         db.execute(this.where(run.c.phase == "paused").values(phase=run.c.resume_as, why_paused=""))
 
@@ -166,6 +175,13 @@ def status_of(store: Store, edition_id: int) -> Status | None:
         kinds = select(report.c.kind, func.count(report.c.reader_id.distinct()))
         back = kinds.where(report.c.edition_id == edition_id).group_by(report.c.kind)
         came_back = {row[0]: row[1] for row in db.execute(back)}
+        held = db.scalar(
+            select(func.count(report.c.reader_id.distinct())).where(
+                report.c.edition_id == edition_id,
+                report.c.kind.in_(("hard", "soft")),
+                report.c.acted_on.is_(False),
+            )
+        )
     full = {state: counts.get(state, 0) for state in STATES}
     return Status(
         this.phase,
@@ -177,6 +193,7 @@ def status_of(store: Store, edition_id: int) -> Status | None:
         next_at,
         replies,
         came_back,
+        held or 0,
     )
 
 

@@ -14,6 +14,9 @@ from advisor.delivery.outbox.replies import BROKEN, Phase, Reply
 from advisor.delivery.outbox.server_settings import ServerSettings
 
 _STOPS = (OSError, smtplib.SMTPException, ValueError)
+MOST_REFUSALS = 9
+"""On one connection. A server takes many for an attack: Postfix slows down at 10 and hangs up with
+421 at 20 (postconf(5), smtpd_soft_error_limit and smtpd_hard_error_limit)."""
 
 
 class Link:
@@ -22,6 +25,7 @@ class Link:
     def __init__(self, settings: ServerSettings) -> None:
         self._settings = settings
         self._smtp: smtplib.SMTP | None = None
+        self._refusals = 0
 
     def send(self, sender: str, to: str, message: bytes, begin: Callable[[], bool]) -> Reply | None:
         """Send one mail; the reply that ended it.
@@ -68,6 +72,7 @@ class Link:
     def close(self) -> None:
         """Leave the server, politely if it still listens."""
         smtp, self._smtp = self._smtp, None
+        self._refusals = 0
         if smtp is not None:
             try:
                 if smtp.sock is not None:
@@ -114,8 +119,9 @@ class Link:
             self._smtp.sock.settimeout(seconds)
 
     def _reset(self) -> None:
+        self._refusals += 1
         try:
-            if self._smtp is None or self._smtp.rset()[0] != 250:
+            if self._refusals >= MOST_REFUSALS or self._smtp is None or self._smtp.rset()[0] != 250:
                 self.close()
         except _STOPS:
             self.close()

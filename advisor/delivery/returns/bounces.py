@@ -15,6 +15,7 @@ from pathlib import Path
 
 from advisor.delivery.mails.tokens import Forged, read_leaving_token, reader_of_bounce
 from advisor.delivery.outbox.outbox import Outbox
+from advisor.delivery.returns.held_bounces import Held, act_on_bounces, held_bursts
 from advisor.delivery.returns.mail_folder import mails_in
 from advisor.delivery.returns.read_report import Report, What, read_report
 from advisor.delivery.returns.report_counts import (
@@ -45,7 +46,7 @@ class Bounces:
     counts: new ones by kind; reasons: by kind, code and what it means. suppressed: readers by kind.
     before: counted at an earlier reading. gone: about readers who are erased. ignored: by sort.
     untrusted: name and subject of those not signed by us. unclear: name, subject and why. paused:
-    what was or must be held up because the fault is ours.
+    what was or must be held up because the fault is ours. held: bursts that wait for a word.
     """
 
     mails: int = 0
@@ -59,6 +60,7 @@ class Bounces:
     untrusted: list[tuple[str, str]] = field(default_factory=list)
     unclear: list[tuple[str, str, str]] = field(default_factory=list)
     paused: list[str] = field(default_factory=list)
+    held: list[Held] = field(default_factory=list)
 
 
 def read_bounces(
@@ -78,6 +80,8 @@ def read_bounces(
         for name, raw in mails_in(folder):
             found.mails += 1
             _take(store, found, list_id, key, f"{folder.name}/{name}", raw, today)
+    found.suppressed += act_on_bounces(store)
+    found.held = held_bursts(store)
     found.paused = _pause(store)
     return found
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from advisor.delivery.mails.cells_text import shown
 from advisor.delivery.returns.bounces import Bounces
+from advisor.delivery.returns.held_bounces import Held
 from advisor.delivery.returns.report_counts import SOFT_IN_A_ROW
 
 MEANS = {
@@ -14,6 +15,7 @@ MEANS = {
     "ours": "policy, reputation or form: our fault, not the reader's",
     "complaint": "the reader called it abuse; not written to any more",
     "leave": "asked by mail to leave; not written to any more",
+    "discarded": "part of a burst that the editor did not believe",
 }
 IGNORED = {
     "notices": "delays and other notices that are no failure",
@@ -33,9 +35,24 @@ def bounces_text(found: Bounces) -> str:
         *_others(found),
         *_doubtful(found),
     ]
+    for one in found.held:
+        lines += ["", held_text(one)]
     for said in found.paused:
         lines += ["", said]
     return "\n".join(lines) + "\n"
+
+
+def held_text(one: Held) -> str:
+    """What a burst is, and what the editor may say."""
+    of = f"of {one.first_day}" if one.first_day else "that is not known"
+    return (
+        f"HELD: the edition {of} came back from {one.bad:,} of {one.out:,} readers as if their\n"
+        "addresses were of no use. One fault of a mail server can look like this; ask there, and\n"
+        f"look at the codes. {one.readers:,} readers stay on the list until you say what it was:\n"
+        "  advisor mail bounces LIST --burst accept    they are not written to any more\n"
+        "  advisor mail bounces LIST --burst discard   they stay; who was taken off for the same\n"
+        "                                              edition before comes back"
+    )
 
 
 def _new(found: Bounces) -> Iterator[str]:

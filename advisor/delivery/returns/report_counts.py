@@ -11,14 +11,12 @@ from sqlalchemy.exc import IntegrityError
 from advisor.delivery.returns.status_codes import Kind
 from advisor.delivery.store.outbox_tables import mail
 from advisor.delivery.store.reader_tables import suppress_in
-from advisor.delivery.store.report_tables import report
+from advisor.delivery.store.report_tables import GONE_OUT, report
 from advisor.delivery.store.store import Store, reading, writing
 from advisor.delivery.store.tables import copy, edition, reader
 
 SOFT_IN_A_ROW = 3
 """A reader whose last so many editions all came back is not written to any more (our choice)."""
-#: Mails that the server has taken, or may have.
-_GONE_OUT = ("sent", "unknown")
 
 
 @dataclass(frozen=True)
@@ -45,7 +43,7 @@ def by_id(store: Store, reader_id: int) -> Known | None:
         select(copy.c.edition_id)
         .join(mail, mail.c.copy_id == copy.c.id)
         .join(edition, edition.c.id == copy.c.edition_id)
-        .where(copy.c.reader_id == reader_id, mail.c.state.in_(_GONE_OUT))
+        .where(copy.c.reader_id == reader_id, mail.c.state.in_(GONE_OUT))
         .order_by(edition.c.first_day.desc(), edition.c.id.desc())
         .limit(1)
     )
@@ -87,8 +85,9 @@ def count_report(
 ) -> tuple[bool, bool]:
     """Count a report: whether it is new, and whether the reader is suppressed by it.
 
-    kind: as in the table. A hard bounce, a complaint and a wish to leave suppress at once; a soft
-    one with those of the editions around it. All or nothing is put down.
+    kind: as in the table. A complaint and a wish to leave suppress at once. A hard bounce, and a
+    soft one with those of the editions around it, wait until it is clear that they are no burst
+    (`held_bounces.py`). All or nothing is put down.
     """
     try:
         with writing(store) as db:
@@ -105,16 +104,13 @@ def _put_down(
         return False, False
     if db.scalar(select(reader.c.id).where(reader.c.id == known.reader_id)) is None:
         return False, False
-    db.execute(
-        insert(report).values(
-            key=key, reader_id=known.reader_id, edition_id=known.edition_id, kind=kind,
-            status=status, counted_on=on,
-        )
-    )  # fmt: skip
-    if kind == Kind.OURS or (kind == Kind.SOFT and _soft_in_a_row(db, known) < SOFT_IN_A_ROW):
-        return True, False
-    reason = {"complaint": "complained", "leave": "left by mail"}.get(kind, "bounce")
-    return True, suppress_in(db, known.address, reason, on)
+    this = {"key": key, "reader_id": known.reader_id, "edition_id": known.edition_id}
+    db.execute(insert(report).values(kind=kind, status=status, counted_on=on, **this))
+    reason = {"complaint": "complained", "leave": "left by mail"}.get(kind)
+    passes = kind == Kind.SOFT and _soft_in_a_row(db, known) < SOFT_IN_A_ROW
+    if reason or passes:
+        db.execute(update(report).where(report.c.key == key).values(acted_on=True))
+    return True, bool(reason and suppress_in(db, known.address, reason, on))
 
 
 def _soft_in_a_row(db: Connection, known: Known) -> int:
@@ -131,14 +127,14 @@ def _soft_in_a_row(db: Connection, known: Known) -> int:
         select(copy.c.edition_id)
         .join(mail, mail.c.copy_id == copy.c.id)
         .join(edition, edition.c.id == copy.c.edition_id)
-        .where(copy.c.reader_id == known.reader_id, mail.c.state.in_((*_GONE_OUT, "failed")))
+        .where(copy.c.reader_id == known.reader_id, mail.c.state.in_((*GONE_OUT, "failed")))
         .order_by(edition.c.first_day, edition.c.id)
     )
     row, holds = 0, False
     for id in db.scalars(went_out):
         if Kind.SOFT in told.get(id, ()):
             row, holds = row + 1, holds or id == known.edition_id
-        elif Kind.OURS not in told.get(id, ()):
+        elif not told.get(id, set()) & {Kind.OURS, "discarded"}:
             if holds:
                 break
             row = 0
@@ -158,7 +154,7 @@ def ours_of(store: Store, edition_id: int) -> tuple[int, int, bool]:
             report.c.acted_on.is_(False),
         )
         out = select(func.count()).where(
-            mail.c.edition_id == edition_id, mail.c.state.in_((*_GONE_OUT, "failed"))
+            mail.c.edition_id == edition_id, mail.c.state.in_((*GONE_OUT, "failed"))
         )
         state = db.scalar(select(edition.c.state).where(edition.c.id == edition_id))
         return db.scalar(new) or 0, db.scalar(out) or 0, state == "sending"

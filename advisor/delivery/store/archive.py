@@ -86,6 +86,12 @@ def publish(connection: Connection, edition_id: int) -> None:
     connection.execute(delete(page).where(this, page.c.shown.is_(False)))
 
 
+def hide(connection: Connection, edition_id: int) -> None:
+    """Show nothing of an edition whose approval was taken back."""
+    this = update(page).where(page.c.edition_id == edition_id)
+    connection.execute(this.values(shown=False))
+
+
 def shown_pages(store: Store, edition_id: int, skip: int = 0) -> tuple[list[ShownPage], bool]:
     """Up to 100 digests by place and grass, and whether there are more."""
     of = (page.c.place, page.c.grass, page.c.region, page.c.units)

@@ -19,7 +19,8 @@ from advisor.delivery.store.tables import copy, edition, letter, reader
 
 @dataclass(frozen=True)
 class EditionRow:
-    """built_at: None until every reader has a copy with all that the editor says."""
+    """built_at: None until every reader has a copy with all that the editor says. seen: whether
+    somebody looked at it since."""
 
     id: int
     list_name: str
@@ -29,17 +30,23 @@ class EditionRow:
     editor: Editor
     reply_to: str
     built_at: dt.datetime | None
+    seen: bool
 
 
 def open_edition(store: Store, name: str, first_day: dt.date, rulebook_hash: str) -> EditionRow:
-    """The edition of a week; a new draft if there is none."""
+    """The edition of a week; a new draft if there is none.
+
+    A store is of one list, so an edition stays the same when the folder gets another name.
+    """
+    this = select(edition).where(edition.c.first_day == first_day)
+    # Rather one that was approved: it may have gone out.
+    this = this.order_by(edition.c.state == "draft", edition.c.id).limit(1)
     with writing(store) as connection:
-        same = (edition.c.list_name == name) & (edition.c.first_day == first_day)
-        row = connection.execute(select(edition).where(same)).mappings().first()
+        row = connection.execute(this).mappings().first()
         if row is None:
             values = {"list_name": name, "first_day": first_day, "rulebook_hash": rulebook_hash}
             connection.execute(insert(edition).values(**values))
-            row = connection.execute(select(edition).where(same)).mappings().one()
+            row = connection.execute(this).mappings().one()
         return _edition(row)
 
 
@@ -50,7 +57,8 @@ def set_editor(store: Store, id: int, words: Mapping[str, str]) -> bool:
     """
     with writing(store) as connection:
         draft = (edition.c.id == id) & (edition.c.state == "draft")
-        done = connection.execute(update(edition).where(draft).values(built_at=None, **words))
+        values = {"built_at": None, "seen": False, **words}
+        done = connection.execute(update(edition).where(draft).values(**values))
         return done.rowcount == 1
 
 
@@ -68,12 +76,20 @@ def mark_built(store: Store, built: EditionRow, rulebook_hash: str, at: dt.datet
     )
     with writing(store) as connection:
         connection.execute(
-            update(edition).where(same).values(rulebook_hash=rulebook_hash, built_at=at)
+            update(edition).where(same).values(rulebook_hash=rulebook_hash, built_at=at, seen=False)
         )
 
 
+def mark_seen(store: Store, looked_at: EditionRow) -> None:
+    """Note that somebody looked at a draft as it was built; nothing if it was built anew since."""
+    same = (edition.c.id == looked_at.id) & (edition.c.built_at == looked_at.built_at)
+    with writing(store) as connection:
+        draft = edition.c.state == "draft"
+        connection.execute(update(edition).where(same, draft).values(seen=True))
+
+
 def approve(store: Store, id: int, at: dt.datetime) -> bool:
-    """Turn a built draft into an approved edition; False if it was none."""
+    """Turn a draft that was built into an approved edition; False if it was none."""
     with writing(store) as connection:
         draft = (
             (edition.c.id == id) & (edition.c.state == "draft") & edition.c.built_at.is_not(None)
@@ -155,4 +171,5 @@ def _edition(row: Mapping[Any, Any]) -> EditionRow:
     return EditionRow(
         row["id"], row["list_name"], row["first_day"], row["rulebook_hash"], row["state"],
         Editor(row["note"], row["question"], row["correction"]), row["reply_to"], row["built_at"],
+        row["seen"],
     )  # fmt: skip

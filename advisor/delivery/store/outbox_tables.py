@@ -29,6 +29,9 @@ run = Table(
     Column("phase", String(10), nullable=False),
     Column("resume_as", String(10), nullable=False),
     Column("why_paused", Text, nullable=False, default=""),
+    # Since the editor last said to go on: tries that ended badly, and mails sent before that word.
+    Column("bad_ends", Integer, nullable=False, server_default="0"),
+    Column("sent_before", Integer, nullable=False, server_default="0"),
 )
 
 #: One reader's mail of one run; its address is the reader's, so that erasing a reader erases it.

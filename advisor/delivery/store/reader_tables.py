@@ -26,7 +26,7 @@ from advisor.delivery.readers.wishes import Wishes
 from advisor.delivery.store.letter_tables import drop_unused
 from advisor.delivery.store.report_tables import report
 from advisor.delivery.store.store import reading, retried, writing
-from advisor.delivery.store.tables import copy, letter, reader, suppression
+from advisor.delivery.store.tables import copy, letter, reader, readmitted, suppression
 from advisor.delivery.store.web_tables import calendar_link
 
 PAGE = 2_000
@@ -175,12 +175,17 @@ def export_reader(store: Engine, address: str) -> dict[str, Any] | None:
             numbers = select(calendar_link.c.number, calendar_link.c.works)
             of = connection.execute(numbers.where(calendar_link.c.reader_id == row["id"]))
             link = of.mappings().first()
+        once = (readmitted.c.reason, readmitted.c.suppressed_on, readmitted.c.why,
+                readmitted.c.readmitted_on)  # fmt: skip
+        same = readmitted.c.address_hash == address_hash(address)
+        back = [dict(found) for found in connection.execute(select(*once).where(same)).mappings()]
     if row is None and left is None:
         return None
     return {
         "format": 1,
         "reader": None if row is None else dict(row),
         "suppressed": None if left is None else {"reason": left.reason, "on": left.on},
+        "readmitted": back,
         "copies": copies,
         "reports": reports,
         "calendar_link": None if link is None else dict(link),
@@ -209,6 +214,8 @@ def _delete_reader(store: Engine, address: str) -> int:
         theirs = select(copy.c.letter_id).join_from(copy, reader).where(same)
         letters = list(connection.scalars(theirs))
         gone = connection.execute(delete(reader).where(same)).rowcount
+        back = readmitted.c.address_hash == address_hash(address)
+        connection.execute(delete(readmitted).where(back))
         drop_unused(connection, letters)
         return gone
 

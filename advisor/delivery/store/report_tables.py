@@ -6,6 +6,9 @@ from sqlalchemy import Boolean, Column, Date, ForeignKey, Index, Integer, String
 
 from advisor.delivery.store.tables import METADATA
 
+#: Mails that the server has taken, or may have.
+GONE_OUT = ("sent", "unknown")
+
 #: One report that was counted. Noise is not kept. A reader who is erased takes its reports along.
 report = Table(
     "mail_report",
@@ -15,10 +18,11 @@ report = Table(
     Column("reader_id", Integer, ForeignKey("reader.id", ondelete="CASCADE"), nullable=False),
     # The edition that it is about, where that can be told.
     Column("edition_id", Integer, ForeignKey("edition.id")),
-    # hard, soft, ours, complaint or leave.
+    # hard, soft, ours, complaint, leave or discarded (by the editor).
     Column("kind", String(10), nullable=False),
     Column("status", Text, nullable=False, default=""),
-    # Of the kind 'ours': whether a run has been paused for it.
+    # Of the kind 'ours': whether a run has been paused for it. Of 'hard' and 'soft': False while
+    # the reader would be taken off the list for it and was not yet.
     Column("acted_on", Boolean, nullable=False, default=False),
     Column("counted_on", Date, nullable=False),
     Index("mail_report_reader", "reader_id", "edition_id"),

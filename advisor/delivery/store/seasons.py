@@ -35,7 +35,7 @@ def put_seasons(connection: Connection, edition_id: int, made: Iterable[Beside])
     this = connection.execute(select(edition).where(edition.c.id == edition_id)).one()
     for start in range(0, len(lines), _CHUNK):
         some = lines[start : start + _CHUNK]
-        before = _last_told(connection, this.list_name, this.first_day, some)
+        before = _last_told(connection, this.first_day, some)
         rows = []
         for line in some:
             events = remember(before.get(line, {}), by_line[line], this.first_day)
@@ -47,12 +47,12 @@ def put_seasons(connection: Connection, edition_id: int, made: Iterable[Beside])
 
 
 def _last_told(
-    connection: Connection, list_name: str, before: dt.date, lines: list[str]
+    connection: Connection, before: dt.date, lines: list[str]
 ) -> dict[str, Mapping[str, Remembered]]:
     """The calendars of the edition that went out last before a day, by line."""
     last = (
         select(edition.c.id)
-        .where(edition.c.list_name == list_name, edition.c.first_day < before)
+        .where(edition.c.first_day < before)
         .where(edition.c.state.in_(_OUT))
         .order_by(edition.c.first_day.desc())
         .limit(1)

@@ -34,6 +34,7 @@ from advisor.base.problems import BadInput, Place, Problem
 from advisor.delivery.store import outbox_tables, report_tables, tables, web_tables
 from advisor.delivery.store.engines import engine_for, shown, url_of
 from advisor.delivery.store.one_letter import letters_once
+from advisor.delivery.store.own_file import close_to_others
 from advisor.delivery.store.tables import METADATA
 
 STORE_FILE = "mail.db"
@@ -81,18 +82,32 @@ def _reports(connection: Connection) -> None:
 def _web(connection: Connection) -> None:
     made = [web_tables.season, web_tables.page, web_tables.calendar_link]
     METADATA.create_all(connection, tables=made)
-    _add_column(connection, "letter", "line", 64)
+    _add_column(connection, "letter", "line", "VARCHAR(64) DEFAULT ''")
 
 
 def _server_of_a_try(connection: Connection) -> None:
-    _add_column(connection, "mail_out", "server", 300)
+    _add_column(connection, "mail_out", "server", "VARCHAR(300) DEFAULT ''")
 
 
-def _add_column(connection: Connection, table: str, name: str, length: int) -> None:
-    """An empty text column, unless the table was made with it just before."""
+def _bad_ends(connection: Connection) -> None:
+    for name in ("bad_ends", "sent_before"):
+        _add_column(connection, "mail_run", name, "INTEGER DEFAULT 0")
+
+
+def _held_bounces(connection: Connection) -> None:
+    METADATA.create_all(connection, tables=[tables.readmitted])
+    # What counted before has had its consequences.
+    connection.execute(text("UPDATE mail_report SET acted_on = TRUE WHERE kind <> 'ours'"))
+
+
+def _looked_at(connection: Connection) -> None:
+    _add_column(connection, "edition", "seen", "BOOLEAN DEFAULT FALSE")
+
+
+def _add_column(connection: Connection, table: str, name: str, kind: str) -> None:
+    """A column of a kind with its default, unless the table was made with it just before."""
     if name not in {column["name"] for column in inspect(connection).get_columns(table)}:
-        words = f"ALTER TABLE {table} ADD COLUMN {name} VARCHAR({length}) DEFAULT '' NOT NULL"
-        connection.execute(text(words))
+        connection.execute(text(f"ALTER TABLE {table} ADD COLUMN {name} {kind} NOT NULL"))
 
 
 STEPS: tuple[Callable[[Connection], None], ...] = (
@@ -102,6 +117,9 @@ STEPS: tuple[Callable[[Connection], None], ...] = (
     letters_once,
     _web,
     _server_of_a_try,
+    _bad_ends,
+    _held_bounces,
+    _looked_at,
 )
 """Migrations in order. Never change one that has been released; add another at the end."""
 
@@ -114,6 +132,8 @@ def open_store(where: str | Path) -> Engine:
     url = url_of(str(where))
     engine = engine_for(url)
     try:
+        if url.get_backend_name() == "sqlite" and url.database:
+            close_to_others(Path(url.database))
         _migrate(engine, url)
     except (DatabaseError, StoreLost) as error:
         engine.dispose()
@@ -211,6 +231,9 @@ def _told(store: Engine) -> Iterator[None]:
 
 
 def _migrate(engine: Engine, url: URL) -> None:
+    # A look waits for no writer, and needs no disk that can be written to.
+    if _version(engine) == len(STEPS):
+        return
     with writing(engine) as connection:
         METADATA.create_all(connection, tables=[schema_version])
         found = connection.execute(select(schema_version.c.version)).scalars().all()
@@ -221,3 +244,11 @@ def _migrate(engine: Engine, url: URL) -> None:
         for number, step in enumerate(STEPS[version:], version + 1):
             step(connection)
             connection.execute(insert(schema_version).values(version=number))
+
+
+def _version(engine: Engine) -> int:
+    """The last migration that a store has seen; 0 if it is empty."""
+    with reading(engine) as connection:
+        if not inspect(connection).has_table(schema_version.name):
+            return 0
+        return connection.scalar(select(func.max(schema_version.c.version))) or 0

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from sqlalchemy import (
     JSON,
+    Boolean,
     CheckConstraint,
     Column,
     Date,
@@ -20,6 +21,7 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
+    false,
 )
 
 from advisor.delivery.readers.reader import address_hash
@@ -69,6 +71,18 @@ suppression = Table(
     Column("suppressed_on", Date, nullable=False),
 )
 
+#: Whom an editor or new consent brought back: why not to be written to before, why again.
+readmitted = Table(
+    "readmitted",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("address_hash", String(64), nullable=False, index=True),
+    Column("reason", Text, nullable=False),
+    Column("suppressed_on", Date, nullable=False),
+    Column("why", Text, nullable=False),
+    Column("readmitted_on", Date, nullable=False),
+)
+
 edition = Table(
     "edition",
     METADATA,
@@ -83,6 +97,8 @@ edition = Table(
     Column("reply_to", Text, nullable=False, default=""),
     Column("built_at", DateTime),
     Column("approved_at", DateTime),
+    # Whether somebody looked at it since it was built.
+    Column("seen", Boolean, nullable=False, server_default=false()),
     UniqueConstraint("list_name", "first_day"),
     CheckConstraint("state IN ('draft', 'approved', 'sending', 'done')", name="edition_state"),
 )

@@ -9,6 +9,7 @@ import random
 from collections.abc import Iterator
 from pathlib import Path
 
+from advisor.base.files import write_whole
 from advisor.base.problems import BadInput, Place
 from advisor.delivery.mails.identity import ListIdentity
 from advisor.delivery.mails.list_file import LIST_FILE
@@ -33,6 +34,7 @@ IDENTITY = ListIdentity(
     leave_mail="leave@example.org",
     bounces="bounces@example.org",
 )
+_MARK = "# INVENTED"
 _SEED = 20260907
 _DOMAINS = ("example.org", "example.net", "example.com")  # RFC 2606 section 3
 _HEADER = (
@@ -53,28 +55,36 @@ _REFUSED = (
 def write_list(folder: Path, readers: int) -> None:
     """Write list.yaml, readers.csv and the weather. Raises `BadInput` if there is one already."""
     place = Place(str(folder))
-    if (folder / STORE_FILE).exists():
+    if (folder / STORE_FILE).exists() or _is_of_others(folder):
         what = "holds a list already; name another folder, or delete this one"
         raise BadInput.at(place, what)
     weather = folder / WEATHER_FOLDER
     yesterday = TODAY - dt.timedelta(days=1)
-    told = "".join(f"{key}: {value}\n" for key, value in vars(IDENTITY).items())
+    told = "".join(f"{key}: {value}\n" for key, value in vars(IDENTITY).items() if value)
     rows = [
         (one.file, f"{one.name} (invented)", one.latitude, one.longitude, "record")
         for one in PLACES
     ]
     files = {
-        folder / LIST_FILE: f"# INVENTED\nformat: 1\n{told}",
+        folder / LIST_FILE: f"{_MARK}\nformat: 1\n{told}",
         folder / READERS_FILE: _csv([_HEADER, *reader_rows(readers), *_REFUSED]),
         weather / PLACES_FILE: _csv([COLUMNS, *rows]),
         **{weather / one.file: weather_file(one, yesterday) for one in PLACES},
     }
     try:
         weather.mkdir(parents=True, exist_ok=True)
-        for path, text in files.items():
-            path.write_text(text, encoding="utf-8", newline="\n")
     except OSError as error:
         raise BadInput.at(place, f"cannot be written: {error.strerror}") from None
+    for path, text in files.items():
+        write_whole(path, text, own=True)
+
+
+def _is_of_others(folder: Path) -> bool:
+    """Whether files of a list lie here that no demo has begun; it writes list.yaml first."""
+    file = folder / LIST_FILE
+    if file.exists():
+        return not file.read_bytes().startswith(_MARK.encode())
+    return (folder / READERS_FILE).exists() or (folder / WEATHER_FOLDER).exists()
 
 
 def reader_rows(number: int) -> Iterator[tuple[str, ...]]:

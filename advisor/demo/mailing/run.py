@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from advisor.base.dates import clock_set_to
+from advisor.base.files import whole_folder, write_whole
 from advisor.base.problems import BadInput, Place
 from advisor.delivery.desk.editing import approve_edition
 from advisor.delivery.desk.import_readers import import_readers
@@ -20,7 +21,13 @@ from advisor.delivery.outbox.server_settings import ServerSettings
 from advisor.delivery.readers.reader import Reader
 from advisor.delivery.returns.bounces import Bounces, read_bounces
 from advisor.delivery.returns.bounces_text import bounces_text
-from advisor.delivery.store.edition_tables import copy_of, open_edition, set_editor, sizes
+from advisor.delivery.store.edition_tables import (
+    copy_of,
+    mark_seen,
+    open_edition,
+    set_editor,
+    sizes,
+)
 from advisor.delivery.store.reader_tables import all_readers, suppress
 from advisor.delivery.store.store import STORE_FILE, Store, open_store
 from advisor.demo.mailing.list_folder import IDENTITY, KEY, MOMENT, READERS_FILE, TODAY, write_list
@@ -50,16 +57,32 @@ def run_mailing_demo(
     if readers < FEWEST:
         raise BadInput.at(Place("--readers"), f"{readers} are too few; wanted {FEWEST} or more")
     need_library()
-    write_list(folder, readers)
+    with whole_folder(folder) as filled:
+        write_list(filled, readers)
+        filled.chmod(0o700)
+        _tell_and_play(folder, filled, readers, workers, say, tell)
+
+
+def _tell_and_play(
+    folder: Path, filled: Path, readers: int, workers: int, say: Say,
+    tell: Callable[[int, int], None],
+) -> None:  # fmt: skip
+    """folder: the name under which all will be found. filled: where it is until then."""
     say(f"An INVENTED list in {folder}: {readers:,} readers at {len(PLACES)} invented places,")
     say(f"under invented weather, on {MOMENT:%A} {MOMENT.day} {MOMENT:%B %Y}. Nothing leaves here.")
     book = read_rulebook()
     with clock_set_to(MOMENT):
-        store = open_store(folder / STORE_FILE)
+        store = open_store(filled / STORE_FILE)
         try:
-            _play(folder, store, book, workers, say, tell)
+            _play(filled, store, book, workers, say, tell)
         finally:
             store.dispose()
+    _head(say, "WHERE TO LOOK")
+    say(f"{folder}/look       a page and a mail (.eml) of each place")
+    say(f"{folder}/returned   what came back, a Maildir")
+    say(f"{folder}            the list: list.yaml, readers.csv, weather, mail.db")
+    say(f"advisor mail status {folder}")
+    say(f"advisor mail readers --list {folder}")
 
 
 def _play(
@@ -77,9 +100,11 @@ def _play(
     took = time.perf_counter() - began
     _tell_built(store, built, took, workers, say)
     everyone = all_readers(store)
-    say(f"Approved: {approve_edition(store, built.edition):,} copies may go out.")
     shown, others = everyone[: len(PLACES)], everyone[len(PLACES) :]
     _write_pages(folder, store, built.edition.id, shown)
+    mark_seen(store, built.edition)
+    built.edition = open_edition(store, folder.resolve().name, TODAY, book.hash)
+    say(f"Approved: {approve_edition(store, built.edition):,} copies may go out.")
     handler = Handler(
         {one.address for one in others[:GONE]},
         {one.address for one in others[GONE : GONE + LATER]},
@@ -107,12 +132,6 @@ def _play(
         (f"{len(all_readers(store)):,}", "readers are written to next week"),
     ):
         say(f"{number:>9}  {what}")
-    _head(say, "WHERE TO LOOK")
-    say(f"{folder}/look       a page and a mail (.eml) of each place")
-    say(f"{folder}/returned   what came back, a Maildir")
-    say(f"{folder}            the list: list.yaml, readers.csv, weather, mail.db")
-    say(f"advisor mail status {folder}")
-    say(f"advisor mail readers --list {folder}")
 
 
 def _head(say: Say, text: str) -> None:
@@ -180,17 +199,17 @@ def _read_returned(
 
 def _write_pages(folder: Path, store: Store, edition_id: int, shown: list[Reader]) -> None:
     look = folder / "look"
-    look.mkdir(exist_ok=True)
+    look.mkdir(mode=0o700, exist_ok=True)
     for place, one in zip(PLACES, shown, strict=True):
         letter = copy_of(store, edition_id, one.id)
         if letter is not None:
-            (look / f"{place.label}.html").write_text(letter.html, encoding="utf-8")
+            write_whole(look / f"{place.label}.html", letter.html)
 
 
 def _write_mails(folder: Path, shown: list[Reader], taken: Taken) -> None:
     for place, one in zip(PLACES, shown, strict=True):
         if one.address in taken.kept:
-            (folder / "look" / f"{place.label}.eml").write_bytes(taken.kept[one.address])
+            write_whole(folder / "look" / f"{place.label}.eml", taken.kept[one.address])
 
 
 def doubles(taken: Taken) -> int:

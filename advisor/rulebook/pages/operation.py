@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from advisor.rulebook.conditions import Condition
-from advisor.rulebook.model import Conflict, Evidence, Operation, RuleBook, Window
+from advisor.rulebook.model import Advice, Conflict, Evidence, Operation, RuleBook, Window
 from advisor.rulebook.pages.page import Block, Heading, Items, Page, Table, Text
 from advisor.rulebook.pages.words import boundary_said, cited, listed, plain, tree_items
 
@@ -125,10 +125,19 @@ def _advice(operation: Operation, book: RuleBook) -> Iterator[Block]:
         only = _only_for(advice.grasses, book)
         cites = f"evidence: {cited(advice.evidence)}" if advice.evidence else ""
         with_it = "; ".join(filter(None, (f"with {verdicts}", only, cites)))
-        items.append((0, f"{advice.says} ({with_it})"))
+        items.append((0, f"{_told(advice)} ({with_it})"))
         if advice.when is not None:
             items += tree_items(advice.when, book, 1)
     yield Items(tuple(items))
+
+
+def _told(advice: Advice) -> str:
+    """With all that may be chosen from: which of it a place allows is for its law."""
+    options = advice.options
+    if options is None:
+        return advice.says
+    chosen = f"{options.lead} {listed((o.says for o in options.any), 'or')}".strip()
+    return f"{advice.says}. Where allowed: {chosen}"
 
 
 def _doing(operation: Operation, book: RuleBook) -> Iterator[Block]:
@@ -140,8 +149,7 @@ def _doing(operation: Operation, book: RuleBook) -> Iterator[Block]:
         if others:
             lines.append(f"It comes {word} {listed(others)}.")
     lines += [
-        f"{lead.says}: {lead.before} {'working ' if lead.working_days else ''}days before "
-        f"{_COUNTS_TO[lead.counts_to]}"
+        f"{lead.says}: {lead.before} days before {_COUNTS_TO[lead.counts_to]}"
         for lead in operation.leads
     ]
     if operation.effort is not None:

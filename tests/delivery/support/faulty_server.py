@@ -30,7 +30,7 @@ class Faults:
 
     def __init__(self, folder: Path, seed: int) -> None:
         self.folder, self.draw, self.tries = folder, random.Random(seed), Counter()
-        self.queue = 0
+        self.queue = self.talks = 0
         self.log("postfix/master[1]: daemon started -- version 3")
 
     def log(self, text: str) -> None:
@@ -38,7 +38,10 @@ class Faults:
             out.write(f"{now_utc().isoformat()} mx {text}\n")
 
     async def handle_EHLO(self, server, session, envelope, hostname, responses):  # noqa: N802
-        self.log("postfix/smtpd[2]: connect from localhost[127.0.0.1]")
+        # A real one has a process for each talk at a time.
+        self.talks += 1
+        session.number = 100 + self.talks
+        self.log(f"postfix/smtpd[{session.number}]: connect from localhost[127.0.0.1]")
         session.host_name = hostname
         return responses
 
@@ -58,16 +61,29 @@ class Faults:
         message_id = re.search(rb"(?i)^message-id: (<[^>]*>)", envelope.content, re.M)[1].decode()
         self.queue += 1
         named = f"{self.queue:010X}"
+        smtpd = f"postfix/smtpd[{session.number}]"
+        texts = f"DATA ({len(envelope.content)} bytes) from localhost[127.0.0.1]"
+        self.log(f"{smtpd}: {named}: client=localhost[127.0.0.1]")
         # A text that is broken off or refused leaves this line too; it proves nothing.
         self.log(f"postfix/cleanup[3]: {named}: message-id={message_id}")
-        await asyncio.sleep(self.draw.uniform(0.0, 0.010))
+        try:
+            await asyncio.sleep(self.draw.uniform(0.0, 0.010))
+        except asyncio.CancelledError:
+            # The client is gone. A real one says so, if it had not read the text to its end.
+            self.log(f"{smtpd}: lost connection after {texts}")
+            raise
         if kind == "r554":
+            self.log(f"postfix/cleanup[3]: {named}: reject: body x from localhost: 5.6.0")
             return "554 5.6.0 not in this form"
         if kind == "drop" and first:
             server.transport.abort()
+            self.log(f"{smtpd}: lost connection after {texts}")
             return "451 gone"
         if kind == "hang" and first:
-            await asyncio.sleep(HANG)
+            try:
+                await asyncio.sleep(HANG)
+            finally:
+                self.log(f"{smtpd}: timeout after {texts}")
             server.transport.abort()
             return "451 gone"
         with (self.folder / "journal").open("a", encoding="utf-8") as out:

@@ -96,7 +96,8 @@ def rules(folder: Path, policy: str, **given: object) -> Rules:
     quick = Backoff(first=0.05, longest=0.1)
     usual = {
         "interrupted": Policy(policy), "log": folder / "mail.log", "settle": 0.3, "slack": 0.0,
-        "lease": 0.2, "batch": 10, "refused_least": 10**6, "backoff": quick,
+        "lease": 0.2, "batch": 10, "bad_least": 10**6,
+        "silent_most": 10**6, "backoff": quick,
         "connection": Backoff(first=0.01, longest=0.02),
         "database": Backoff(first=0.05, longest=0.5),
     }  # fmt: skip

@@ -1,0 +1,78 @@
+"""What every argument and option of every command must be, whatever else is asked of it.
+
+The tree of commands is walked, so a new command is guarded without its doing.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+from collections.abc import Callable
+from typing import Any
+
+import typer
+
+from advisor.base.plain_text import control_in
+
+_LONGEST = 20_000
+"""Characters of a text; the longest of use is an editor's note of some 6,000 bytes."""
+_LARGEST = 1_000_000_000
+"""Of a number; nothing here is counted further, and days beyond it cannot be reckoned with."""
+
+
+def guard(command: Any) -> None:
+    """Let each value of a command, and of those inside it, be checked as it is read."""
+    for parameter in command.params:
+        parameter.process_value = _guarded(parameter.process_value)
+    for inner in getattr(command, "commands", {}).values():
+        guard(inner)
+
+
+def _guarded(process: Callable[[Any, Any], Any]) -> Callable[[Any, Any], Any]:
+    def guarded(ctx: Any, value: Any) -> Any:
+        _each(_before, value)
+        return _each(_after, process(ctx, value))
+
+    return guarded
+
+
+def _each(check: Callable[[Any], Any], value: Any) -> Any:
+    """The value, or each of several, as `check` returns it."""
+    if isinstance(value, (list, tuple)):
+        return type(value)([check(one) for one in value])
+    return check(value)
+
+
+def _before(given: Any) -> Any:
+    """Whatever it is for, the system must be able to take it."""
+    if isinstance(given, str):
+        try:
+            if b"\0" not in os.fsencode(given):
+                return given
+        except UnicodeError:
+            pass
+        raise typer.BadParameter("holds what no text and no file name can hold; write another")
+    return given
+
+
+def _after(value: Any) -> Any:
+    if type(value) is str:
+        return _text(value)
+    if isinstance(value, (int, float)) and not abs(value) <= _LARGEST:
+        known = "is no number" if math.isnan(value) else "is too large a number"
+        raise typer.BadParameter(f"{value:g} {known}; write one to reckon with")
+    return value
+
+
+def _text(given: str) -> str:
+    """The text. Where the locale knows no UTF-8, what was put aside of its bytes is read anew."""
+    try:
+        text = given if given.isascii() else os.fsencode(given).decode("utf-8")
+    except UnicodeError:
+        raise typer.BadParameter("is not UTF-8 text; write it in UTF-8") from None
+    if bad := control_in(text):
+        what = f"holds a control character (U+{ord(bad):04X}); remove it"
+        raise typer.BadParameter(what)
+    if len(text) > _LONGEST:
+        raise typer.BadParameter(f"has {len(text):,} characters; wanted at most {_LONGEST:,}")
+    return text

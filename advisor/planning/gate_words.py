@@ -1,0 +1,127 @@
+"""Gates in words: the same few sentences in every view."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from advisor.answers.words import listed, sentence
+from advisor.base.dates import say_date
+from advisor.planning.gates import Gate, State
+
+_ORDER: tuple[State, ...] = ("late", "open", "met")
+_HEADS: dict[State, str] = {"late": "Stop", "open": "First", "met": "Seen to"}
+
+
+@dataclass(frozen=True)
+class GateLine:
+    """A gate as a view shows it: one word, a title, what holds, and below it what to do."""
+
+    state: State
+    title: str
+    says: str
+    more: tuple[str, ...] = ()
+
+    @property
+    def head(self) -> str:
+        """What stands before it."""
+        return _HEADS[self.state]
+
+
+def gate_lines(gates: Iterable[Gate], on: dt.date) -> tuple[GateLine, ...]:
+    """One line for all that is alike, with the jobs that it holds; what stops work first."""
+    of_job: dict[tuple[State, str, dt.date], list[Gate]] = {}
+    for gate in gates:
+        of_job.setdefault((gate.state, _named(gate), gate.work), []).append(gate)
+    alike: dict[tuple[State, dt.date, tuple[str, ...]], dict[str, list[Gate]]] = {}
+    for (state, job, work), found in of_job.items():
+        rules = tuple(gate.rule.id for gate in found)
+        alike.setdefault((state, work, rules), {})[job] = found
+    ordered = sorted(alike.items(), key=lambda item: (_ORDER.index(item[0][0]), item[0][1]))
+    return tuple(
+        _SAY[state](listed(tuple(jobs)), next(iter(jobs.values())), on)
+        for (state, _, _), jobs in ordered
+    )
+
+
+def only_after(gates: Iterable[Gate], on: dt.date) -> str:
+    """What a step waits for, beside the step: `buried lines marked (ask by 9 Sep)`."""
+    said = []
+    for gate in gates:
+        if gate.state == "met":
+            said.append(f"{gate.rule.title} (noted for {_day(gate.met_on or on, on)})")
+        elif gate.days:
+            said.append(f"{gate.rule.title} (ask by {_day(gate.by, on)})")
+        else:
+            said.append(gate.rule.title)
+    return listed(tuple(said))
+
+
+def _late(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
+    missing = listed(tuple(gate.rule.missing for gate in gates))
+    slowest = max(gates, key=lambda gate: gate.earliest)
+    says = f"{missing}, and could not be in time for {_weekday(slowest.work, on)}"
+    first = _weekday(slowest.earliest, on)
+    now = [sentence(f"now: {gate.rule.ask}") for gate in gates]
+    takes = sentence(f"the first day is then {first} ({_takes(slowest)})")
+    return GateLine("late", f"No {jobs}", sentence(says), (" ".join((*now, takes, _note(gates))),))
+
+
+def _open(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
+    said = []
+    for gate in gates:
+        if not gate.days:
+            said.append(sentence(gate.rule.ask))
+            continue
+        when = f"by {_day(gate.by, on)}" if gate.by > on else "now"
+        text = f"{when}: {gate.rule.ask}, for work on {_weekday(gate.work, on)}"
+        if gate.earliest > on:
+            text += f"; not before {_weekday(gate.earliest, on)} ({_takes(gate)})"
+        said.append(sentence(text))
+    first = listed(tuple(gate.rule.title for gate in gates))
+    title = f"{jobs[0].upper()}{jobs[1:]} only after: {first}"
+    return GateLine("open", title, " ".join(said), (_note(gates),))
+
+
+def _met(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
+    said = [
+        sentence(
+            f"noted for {_day(gate.met_on or on, on)}; that counts until "
+            f"{_day(gate.counts_to or on, on)}, {gate.rule.counts}"
+        )
+        for gate in gates
+    ]
+    first = listed(tuple(gate.rule.title for gate in gates))
+    return GateLine("met", f"{jobs[0].upper()}{jobs[1:]}: {first}", " ".join(dict.fromkeys(said)))
+
+
+_SAY: dict[State, Callable[[str, list[Gate], dt.date], GateLine]] = {
+    "late": _late,
+    "open": _open,
+    "met": _met,
+}
+
+
+def _note(gates: list[Gate]) -> str:
+    """The command that records it."""
+    words = [f'"{g.rule.note}"' + (f' or "{g.rule.none}"' if g.rule.none else "") for g in gates]
+    return f"Then: advisor note … {', '.join(words)}."
+
+
+def _takes(gate: Gate) -> str:
+    return f"{gate.days} {'working ' if gate.rule.working_days else ''}days"
+
+
+def _weekday(day: dt.date, on: dt.date) -> str:
+    return f"{day:%A} {_day(day, on)}"
+
+
+def _named(gate: Gate) -> str:
+    title = gate.operation.title
+    title = title[0].lower() + title[1:]
+    return f"{title} ({gate.area})" if gate.area else title
+
+
+def _day(day: dt.date, on: dt.date) -> str:
+    return say_date(day, relative_to=on)
