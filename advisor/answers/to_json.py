@@ -12,8 +12,11 @@ from advisor.windows.spread import Spread
 FORMAT = 1
 
 
-def answer_json(answer: Answer, site: str, book: RuleBook) -> dict[str, Any]:
-    """The answer as plain data. Quantities are text with their unit; dates are ISO."""
+def answer_json(answer: Answer, site: str, book: RuleBook, law: str = "") -> dict[str, Any]:
+    """The answer as plain data. Quantities are text with their unit; dates are ISO.
+
+    law: the line on the rules of the place, told last under `safety`.
+    """
     decision = answer.decision
     return {
         "format": FORMAT,
@@ -32,8 +35,7 @@ def answer_json(answer: Answer, site: str, book: RuleBook) -> dict[str, Any]:
             {"fact": m.fact, "how": " ".join((m.how, *(f"{r}." for r in m.results)))}
             for m in answer.measure
         ],
-        "advice": list(answer.advice),
-        "safety": [caution.text for _, caution in answer.safety],
+        "safety": [*(caution.text for _, caution in answer.safety), *filter(None, (law,))],
         "amounts": {
             a.name: {"low": round(a.low, 2), "high": round(a.high, 2), "unit": a.unit,
                      "steps": a.steps}

@@ -42,8 +42,7 @@ def ask(
 
         from advisor.answers.to_json import answer_json
 
-        data = answer_json(consulted.answers[0], lawn.site.name, lawn.book)
-        data["law"] = consulted.law
+        data = answer_json(consulted.answers[0], lawn.site.name, lawn.book, consulted.law)
         typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
         return
     from advisor.digest.render import answer_text

@@ -39,9 +39,7 @@ def run_demo(folder: Path) -> str:
         texts = [answer_text(a, lawn.book, found.weather, found.law) for a in found.answers]
         text = f'"{question}"\n\n' + "\n".join(texts)
         (folder / f"answer-{number}.txt").write_text(text, encoding="utf-8")
-        data = [
-            {**answer_json(a, lawn.site.name, lawn.book), "law": found.law} for a in found.answers
-        ]
+        data = [answer_json(a, lawn.site.name, lawn.book, found.law) for a in found.answers]
         (folder / f"answer-{number}.json").write_text(
             json.dumps(data, ensure_ascii=False, indent=2) + "\n", encoding="utf-8"
         )
