@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlalchemy import Select, exists, func, insert, select, update
 
+from advisor.base.plain_text import visible
 from advisor.delivery.letters.compose import Editor
 from advisor.delivery.letters.letter import Letter
 from advisor.delivery.store.archive import publish
@@ -32,7 +33,8 @@ class EditionRow:
 
 
 def open_edition(store: Store, name: str, first_day: dt.date, rulebook_hash: str) -> EditionRow:
-    """The edition of a week; a new draft if there is none."""
+    """The edition of a week; a new draft if there is none. name: of the list's folder."""
+    name = visible(name)  # a folder's name need be no text, what a database holds must
     with writing(store) as connection:
         same = (edition.c.list_name == name) & (edition.c.first_day == first_day)
         row = connection.execute(select(edition).where(same)).mappings().first()
