@@ -13,11 +13,12 @@ FORMAT = 1
 
 
 def answer_json(
-    answer: Answer, site: str, book: RuleBook, gates: list[dict[str, Any]]
+    answer: Answer, site: str, book: RuleBook, gates: list[dict[str, Any]], law: str = ""
 ) -> dict[str, Any]:
     """The answer as plain data. Quantities are text with their unit; dates are ISO.
 
-    gates: what has to be seen to before the work, as plain data.
+    gates: what has to be seen to before the work, as plain data. law: the line on the rules of the
+    place, told last under `safety`.
     """
     decision = answer.decision
     return {
@@ -38,8 +39,7 @@ def answer_json(
             {"fact": m.fact, "how": " ".join((m.how, *(f"{r}." for r in m.results)))}
             for m in answer.measure
         ],
-        "advice": list(answer.advice),
-        "safety": [caution.text for _, caution in answer.safety],
+        "safety": [*(caution.text for _, caution in answer.safety), *filter(None, (law,))],
         "amounts": {
             a.name: {"low": round(a.low, 2), "high": round(a.high, 2), "unit": a.unit,
                      "steps": list(a.steps), "basis": a.basis}

@@ -46,8 +46,8 @@ def ask(
 
         answer = consulted.answers[0]
         gates = gates_ahead(lawn, answer.decision, answer.area, consulted.day)
-        data = answer_json(answer, lawn.site.name, lawn.book, [gate_json(g) for g in gates])
-        data["law"] = consulted.law
+        told = [gate_json(gate) for gate in gates]
+        data = answer_json(answer, lawn.site.name, lawn.book, told, consulted.law)
         typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
         return
     from advisor.digest.render import answer_text

@@ -5,9 +5,11 @@ The tree of commands is walked, so a new command is guarded without its doing.
 
 from __future__ import annotations
 
+import errno
 import math
 import os
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import typer
@@ -58,10 +60,22 @@ def _before(given: Any) -> Any:
 def _after(value: Any) -> Any:
     if type(value) is str:
         return _text(value)
-    if isinstance(value, (int, float)) and not abs(value) <= _LARGEST:
-        known = "is no number" if math.isnan(value) else "is too large a number"
-        raise typer.BadParameter(f"{value:g} {known}; write one to reckon with")
+    if isinstance(value, Path):
+        _path(value)
+    if isinstance(value, float) and math.isnan(value):
+        raise typer.BadParameter("nan is no number; write one")
+    if isinstance(value, (int, float)) and abs(value) > _LARGEST:
+        raise typer.BadParameter(f"is too large a number; wanted at most {_LARGEST:,}")
     return value
+
+
+def _path(given: Path) -> None:
+    """Refuse what can never be a file; whether it is one, or may become one, each command sees."""
+    try:
+        given.stat()
+    except OSError as error:
+        if error.errno in (errno.ELOOP, errno.ENAMETOOLONG):
+            raise typer.BadParameter(f"'{given}' cannot be used: {error.strerror}") from None
 
 
 def _text(given: str) -> str:

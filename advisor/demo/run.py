@@ -69,8 +69,8 @@ def _answer(lawn: Lawn, question: str) -> tuple[str, str]:
         gates = gates_ahead(lawn, answer.decision, answer.area, DEMO_DAY)
         said = gate_lines(gates, DEMO_DAY)
         texts.append(answer_text(answer, lawn.book, found.weather, found.law, gates=said))
-        told = answer_json(answer, lawn.site.name, lawn.book, [gate_json(g) for g in gates])
-        data.append({**told, "law": found.law})
+        ahead = [gate_json(gate) for gate in gates]
+        data.append(answer_json(answer, lawn.site.name, lawn.book, ahead, found.law))
     return (
         f'"{question}"\n\n' + "\n".join(texts),
         json.dumps(data, ensure_ascii=False, indent=2) + "\n",

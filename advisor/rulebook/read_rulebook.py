@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from pathlib import Path
 
 from advisor.base.cache import keep, read_kept
@@ -46,7 +47,7 @@ def _read_files(root: Path) -> dict[str, bytes]:
 def _digest(files: dict[str, bytes]) -> str:
     digest = hashlib.sha256()
     for name, raw in files.items():
-        digest.update(name.encode() + b"\0" + raw + b"\0")
+        digest.update(os.fsencode(name) + b"\0" + raw + b"\0")
     return digest.hexdigest()[:12]
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from icalendar import Alarm, Calendar, vDuration
 from icalendar import Event as CalendarEvent
 
+from advisor.base.plain_text import visible
 from advisor.yearly.calendar_memory import Remembered
 
 REFRESH = dt.timedelta(days=1)
@@ -102,5 +103,5 @@ def _reminder(by: dt.date, end: dt.date, summary: str) -> Alarm:
 
 
 def _clean(text: str) -> str:
-    """Without control characters other than line ends, which the format cannot carry."""
-    return "".join(c for c in text if c == "\n" or (ord(c) >= 32 and ord(c) != 127))
+    """Control characters as escapes, but for line ends: the format cannot carry them."""
+    return visible(text.replace("\t", " "))

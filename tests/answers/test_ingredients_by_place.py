@@ -256,6 +256,8 @@ def test_every_view_has_the_line_on_the_law(place: str, tmp_path: Path) -> None:
     lawn = lawn_at(tmp_path, place, JUNE)
     law = consult(lawn, "grub control", JUNE).law
     assert law.endswith("labels and local codes stand above this advice.")
+    (answer,) = consult(lawn, "grub control", JUNE).answers
+    assert answer_json(answer, "Test", BOOK, [], law)["safety"][-1] == law
     edition = compose_edition(lawn, JUNE)
     squeezed = " ".join(show(edition, "text").split())
     assert law in squeezed

@@ -16,7 +16,7 @@ from advisor.delivery.letters.case import case_of
 from advisor.delivery.letters.compose import Composer, Editor, shortened
 from advisor.delivery.readers.reader import Reader
 from advisor.delivery.readers.weather_places import cell_weather, read_places
-from advisor.delivery.store.edition_tables import copy_of, open_edition, set_editor
+from advisor.delivery.store.edition_tables import copy_of, mark_seen, open_edition, set_editor
 from advisor.delivery.store.reader_tables import all_readers, erase_reader, suppress
 from advisor.delivery.store.store import open_store, reading
 from advisor.delivery.store.tables import copy, letter
@@ -38,6 +38,11 @@ def copies(store):
         return connection.execute(query.order_by(copy.c.reader_id)).all()
 
 
+def looked_at(store, book):
+    mark_seen(store, open_edition(store, "list", week_of(WEEK), book.hash))
+    return open_edition(store, "list", week_of(WEEK), book.hash)
+
+
 def test_build_twice_changes_nothing_and_approval_freezes(mailing, book):
     _, store = mailing
     first = build(mailing, book)
@@ -50,7 +55,7 @@ def test_build_twice_changes_nothing_and_approval_freezes(mailing, book):
     assert (second.written, second.decided) == (0, 0)
     assert copies(store) == before
 
-    edition = open_edition(store, "list", week_of(WEEK), book.hash)
+    edition = looked_at(store, book)
     assert approve_edition(store, edition) == 5
     assert not set_editor(store, edition.id, {"note": "Too late."})
     third = build(mailing, book)
@@ -72,7 +77,7 @@ def test_the_editor_speaks_at_the_top_and_must_build_again(mailing, book):
     for said in words.values():
         assert said in head
     assert "Hello &lt;all&gt;." in letter.html
-    assert approve_edition(store, open_edition(store, "list", week_of(WEEK), book.hash)) == 5
+    assert approve_edition(store, looked_at(store, book)) == 5
 
 
 def test_who_left_gets_no_copy_and_who_is_erased_has_none(mailing, book):

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+import socket
+import subprocess
 from email import message_from_bytes
 from email.policy import strict
 
@@ -205,6 +207,23 @@ def test_a_dead_senders_claim_is_free_and_its_sending_is_unknown(folder):
     assert [one.copy_id for one in other.unknown()] == [begun.copy_id]
     assert claimed.copy_id in {c.copy_id for c in other.claim(50)}
     assert not box.settle(begun, "sent", 250, "")
+    store.dispose()
+
+
+def test_what_a_dead_sender_of_this_machine_had_not_begun_is_free_at_once(folder):
+    """What it had begun waits for its lease: only there would a mistake make a double."""
+    with subprocess.Popen(["true"]) as gone:
+        pass
+    store = store_at(folder)
+    box = Outbox(store, 1, f"{socket.gethostname()[:60]}/{gone.pid}/x", 3600.0)
+    claims = box.claim(12)
+    box.begin(claims[0], b"x")
+    other = Outbox(store, 1, new_owner(), 60.0)
+    other.recover()
+    assert len(other.claim(12)) == 11
+    assert other.unknown() == []
+    assert box.settle(claims[0], "sent", 250, "")
+    assert not box.begin(claims[1], b"x")
     store.dispose()
 
 

@@ -6,7 +6,8 @@ import datetime as dt
 
 import pytest
 
-from advisor.facts.law_facts import NOT_CHECKED, LocalLaw, law_facts
+from advisor.facts.fact import Fact
+from advisor.facts.law_facts import NOT_CHECKED, LocalLaw, barred_at_hand, law_facts
 
 WINTER = LocalLaw(checked=True, bans=(((11, 16), (2, 29)),), phosphorus=True)
 SUMMER = LocalLaw(checked=True, bans=(((6, 1), (9, 30)),))
@@ -59,6 +60,14 @@ def test_a_ban_of_the_whole_year_comes_to_an_end_of_counting() -> None:
 def test_what_was_not_read_is_unknown() -> None:
     for law in (NOT_CHECKED, LocalLaw(checked=True)):
         found = facts(law, 2026, 12, 1)
-        assert found == {"law_ban_left": None, "law_ban_in": None, "law_phosphorus": None}
+        names = ("law_ban_left", "law_ban_in", "law_phosphorus", "pesticides_barred")
+        assert found == dict.fromkeys(names)
     notes = {fact.note for fact in law_facts(NOT_CHECKED, dt.date(2026, 12, 1))}
     assert notes == {"the rules of this place were not checked"}
+
+
+def test_a_preventer_at_hand_that_is_left_out() -> None:
+    law = LocalLaw(left_out=frozenset({"siduron"}))
+    for value, barred in (("siduron", True), ("dithiopyr", False), ("none", False), (None, None)):
+        at_hand = Fact("preventer_at_hand", value, "measured", None)
+        assert barred_at_hand(at_hand, law).value is barred

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
+from advisor.base.plain_text import control_in
 from advisor.base.problems import BadInput, Place
 
 #: Octets of a header's value before encoding. Our choice; RFC 5322 section 2.1.1 allows 998 a line.
@@ -20,8 +21,6 @@ LONGEST_LOCAL, LONGEST_ADDRESS = 64, 254
 _TURNS = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
 # Controls, separators of lines and paragraphs, halves of a pair, and what is no character.
 _REFUSED = frozenset({"Cc", "Zl", "Zp", "Cs", "Cn"})
-# Controls (but for line feed and tab) and halves of a pair: all of Unicode's Cc and Cs.
-_NO_TEXT = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
 _ATOM = r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+"
 _ADDRESS = re.compile(
     rf"{_ATOM}(\.{_ATOM})*@([A-Za-z0-9]([A-Za-z0-9-]*[A-Za-z0-9])?\.)*"
@@ -49,8 +48,8 @@ def body_text(text: str, name: str) -> str:
     # Nothing that is printable is a control, and that is quicker to see in a long text.
     if text.replace("\n", "").isprintable():
         return text
-    if found := _NO_TEXT.search(text):
-        what = f"holds a control character (U+{ord(found[0]):04X}); remove it"
+    if found := control_in(text):
+        what = f"holds a control character (U+{ord(found):04X}); remove it"
         raise _refuse(name, what)
     return text
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlalchemy import Select, exists, func, insert, select, update
 
+from advisor.base.plain_text import visible
 from advisor.delivery.letters.compose import Editor
 from advisor.delivery.letters.letter import Letter
 from advisor.delivery.store.archive import publish
@@ -38,6 +39,7 @@ def open_edition(store: Store, name: str, first_day: dt.date, rulebook_hash: str
 
     A store is of one list, so an edition stays the same when the folder gets another name.
     """
+    name = visible(name)  # a folder's name need be no text, what a database holds must
     this = select(edition).where(edition.c.first_day == first_day)
     # Rather one that was approved: it may have gone out.
     this = this.order_by(edition.c.state == "draft", edition.c.id).limit(1)
