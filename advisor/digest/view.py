@@ -98,7 +98,7 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         first=week.first,
         last=week.last,
         lead=week.lead,
-        gates=gate_lines(week_gates(week, lawn, kept), week.first),
+        gates=gate_lines(week_gates(week, lawn, kept), week.first, brief=True),
         changed=changed,
         tasks=tasks,
         shared=tuple(c for c in shared if not any(c in task.cautions for task in tasks)),

@@ -29,8 +29,11 @@ class GateLine:
         return _HEADS[self.state]
 
 
-def gate_lines(gates: Iterable[Gate], on: dt.date) -> tuple[GateLine, ...]:
-    """One line for all that is alike, with the jobs that it holds; what stops work first."""
+def gate_lines(gates: Iterable[Gate], on: dt.date, *, brief: bool = False) -> tuple[GateLine, ...]:
+    """One line for all that is alike, with the jobs that it holds; what stops work first.
+
+    brief: without the words for a keeper who has nothing to see to, where words are counted.
+    """
     of_job: dict[tuple[State, str, dt.date], list[Gate]] = {}
     for gate in gates:
         of_job.setdefault((gate.state, _named(gate), gate.work), []).append(gate)
@@ -40,7 +43,7 @@ def gate_lines(gates: Iterable[Gate], on: dt.date) -> tuple[GateLine, ...]:
         alike.setdefault((state, work, rules), {})[job] = found
     ordered = sorted(alike.items(), key=lambda item: (_ORDER.index(item[0][0]), item[0][1]))
     return tuple(
-        _SAY[state](listed(tuple(jobs)), next(iter(jobs.values())), on)
+        _SAY[state](listed(tuple(jobs)), next(iter(jobs.values())), on, brief)
         for (state, _, _), jobs in ordered
     )
 
@@ -58,33 +61,35 @@ def only_after(gates: Iterable[Gate], on: dt.date) -> str:
     return listed(tuple(said))
 
 
-def _late(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
+def _late(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
     missing = listed(tuple(gate.rule.missing for gate in gates))
     slowest = max(gates, key=lambda gate: gate.earliest)
     says = f"{missing}, and could not be in time for {_weekday(slowest.work, on)}"
     first = _weekday(slowest.earliest, on)
-    now = [sentence(f"now: {gate.rule.ask}") for gate in gates]
+    now = [sentence(f"now: {gate.ask}") for gate in gates]
     takes = sentence(f"the first day is then {first} ({_takes(slowest)})")
-    return GateLine("late", f"No {jobs}", sentence(says), (" ".join((*now, takes, _note(gates))),))
+    return GateLine(
+        "late", f"No {jobs}", sentence(says), (" ".join((*now, takes, _note(gates, brief))),)
+    )
 
 
-def _open(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
+def _open(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
     said = []
     for gate in gates:
         if not gate.days:
-            said.append(sentence(gate.rule.ask))
+            said.append(sentence(gate.ask))
             continue
         when = f"by {_day(gate.by, on)}" if gate.by > on else "now"
-        text = f"{when}: {gate.rule.ask}, for work on {_weekday(gate.work, on)}"
+        text = f"{when}: {gate.ask}, for work on {_weekday(gate.work, on)}"
         if gate.earliest > on:
             text += f"; not before {_weekday(gate.earliest, on)} ({_takes(gate)})"
         said.append(sentence(text))
     first = listed(tuple(gate.rule.title for gate in gates))
     title = f"{jobs[0].upper()}{jobs[1:]} only after: {first}"
-    return GateLine("open", title, " ".join(said), (_note(gates),))
+    return GateLine("open", title, " ".join(said), (_note(gates, brief),))
 
 
-def _met(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
+def _met(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
     said = [
         sentence(
             f"noted for {_day(gate.met_on or on, on)}; that counts until "
@@ -96,16 +101,19 @@ def _met(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
     return GateLine("met", f"{jobs[0].upper()}{jobs[1:]}: {first}", " ".join(dict.fromkeys(said)))
 
 
-_SAY: dict[State, Callable[[str, list[Gate], dt.date], GateLine]] = {
+_SAY: dict[State, Callable[[str, list[Gate], dt.date, bool], GateLine]] = {
     "late": _late,
     "open": _open,
     "met": _met,
 }
 
 
-def _note(gates: list[Gate]) -> str:
+def _note(gates: list[Gate], brief: bool) -> str:
     """The command that records it."""
-    words = [f'"{g.rule.note}"' + (f' or "{g.rule.none}"' if g.rule.none else "") for g in gates]
+    words = [f'"{gate.rule.note}"' for gate in gates]
+    if not brief:
+        none = [f'or "{gate.rule.none}"' if gate.rule.none else "" for gate in gates]
+        words = [f"{word} {more}".strip() for word, more in zip(words, none, strict=True)]
     return f"Then: advisor note … {', '.join(words)}."
 
 

@@ -32,13 +32,14 @@ class Gate:
     """One gate of one job on one part of the lawn, for one day of work.
 
     state: `met` by a record that still counts on the day of work; `open` while there is time to see
-    to it; `late` when it can no longer be had by that day, which is then no day for this job. area:
-    empty for the whole lawn. by: the last day to see to it for this day of work. earliest: the
-    first day of work if it is seen to today. days: how many it takes. met_on, counts_to: of the
-    record that meets it.
+    to it; `late` when it can no longer be had by that day, which is then no day for this job. ask:
+    what to do. area: empty for the whole lawn. by: the last day to see to it for this day of work.
+    earliest: the first day of work if it is seen to today. days: how many it takes. met_on,
+    counts_to: of the record that meets it.
     """
 
     rule: GateRule
+    ask: str
     operation: Operation
     area: str
     state: State
@@ -124,7 +125,8 @@ class Gates:
         if rule.id not in self._earliest:
             self._earliest[rule.id] = self._first_day(rule, days)
         earliest = self._earliest[rule.id]
-        return Gate(rule, operation, area, state, work, by, earliest, days, met_on, counts_to)
+        ask = rule.asked(place.country)
+        return Gate(rule, ask, operation, area, state, work, by, earliest, days, met_on, counts_to)
 
     def _by(self, rule: GateRule, days: int, work: dt.date) -> dt.date:
         place = self.lawn.site.place
@@ -195,6 +197,6 @@ def gate_json(gate: Gate) -> dict[str, Any]:
         "earliest": gate.earliest.isoformat(),
         "met_on": gate.met_on and gate.met_on.isoformat(),
         "counts_to": gate.counts_to and gate.counts_to.isoformat(),
-        "ask": gate.rule.ask,
+        "ask": gate.ask,
         "note": gate.rule.note,
     }

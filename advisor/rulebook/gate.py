@@ -34,17 +34,19 @@ class Elsewhere:
 class GateRule:
     """One gate of rules/gates.yaml.
 
-    title, missing, ask: what holds when it is met, what does not when it is not, what to do.
-    protects: jobs that break the soil by these means. before: days (working_days: Monday to Friday
-    without holidays) that it takes; 0 where it can be seen to at once. met_by: records that meet
-    it, each with the value that does. note: the words in which a keeper records it; none: those
-    that say there is nothing to see to. counts: what else ends a record that meets it.
+    call: whom to call, by country. title, missing, ask: what holds when it is met, what does not
+    when it is not, what to do. protects: jobs that break the soil by these means. before: days
+    (working_days: Monday to Friday without holidays) that it takes; 0 where it can be seen to at
+    once. met_by: records that meet it, each with the value that does. note: the words in which a
+    keeper records it; none: those that say there is nothing to see to. counts: what else ends a
+    record that meets it.
     """
 
     id: str
     title: str
     missing: str
     ask: str
+    call: Mapping[str, str]
     protects: frozenset[Tool]
     before: int
     working_days: bool
@@ -55,6 +57,11 @@ class GateRule:
     none: str
     counts: str
     evidence: tuple[Evidence, ...]
+
+    def asked(self, country: str | None) -> str:
+        """What to do, and whom to call where that is known."""
+        call = self.call.get(country or "")
+        return f"{self.ask} (call {call})" if call else self.ask
 
     def days_ahead(self, country: str | None, subdivision: str | None) -> int:
         """The days that it takes at a place."""

@@ -34,6 +34,7 @@ class _GateEntry(FileModel):
     title: str
     missing: str
     ask: str
+    call: dict[str, str] = {}
     protects: _ProtectsEntry
     before: str = "0 d"
     working_days: bool = False
@@ -90,6 +91,7 @@ def read_gates(
             title=entry.title,
             missing=entry.missing,
             ask=entry.ask,
+            call=dict(entry.call),
             protects=frozenset(entry.protects.breaks_soil),
             before=days(entry.before, *loc, "before"),
             working_days=entry.working_days,

@@ -208,7 +208,7 @@ def _waits_for(operation: Operation, year: Asked) -> Iterator[str]:
     for rule in gate_rules(operation, year.lawn.book):
         days = rule.days_ahead(place.country, place.subdivision)
         ahead = f" ({days} {'working ' if rule.working_days else ''}days ahead)" if days else ""
-        yield f"Only after: {rule.title}. First {rule.ask}{ahead}."
+        yield f"Only after: {rule.title}. First {rule.asked(place.country)}{ahead}."
 
 
 def _dates(opening: Opening, year: Asked) -> str:

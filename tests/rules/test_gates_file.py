@@ -47,7 +47,7 @@ def test_a_sound_file_is_read(book: RuleBook) -> None:
         ("lines_marked: true", "thatch_confirmed: true", "meets a gate for ever"),
         ("lines_marked: true", "thatch_depth: true", "no yes-or-no record"),
         ("lines_marked: true", "irrigated: true", "no yes-or-no record"),
-        ("before: 3 d", "before: 3 in", "gates.yaml:8:13: '3 in' is a length"),
+        ("before: 3 d", "before: 3 in", "gates.yaml:8:13: '3 in' is a depth"),
         ("[memory]", "[memry]", "did you mean 'memory'?"),
         ("[machine]", "[shovel]", "shovel"),
         ("[machine]", "[]", "gates.yaml:7"),
