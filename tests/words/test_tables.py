@@ -17,7 +17,6 @@ from advisor.base.vocabularies import Climate, SeasonType, Slope, Sun, Texture, 
 from advisor.cases.lawn import open_lawn
 from advisor.planning.lawn_tasks import crew_of
 from advisor.rulebook.model import RuleBook
-from advisor.rulebook.work_steps import read_work
 from advisor.signals.soil_temperature import SHALLOWEST_CM, soil_coefficients
 from advisor.signals.turf_water import AVAILABLE_WATER_MM_PER_M
 
@@ -83,8 +82,7 @@ def test_the_rule_book_has_the_words_of_a_site(book: RuleBook) -> None:
     facts = book.vocabulary.definitions
     assert facts["sun"].choices == get_args(Sun)
     assert facts["season_type"].choices == get_args(SeasonType)
-    work = read_work(book.sources, book.operations)
-    assert set(work.machines) == set(get_args(ToolKind))
+    assert set(book.work.machines) == set(get_args(ToolKind))
     for grass in book.grasses.values():
         for trait, value in grass.traits.items():
             assert value in facts[trait].choices, (grass.id, trait)
@@ -97,7 +95,7 @@ def test_a_machine_by_another_name_is_hired_at_its_price(book: RuleBook, tmp_pat
         "tools: [{kind: power rake, have: rented, price: 65, block: 4 h}]\n"
     )
     (tmp_path / "journal.csv").write_text("id,date,kind,what,value,area,note\n")
-    crew = crew_of(open_lawn(tmp_path, book), read_work(book.sources, book.operations))
+    crew = crew_of(open_lawn(tmp_path, book))
     assert crew.blocks == {"vertical_mower": (240, 65)}
 
 
