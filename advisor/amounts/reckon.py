@@ -69,6 +69,13 @@ class _Reckoning:
         return self.lawn.book.supplies
 
 
+def amounts_for(lawn: Lawn, decision: Decision, ground: Ground) -> tuple[Amount, ...]:
+    """What a job takes; nothing on ground of unknown size (0), or where it is out for good."""
+    if ground.size_m2 <= 0 or decision.for_good:
+        return ()
+    return reckon(lawn, decision, ground).amounts
+
+
 def reckon(lawn: Lawn, decision: Decision, ground: Ground) -> Job:
     """Everything that the job takes: the one place where a lawn's amounts are reckoned."""
     at = _Reckoning(lawn, decision.on, decision, ground)

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from advisor.advice.item import Item
 from advisor.amounts.amount import Amount
 from advisor.answers.headline import clears_text, headline, later_text
 from advisor.answers.law_words import law_advice
@@ -97,11 +96,11 @@ def build_answer(
     units: System,
     *,
     question: str = "",
-    item: Item | None = None,
+    amounts: tuple[Amount, ...] = (),
     area: str = "",
     laws: tuple[Laws, ...] = (),
 ) -> Answer:
-    """Put a decision into words. item: what it takes. laws: those that were read for the place."""
+    """Put a decision into words. amounts: what it takes. laws: those that were read for the place."""
     words = Words(units)
     operation = decision.operation
     grass = book.grasses[decision.grass]
@@ -120,7 +119,7 @@ def build_answer(
         advice=tuple(
             dict.fromkeys(sentence(t) for t in (*_law(decision, laws), *_advice(decision, law)))
         ),
-        amounts=item.amounts if item else (),
+        amounts=amounts,
         flips=_flips(decision, book, law),
         measure=tuple(_measurements(decision, book, law)),
         safety=tuple((id, book.cautions[id]) for id in operation.safety),
@@ -133,13 +132,12 @@ def build_answer(
     )
 
 
-def sized(answer: Answer, item: Item | None) -> Answer:
+def sized(answer: Answer, amounts: tuple[Amount, ...]) -> Answer:
     """The same answer for a lawn of another size, on which only the amounts depend."""
-    found = item.amounts if item else ()
     if answer.grass_open:
         told = {amount.name for amount in answer.amounts}
-        found = tuple(amount for amount in found if amount.name in told)
-    return replace(answer, amounts=found)
+        amounts = tuple(amount for amount in amounts if amount.name in told)
+    return replace(answer, amounts=amounts)
 
 
 def of_any_grass(same: Sequence[Answer], first: Answer) -> Answer:

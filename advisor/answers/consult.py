@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from advisor.advice.book import item_of
+from advisor.amounts.reckon import amounts_for
 from advisor.answers.answer import Answer, build_answer, of_any_grass
 from advisor.answers.law_line import law_line
 from advisor.answers.mixture import both_suit, other_grasses, what_others_say
@@ -139,7 +139,7 @@ def _answer(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
         lawn.book,
         lawn.site.unit_system,
         question=question,
-        item=item_of(lawn, decision, part.ground),
+        amounts=amounts_for(lawn, decision, part.ground),
         area=part.label,
         laws=laws_of(lawn),
     )

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Protocol
 
-from advisor.advice.book import item_of
+from advisor.amounts.reckon import amounts_for
 from advisor.answers.answer import Answer, Measurement, build_answer, of_any_grass, sized
 from advisor.answers.law_line import law_line
 from advisor.answers.measurements import Worth, rank_measurements
@@ -152,10 +152,8 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
 
 def resized(answers: Iterable[Answer], lawn: Lawn, area_m2: float | None) -> tuple[Answer, ...]:
     """The same answers with the amounts for a lawn of one part and another size."""
-    if not area_m2:
-        return tuple(sized(answer, None) for answer in answers)
-    ground = Ground((), area_m2)
-    return tuple(sized(answer, item_of(lawn, answer.decision, ground)) for answer in answers)
+    ground = Ground((), area_m2 or 0.0)
+    return tuple(sized(answer, amounts_for(lawn, answer.decision, ground)) for answer in answers)
 
 
 def all_answers(
@@ -218,7 +216,7 @@ def _decided(lawn: Lawn, operation: str, part: Part) -> Answer:
 def _answer(lawn: Lawn, part: Part, decision: Decision) -> Answer:
     return build_answer(
         decision, lawn.book, lawn.site.unit_system,
-        item=item_of(lawn, decision, part.ground),
+        amounts=amounts_for(lawn, decision, part.ground),
         area=part.label, laws=laws_of(lawn),
     )  # fmt: skip
 

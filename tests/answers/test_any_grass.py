@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from advisor.advice.book import item_of
+from advisor.amounts.reckon import amounts_for
 from advisor.answers.answer import GRASS_DECIDES, of_any_grass, sized
 from advisor.answers.consult import consult
 from advisor.cases.lawn import Ground, open_lawn
@@ -36,7 +36,7 @@ def test_amounts_that_differ_by_grass_are_left_out_with_the_reason(tmp_path: Pat
     assert kept < names[0]
     assert "seed" in names[0] - kept
     assert told.advice[0] == GRASS_DECIDES
-    larger = sized(told, item_of(lawn, told.decision, Ground((), 500.0)))
+    larger = sized(told, amounts_for(lawn, told.decision, Ground((), 500.0)))
     assert {amount.name for amount in larger.amounts} == kept
     same = of_any_grass([answers[0], answers[0]], answers[0])
     assert same is answers[0]
