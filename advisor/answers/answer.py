@@ -100,7 +100,7 @@ def build_answer(
     area: str = "",
     laws: tuple[Laws, ...] = (),
 ) -> Answer:
-    """Put a decision into words. amounts: what it takes. laws: those that were read for the place."""
+    """Put a decision into words. amounts: what it takes. laws: those read for the place."""
     words = Words(units)
     operation = decision.operation
     grass = book.grasses[decision.grass]

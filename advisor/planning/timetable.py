@@ -101,6 +101,11 @@ def wall_minutes(task: Task, people: int, rest: float) -> int:
     return max(STEP_MIN, -int(-stretched // STEP_MIN) * STEP_MIN)
 
 
+def rest_minutes(task: Task, slot: Slot) -> int:
+    """Minutes of a slot that each person rests."""
+    return slot.end - slot.start - round(task.minutes / (slot.people if task.shared else 1))
+
+
 def met_hours(task: Task, people: int) -> float:
     """Effort of each person on the task."""
     return task.met * task.minutes / (people if task.shared else 1) / 60

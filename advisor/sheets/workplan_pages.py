@@ -6,7 +6,7 @@ from typing import Any
 
 from advisor.digest.render import render
 from advisor.planning.gates import gate_json
-from advisor.planning.timetable import clock
+from advisor.planning.timetable import clock, rest_minutes
 from advisor.planning.workplan import WorkPlan
 from advisor.sheets.workplan_view import View, view_of
 
@@ -60,7 +60,10 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
                         "area": plan.by_id[slot.task].area,
                         "does": plan.by_id[slot.task].title,
                         "start": clock(slot.start),
-                        "minutes": slot.end - slot.start,
+                        "end": clock(slot.end),
+                        # One person's work, as every view tells it; the rest is in the clock.
+                        "minutes": round(plan.by_id[slot.task].minutes),
+                        "rest": rest_minutes(plan.by_id[slot.task], slot),
                         "people": slot.people,
                         "needs": [m for m in (plan.by_id[slot.task].machine,) if m],
                         "safety": [
