@@ -167,6 +167,41 @@ def test_every_file_that_the_program_names_is_known_as_an_input() -> None:
     assert unknown == []
 
 
+WRITES = {
+    "write_text",
+    "write_bytes",
+    "touch",
+    "mkstemp",
+    "NamedTemporaryFile",
+    "rename",
+    "replace",
+}
+MAY_WRITE = {
+    "base/files.py": "the one writer",
+    "site/append_journal.py": "the journal only grows",
+    "cli/mail_preview.py": "a page for the browser, in the folder for passing files",
+    "delivery/editions/packed.py": "weather for a process elsewhere, in a folder that passes",
+}
+
+
+def test_nothing_else_writes_files() -> None:
+    """Each call that makes or opens a file to write to; `replace` of texts and dates are not."""
+    root, found = Path(advisor.__file__).parent, set()
+    for module in root.rglob("*.py"):
+        for node in ast.walk(ast.parse(module.read_text(encoding="utf-8"))):
+            if not isinstance(node, ast.Call):
+                continue
+            name = getattr(node.func, "attr", getattr(node.func, "id", ""))
+            given = [*node.args, *(word.value for word in node.keywords if word.arg == "mode")]
+            texts = [part.value for part in given if isinstance(part, ast.Constant)]
+            modes = [t for t in texts if isinstance(t, str) and set(t) <= set("rwaxbt+")]
+            to_write = name in ("open", "fdopen") and any(set(mode) & set("wax+") for mode in modes)
+            moves = name in ("rename", "replace") and len(node.args) == 1 and not node.keywords
+            if to_write or (name in WRITES and (moves or name not in ("rename", "replace"))):
+                found.add(module.relative_to(root).as_posix())
+    assert found == set(MAY_WRITE)
+
+
 def test_the_lists_here_are_what_the_folders_hold() -> None:
     patterns = {pattern for kind in KINDS for pattern in kind.inputs}
     names = [name for _, name in ALL]
@@ -176,5 +211,5 @@ def test_the_lists_here_are_what_the_folders_hold() -> None:
 def test_links_in_a_circle_are_no_fault_of_ours(tmp_path: Path) -> None:
     (tmp_path / "a").symlink_to("b")
     (tmp_path / "b").symlink_to("a")
-    with pytest.raises(BadInput, match="page.html: cannot be written: there is no folder"):
+    with pytest.raises(BadInput, match=r"page\.html: cannot be written: there is no folder"):
         write_whole(tmp_path / "a" / "page.html", "a page")

@@ -286,6 +286,7 @@ def plan(tmp_path_factory):
         took[scene] = time.perf_counter() - began
         assert len(steps) >= 5, steps
         kills += [(scene, f"{name} ({n})", n, None) for n, name in enumerate(steps, 1)]
+    print(f"{len(kills)} steps")
     kills *= ALL // 2 // len(kills) + 1
     for scene in dice.choices(SCENES, WEIGHTS, k=ALL - len(kills)):
         kills.append((scene, "a random moment", None, dice.uniform(0, took[scene] * 1.1)))
@@ -298,14 +299,18 @@ def plan(tmp_path_factory):
 def kill_all(kills, folder: Path) -> Counter[str]:
     counts: Counter[str] = Counter()
     for number, (scene, name, at, after) in enumerate(kills):
-        here = folder / str(number)
-        here.mkdir()
-        made = scene(here)
-        status, said, _ = run(made.words, at, after)
+        for attempt in range(20):
+            here = folder / f"{number}.{attempt}"
+            here.mkdir()
+            made = scene(here)
+            # A random moment may come too late; then an earlier one is taken.
+            status, said, _ = run(made.words, at, after and after / 2**attempt)
+            if status == -signal.SIGKILL:
+                break
         where = f"{scene.__name__}, killed at {name}: {said}"
-        assert status == -signal.SIGKILL or at is None, where
+        assert status == -signal.SIGKILL, where
         counts[scene.__name__] += 1
-        counts["killed"] += status == -signal.SIGKILL
+        counts["killed"] += 1
         counts["left a part"] += bool(parts(here))
         try:
             done = made.whole()
@@ -319,8 +324,9 @@ def kill_all(kills, folder: Path) -> Counter[str]:
 
 def test_a_sample_of_the_kills(plan, tmp_path: Path) -> None:
     steps = [kill for kill in plan if kill[2] is not None]
-    counts = kill_all(random.Random(60).sample(steps, SAMPLE - 10) + plan[:10], tmp_path)
-    assert counts["killed"] >= SAMPLE - 10
+    moments = [kill for kill in plan if kill[2] is None]
+    counts = kill_all(random.Random(60).sample(steps, SAMPLE - 10) + moments[:10], tmp_path)
+    assert counts["killed"] == SAMPLE
     assert counts["left a part"] > 0
 
 
@@ -328,4 +334,4 @@ def test_a_sample_of_the_kills(plan, tmp_path: Path) -> None:
 def test_all_kills(plan, tmp_path: Path) -> None:
     counts = kill_all(plan, tmp_path)
     print(dict(counts))
-    assert counts["killed"] >= ALL // 2
+    assert counts["killed"] == ALL

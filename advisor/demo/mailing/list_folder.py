@@ -60,7 +60,7 @@ def write_list(folder: Path, readers: int) -> None:
         raise BadInput.at(place, what)
     weather = folder / WEATHER_FOLDER
     yesterday = TODAY - dt.timedelta(days=1)
-    told = "".join(f"{key}: {value}\n" for key, value in vars(IDENTITY).items())
+    told = "".join(f"{key}: {value}\n" for key, value in vars(IDENTITY).items() if value)
     rows = [
         (one.file, f"{one.name} (invented)", one.latitude, one.longitude, "record")
         for one in PLACES
