@@ -6,7 +6,7 @@ from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Strict, ValidationError
 
-from advisor.base.problems import BadInput, Place, Problem, did_you_mean
+from advisor.base.problems import MOST_FOUND, BadInput, Place, Problem, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 
 
@@ -54,7 +54,7 @@ def check_document(model: type[M], document: Document) -> M:
     try:
         return model.model_validate(document.data)
     except ValidationError as error:
-        told = [e for e in error.errors() if not _echo(e)]
+        told = [e for e in error.errors() if not _echo(e)][:MOST_FOUND]
         raise BadInput(_problem(model, document, e) for e in told) from None
 
 

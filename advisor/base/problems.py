@@ -31,17 +31,30 @@ class Problem:
         return f"{self.place}: {self.what}"
 
 
+MOST_TOLD = 100
+MOST_FOUND = 200
+"""So many problems are looked for: each costs time, and nobody mends more at a sitting."""
+
+
 class BadInput(Exception):
-    """Input that cannot be used. Carries every problem found, in file order."""
+    """Input that cannot be used.
+
+    found: every problem, in file order. problems: those that are told, the first hundred and then
+    how many more there are.
+    """
 
     def __init__(self, problems: Iterable[Problem]) -> None:
-        found = dict.fromkeys(problems)
-        self.problems = tuple(sorted(found, key=_file_order))
+        self.found = tuple(sorted(dict.fromkeys(problems), key=_file_order))
+        self.problems = self.found
+        if hidden := self.found[MOST_TOLD:]:
+            number = f"{len(hidden)} or" if len(self.found) >= MOST_FOUND else str(len(hidden))
+            what = f"{number} more problems from here on; mend the ones above first"
+            self.problems = (*self.found[:MOST_TOLD], Problem(hidden[0].place, what))
         super().__init__("\n".join(str(p) for p in self.problems))
 
     def __reduce__(self) -> tuple[type[BadInput], tuple[tuple[Problem, ...]]]:
         # Raised in one process it is told in another, with all its problems.
-        return BadInput, (self.problems,)
+        return BadInput, (self.found,)
 
     @classmethod
     def at(cls, place: Place, what: str) -> BadInput:
@@ -50,19 +63,28 @@ class BadInput(Exception):
 
 
 class Problems:
-    """Collects problems, so that all of them are reported at once."""
+    """Collects problems, so that all of them are reported at once.
+
+    When there are very many, it raises `BadInput` with them at once, and no more are looked for.
+    """
 
     def __init__(self) -> None:
         self._found: list[Problem] = []
 
     def add(self, place: Place, what: str) -> None:
         self._found.append(Problem(place, what))
+        self._stop_if_many()
 
     def take(self, error: BadInput) -> None:
-        self._found.extend(error.problems)
+        self._found.extend(error.found)
+        self._stop_if_many()
 
     def __bool__(self) -> bool:
         return bool(self._found)
+
+    def _stop_if_many(self) -> None:
+        if len(self._found) >= MOST_FOUND:
+            raise BadInput(self._found)
 
     def raise_if_any(self) -> None:
         """Raise `BadInput` with everything collected, if anything was."""

@@ -25,6 +25,8 @@ _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)\Z")
 _DECIMAL = re.compile(r"[-+]?([0-9]+\.[0-9]*|\.[0-9]+)\Z")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _WORDS: dict[str, Scalar] = {"true": True, "false": False, "null": None, "": None}
+LARGEST_BYTES = 1_000_000
+"""The longest of our own, the list of sources, has a quarter of it; a site file some 10 kB."""
 _MOST_DIGITS = 18
 _CLEVER = frozenset("&*!")
 # What YAML 1.1 forbids, and the line breaks that an editor does not count as lines.
@@ -60,6 +62,8 @@ def load_file(path: Path, shown_as: str | None = None) -> Document:
     """Read a YAML file. Raises `BadInput` for an unreadable, broken or ambiguous file."""
     file = shown_as or str(path)
     try:
+        if (size := path.stat().st_size) > LARGEST_BYTES:
+            raise BadInput.at(Place(file), _too_large(size))
         raw = path.read_bytes()
     except FileNotFoundError:
         raise BadInput.at(Place(file), "no such file") from None
@@ -70,6 +74,8 @@ def load_file(path: Path, shown_as: str | None = None) -> Document:
 
 def load_bytes(raw: bytes, file: str) -> Document:
     """Read YAML from bytes, which must be UTF-8. Raises `BadInput`."""
+    if len(raw) > LARGEST_BYTES:
+        raise BadInput.at(Place(file), _too_large(len(raw)))
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -104,6 +110,13 @@ def load_text(text: str, file: str) -> Document:
     data = _build(root, (), document, problems)
     problems.raise_if_any()
     return Document(file, data, document.places, document.keys)
+
+
+def _too_large(size: int) -> str:
+    return (
+        f"{size / 1e6:,.1f} MB are too much for a file like this (at most "
+        f"{LARGEST_BYTES / 1e6:.0f} MB); is this the file?"
+    )
 
 
 def _refuse_cleverness(event: Any, file: str, problems: Problems) -> None:

@@ -16,6 +16,7 @@ from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.site.entry import COLUMNS, HEADER
 
 LARGEST_BYTES = 20_000_000
+MOST_LINES = 200_000
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 
@@ -51,6 +52,12 @@ def read_rows(raw: bytes, file: str, problems: Problems) -> Iterator[Row]:
     if raw.startswith(_UTF16):
         what = "the file is UTF-16 text; save it as CSV in UTF-8"
         raise BadInput.at(Place(file, 1), what)
+    if (count := raw.count(b"\n")) > MOST_LINES:
+        what = (
+            f"{count:,} lines are too many for a journal (at most {MOST_LINES:,}, five a day for a "
+            "century); is this the file?"
+        )
+        raise BadInput.at(Place(file), what)
     lines = raw.removeprefix(b"\xef\xbb\xbf").split(b"\n")
     check_header(lines[0], file)
     for number, line in enumerate(lines[1:], 2):

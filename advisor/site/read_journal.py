@@ -6,13 +6,14 @@ import datetime as dt
 from collections.abc import Mapping
 from pathlib import Path
 
-from advisor.base.problems import BadInput, Place, Problem, Problems, did_you_mean
+from advisor.base.problems import Place, Problems, did_you_mean
 from advisor.site.entry import Entry, FactRule, JournalRules
 from advisor.site.entry_checks import check_cells
 from advisor.site.journal import Journal
 from advisor.site.journal_rows import read_bytes, read_rows
 
-MOST_PROBLEMS = 100
+_MOST_IDS = 500
+"""Among so many of the latest records the one is looked for that may be meant."""
 
 
 def read_journal(
@@ -25,7 +26,7 @@ def read_journal(
     """The journal of a site; empty if there is no such file.
 
     today: records after it are refused. areas: the site's areas (None: any name passes).
-    Raises `BadInput` with every problem found, the first hundred of them.
+    Raises `BadInput` with every problem found.
     """
     if not path.exists():
         return Journal()
@@ -37,7 +38,7 @@ def read_journal(
         for row in read_rows(read_bytes(path), file, problems)
     ]
     _check_ids(entries, file, problems)
-    _raise_first(problems)
+    problems.raise_if_any()
     return Journal(tuple(entries))
 
 
@@ -53,21 +54,10 @@ def _check_ids(entries: list[Entry], file: str, problems: Problems) -> None:
             continue
         target = seen.get(entry.what)
         if target is None or target is entry:
-            hint = did_you_mean(entry.what, [id_ for id_ in seen if id_ != entry.id])
+            near = [id_ for id_ in seen if id_ != entry.id][-_MOST_IDS:]
+            hint = did_you_mean(entry.what, near)
             what = f"column 4 (what): no earlier record has the id '{entry.what}'{hint}"
             problems.add(Place(file, entry.line), what)
         elif target.kind == "undo":
             what = f"column 4 (what): '{entry.what}' is an undo itself and cannot be undone; "
             problems.add(Place(file, entry.line), f"{what}write the record again")
-
-
-def _raise_first(problems: Problems) -> None:
-    try:
-        problems.raise_if_any()
-    except BadInput as error:
-        hidden = error.problems[MOST_PROBLEMS:]
-        if not hidden:
-            raise
-        what = f"{len(hidden)} more problems from here on; mend the ones above first"
-        rest = Problem(hidden[0].place, what)
-        raise BadInput([*error.problems[:MOST_PROBLEMS], rest]) from None

@@ -10,8 +10,11 @@ from pathlib import Path
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.weather.offences import counted, report
 
-#: A century of daily rows with forty columns is some 10 MB; more is no weather record of a lawn.
-LIMIT_BYTES = 200_000_000
+#: A century of daily rows with forty columns is some 10 MB, one of hourly rows some 60; more is no
+#: weather record of a lawn. Read, it takes twenty times as much memory.
+LIMIT_BYTES = 100_000_000
+#: A century of hours has 876,600.
+LIMIT_LINES = 1_000_000
 
 
 @dataclass(frozen=True)
@@ -48,7 +51,12 @@ def read_lines(path: Path, file: str) -> list[str]:
 
     Raises `BadInput` for an unreadable or oversized file, or one that is no text.
     """
-    text = _decode(_read_bytes(path, file), file)
+    raw = _read_bytes(path, file)
+    # Universal line ends: each of the two may end one.
+    if (count := raw.count(b"\n") or raw.count(b"\r")) > LIMIT_LINES:
+        what = f"the file has {count:,} lines, the limit is {LIMIT_LINES:,}; keep one row a day"
+        raise BadInput.at(Place(file), what)
+    text = _decode(raw, file)
     return io.StringIO(text, newline=None).readlines()
 
 

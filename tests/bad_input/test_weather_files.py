@@ -68,8 +68,20 @@ def test_huge_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     ]
 
 
-def test_limit_is_200_megabytes() -> None:
-    assert text_file.LIMIT_BYTES == 200_000_000
+def test_limits_that_a_century_of_hours_does_not_reach() -> None:
+    assert text_file.LIMIT_BYTES == 100_000_000
+    assert text_file.LIMIT_LINES == 1_000_000 > 100 * 366 * 24
+
+
+@pytest.mark.parametrize("end", [b"\n", b"\r\n", b"\r"])
+def test_more_lines_than_any_record_has(tmp_path: Path, end: bytes) -> None:
+    path = tmp_path / "w.csv"
+    path.write_bytes(end * (text_file.LIMIT_LINES + 1))
+    with pytest.raises(BadInput) as caught:
+        read_weather(path, today=TODAY, shown_as="w.csv")
+    assert messages(caught.value) == [
+        "w.csv: the file has 1,000,001 lines, the limit is 1,000,000; keep one row a day"
+    ]
 
 
 def test_no_such_file(tmp_path: Path) -> None:

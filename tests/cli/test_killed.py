@@ -284,7 +284,7 @@ def plan(tmp_path_factory):
         began = time.perf_counter()
         _, _, steps = run(made.words)
         took[scene] = time.perf_counter() - began
-        assert len(steps) >= 5, steps
+        assert len(steps) >= 2, steps
         kills += [(scene, f"{name} ({n})", n, None) for n, name in enumerate(steps, 1)]
     print(f"{len(kills)} steps")
     kills *= ALL // 2 // len(kills) + 1
@@ -317,7 +317,7 @@ def kill_all(kills, folder: Path) -> Counter[str]:
             counts["had done its work"] += done
             made.again(done)
             assert not parts(here)
-        except (AssertionError, OSError) as error:
+        except Exception as error:
             raise AssertionError(f"{where}{error}") from error
     return counts
 
