@@ -173,6 +173,8 @@ def _told(path: Path) -> Iterator[None]:
     """What the disk refuses, as a line for the keeper."""
     try:
         yield
+    except BrokenPipeError:  # whoever read has gone; nothing is wrong with the file
+        raise
     except OSError as error:
         what = f"cannot be written: {error.strerror or error}"
         raise BadInput.at(Place(str(path)), what) from None

@@ -15,8 +15,9 @@ from pathlib import Path
 
 from advisor.base.dates import seconds_since
 
-LONGEST_WRITE_SECONDS = 3600
-"""After that, a number that belongs to a running process is taken to be another one's by now."""
+LONGEST_WRITE_SECONDS = 24 * 3600
+"""After that, a number that belongs to a running process is taken to be another one's by now. The
+demo of a large mailing fills its folder for an hour."""
 _PART = re.compile(r"\..*\.turf-(?P<host>[0-9a-f]{8})-(?P<pid>[0-9]{1,10})-[0-9]+\.part", re.DOTALL)
 #: The name that earlier versions used.
 _EARLIER = re.compile(r"\.(?P<goal>.+)\.(?P<pid>[0-9]{1,10})\.part", re.DOTALL)

@@ -71,7 +71,7 @@ def test_what_is_being_written_stays(tmp_path: Path) -> None:
 
 
 def test_a_number_that_runs_again_goes_by_age(tmp_path: Path) -> None:
-    """Process 1 always runs; what it is said to have begun an hour ago, another did."""
+    """Process 1 always runs; what it is said to have begun a day ago, another did."""
     name = part_beside(tmp_path / "a").name.replace(f"-{os.getpid()}-", "-1-")
     young = aged(tmp_path / name, LONGEST_WRITE_SECONDS - 60)
     clear_leftovers(tmp_path / "a")
