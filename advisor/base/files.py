@@ -15,7 +15,7 @@ from typing import BinaryIO
 from advisor.base.inputs import refuse_inputs
 from advisor.base.parts import clear_leftovers, part_beside
 from advisor.base.paths import real_path
-from advisor.base.problems import BadInput, Place
+from advisor.base.problems import BadInput, Place, Problem
 
 #: Names of what is open already, such as /dev/stdout, which may be a file that others write to.
 _OPEN_ALREADY = re.compile(r"/dev/(std(in|out|err)|fd/\d+)|/proc/[^/]+/(task/\d+/)?fd/\d+")
@@ -107,7 +107,10 @@ def whole_folder(folder: Path) -> Iterator[Path]:
     try:
         with _told(folder):
             filled.mkdir(parents=True)
-        yield filled
+        try:
+            yield filled
+        except BadInput as error:
+            raise _as_if_in(folder, filled, error) from None
         with _told(folder):
             sync_folder(filled)
             filled.rename(goal)
@@ -117,6 +120,18 @@ def whole_folder(folder: Path) -> Iterator[Path]:
             import shutil
 
             shutil.rmtree(part, ignore_errors=True)
+
+
+def _as_if_in(folder: Path, filled: Path, error: BadInput) -> BadInput:
+    """Problems in an unfinished folder, under the name that the keeper knows."""
+
+    def known(text: str) -> str:
+        return text.replace(str(filled), str(folder))
+
+    return BadInput(
+        Problem(Place(known(p.place.file), p.place.line, p.place.column), known(p.what))
+        for p in error.found
+    )
 
 
 def sync_folder(folder: Path) -> None:

@@ -199,6 +199,21 @@ def test_a_folder_that_fails_is_not_there(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+def test_what_fails_in_a_new_folder_is_told_under_its_name(tmp_path: Path) -> None:
+    goal = tmp_path / "home"
+
+    def fill() -> None:
+        with whole_folder(goal) as filled:
+            write_whole(filled / "no" / "a", "new")
+
+    with pytest.raises(BadInput) as caught:
+        fill()
+    assert str(caught.value) == (
+        f"{goal}/no/a: cannot be written: there is no folder {goal}/no; make it first"
+    )
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_folder_that_came_meanwhile_is_left_alone(tmp_path: Path) -> None:
     goal = tmp_path / "home"
 
