@@ -41,7 +41,7 @@ class Place:
 
 CLIMATES = (
     Place("cold plains", 46.0, 300, "US", Climate(-12, 33, unrest=1.1)),
-    Place("high valley", 37.5, 2300, "US", Climate(-8, 25, unrest=0.8, wet=0.1), True, 5.0),
+    Place("high valley", 37.5, 2300, "US", Climate(-8, 25, unrest=0.8, wet=0.1), True, 8.0),
     Place("middle west", 40.0, 250, "US", Climate(-3, 27)),
     Place("mild coast", 52.5, 20, "GB", Climate(4.0, 13.5, unrest=0.7, wet=0.45)),
     Place("warm south", 34.5, 250, "US", Climate(6.0, 21)),

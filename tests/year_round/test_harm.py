@@ -81,14 +81,14 @@ def test_seed_that_comes_up_keeps_its_water(book: RuleBook) -> None:
 
 @pytest.mark.parametrize("place", CLIMATES, ids=lambda place: place.name)
 def test_no_nitrogen_on_grass_that_rests(place: Place, book: RuleBook) -> None:
-    """Cool-season grass is fed up to two weeks after its soil fell under 50 °F (Indiana, Iowa)."""
+    """Cool-season grass is fed up to ten days after its soil fell under 50 °F (Indiana, Iowa)."""
     for grass in lawns(place):
         warm = book.grasses[grass].traits["season_type"] == "warm"
         for on, decision, soil in decisions(book, place, grass, "feeding"):
             if decision.verdict != "do":
                 continue
             resting = decision.facts["days_since_warm_soil"].value
-            assert warm or (isinstance(resting, float) and resting <= 16), (on, soil, resting)
+            assert warm or (isinstance(resting, float) and resting <= 12), (on, soil, resting)
             assert not warm or soil > FAHRENHEIT[50], (on, soil)
         for on, decision, _ in decisions(book, place, grass, "feeding", 25, turf_state="dormant"):
             assert decision.verdict != "do", (on, "dormant")
