@@ -44,6 +44,8 @@ DIARY = [
     ("2025-08-30", "note", "soil feels dry"),
     ("2025-09-02", "done", "watered 0.5 in"),
     ("2025-09-05", "note", "soil feels moist"),
+    ("2025-09-05", "note", "lines marked"),
+    ("2025-09-05", "note", "own lines: none here"),
     ("2025-09-06", "done", "dethatched in the front"),
     ("2025-09-06", "done", "cored in the front, 3 passes"),
     ("2025-09-07", "done", "overseeded in the front"),

@@ -72,7 +72,7 @@ def rank_measurements(
 def _is_near(answer: Answer) -> bool:
     """Whether the season is open, or opens within a month or the operation's own lead."""
     decision = answer.decision
-    current = decision.outlook.current
+    current = decision.outlook.whole
     if decision.outlook.state != "before" or current is None:
         return True
     ahead = max(MONTH_DAYS, decision.operation.measure_lead)

@@ -82,6 +82,10 @@ def _shift(old: Mapping[str, Any], answer: Answer, soil: str) -> str:
     which = {"wait": "opens", "do": "closes"}.get(answer.decision.verdict)
     if which is None or not old.get("window") or answer.window is None:
         return ""
+    whole = answer.decision.outlook.whole
+    if whole is not None and answer.window.opens != whole.opens:
+        # It waits for what stands in its way, not for the season.
+        return ""
     new: dt.date = getattr(answer.window, which).p50
     days = (new - dt.date.fromisoformat(old["window"][which]["p50"])).days
     if not WORTH_SAYING_DAYS <= abs(days) < ANOTHER_SEASON_DAYS:

@@ -137,7 +137,7 @@ def week_gates(week: Week, lawn: Lawn, kept: KeptPlan | None) -> tuple[Gate, ...
 def news_of_missed(week: Week) -> Iterator[Answer]:
     """What was wanted, has just become too late or is ruled out, and was not simply done."""
     for answer in week.missed:
-        decision, current = answer.decision, answer.decision.outlook.current
+        decision, current = answer.decision, answer.decision.outlook.whole
         since = decision.facts[f"days_since.{decision.operation.id}"].value
         done = isinstance(since, float) and since <= DONE_DAYS
         fresh = current is not None and (decision.on - current.closes.p50).days <= NEWS_DAYS

@@ -237,8 +237,10 @@ def unasked(answer: Answer) -> bool:
 
 
 def _opens(answer: Answer) -> dt.date:
-    assert answer.window is not None
-    return answer.window.opens.p50
+    """When its season opens, also where something forbids the work all through it."""
+    opening = answer.window or answer.decision.outlook.whole
+    assert opening is not None
+    return opening.opens.p50
 
 
 def worthwhile(

@@ -46,6 +46,7 @@ def _all_evidence(book: RuleBook) -> Iterator[tuple[str, Evidence]]:
         **{id: operation.evidence for id, operation in book.operations.items()},
         **{id: grass.evidence for id, grass in book.grasses.items()},
         **{id: {e.id: e for e in i.evidence} for id, i in book.ingredients.items()},
+        **{id: {e.id: e for e in gate.evidence} for id, gate in book.gates.items()},
         **{id: {e.id: e for r in law.rules for e in r.evidence} for id, law in book.laws.items()},
     }
     if book.key is not None:

@@ -29,8 +29,8 @@ class Outlook:
     current: the window that is open, or was last, or comes next, as `state` says; None too where it
     is over because it opens in no year. later: the
     openings that come after today, soonest first, best liked of each season first. best: whether
-    today is graded best in most members. whole: the current one with the days that a ban of the law
-    takes out of it; no date of `current` and `later` lies in a ban.
+    today is graded best in most members. whole: the current one as the weather has it, with
+    the days on which something forbids the work; no date of `current` and `later` is one of them.
     """
 
     state: WindowState

@@ -122,10 +122,9 @@ def run(place, monkeypatch):
 
     def call(*words):
         raw = io.BytesIO()
-        with (
-            io.TextIOWrapper(raw, encoding="utf-8", write_through=True) as out,
-            monkeypatch.context() as patch,
-        ):
+        out = io.TextIOWrapper(raw, encoding="utf-8", write_through=True)
+        status = 0
+        with monkeypatch.context() as patch:
             for stream in ("stdout", "stderr"):
                 patch.setattr(sys, stream, out)
             patch.setattr(sys, "stdin", io.StringIO())
@@ -133,10 +132,11 @@ def run(place, monkeypatch):
             try:
                 main()
             except SystemExit as end:
-                return end.code or 0, raw.getvalue().decode()
+                status = end.code or 0
             except Exception as error:  # its text may hold what no report of a test can
                 return 1, ascii(error)
-            return 0, raw.getvalue().decode()
+        out.flush()
+        return status, raw.getvalue().decode()
 
     return call
 

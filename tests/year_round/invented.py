@@ -27,7 +27,8 @@ __all__ = ["CLIMATES", "Place", "axis_on", "busy_keeper", "day_on", "keeper_fact
 
 @dataclass(frozen=True)
 class Place:
-    """climate: of demo/invent.py. arid: whether the site file says so."""
+    """climate: of demo/invent.py. arid: whether the site file says so. swing:
+    °C by which its days are warmer and its nights colder than the invented ones."""
 
     name: str
     latitude: float
@@ -35,11 +36,12 @@ class Place:
     country: str
     climate: Climate
     arid: bool = False
+    swing: float = 0.0
 
 
 CLIMATES = (
     Place("cold plains", 46.0, 300, "US", Climate(-12, 33, unrest=1.1)),
-    Place("high valley", 37.5, 2300, "US", Climate(-8, 25, unrest=0.8, wet=0.1), arid=True),
+    Place("high valley", 37.5, 2300, "US", Climate(-8, 25, unrest=0.8, wet=0.1), True, 8.0),
     Place("middle west", 40.0, 250, "US", Climate(-3, 27)),
     Place("mild coast", 52.5, 20, "GB", Climate(4.0, 13.5, unrest=0.7, wet=0.45)),
     Place("warm south", 34.5, 250, "US", Climate(6.0, 21)),
@@ -56,6 +58,8 @@ def weather_of(place: Place) -> WeatherTable:
         name: np.array([getattr(row, name) for row in rows], dtype=np.float64)
         for name in ("air_max_c", "air_min_c", "rain_mm")
     }
+    columns["air_max_c"] += place.swing
+    columns["air_min_c"] -= place.swing
     days = np.array([row.date for row in rows], dtype="datetime64[D]")
     return WeatherTable(days, columns, Source("invented", "own file", "invented"))
 

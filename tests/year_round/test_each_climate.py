@@ -13,7 +13,7 @@ from invented import CLIMATES, Place, day_on, known_for
 from advisor.rulebook.model import RuleBook
 from advisor.verdicts.decide import Decider
 
-STEP = 9
+STEP = 7
 GRASS = {"cool": "tall_fescue", "warm": "bermudagrass"}
 OF_COOL = {"warm south", "cold plains", "high valley", "middle west", "mild coast",
            "mild south of the equator"}  # fmt: skip
@@ -35,17 +35,17 @@ NOT_HERE: dict[tuple[str, str], str] = {
         "without humidity only long wet spells on warm days ask for a look",
     ),
     **dict.fromkeys(
-        [
-            ("dormant_seeding", name)
-            for name in ("mild coast", "warm south", "mild south of the equator")
-        ],
+        [("dormant_seeding", name) for name in ("mild coast", "mild south of the equator")],
         "the soil does not stay under 40 °F",
     ),
     ("winter_care", "desert"): "no hard freeze",
     ("winter_care", "tropics"): "no hard freeze",
     ("species_choice", "desert"): SUITED,
     ("species_choice", "tropics"): SUITED,
-    ("drought_dormancy", "tropics"): "rain in every week",
+    **dict.fromkeys(
+        [("drought_dormancy", name) for name in ("cold plains", "middle west", "tropics")],
+        "the invented rain never stays away for so long",
+    ),
     ("low_mow", "tropics"): "no spring in which the grass wakes",
     ("rye_overseeding", "tropics"): "no winter in which the grass rests",
 }

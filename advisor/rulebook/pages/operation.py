@@ -9,7 +9,7 @@ from dataclasses import replace
 from advisor.rulebook.conditions import Condition
 from advisor.rulebook.model import Advice, Conflict, Evidence, Operation, RuleBook, Window
 from advisor.rulebook.pages.page import Block, Heading, Items, Page, Table, Text
-from advisor.rulebook.pages.words import boundary_said, cited, listed, plain, tree_items
+from advisor.rulebook.pages.words import both_units, boundary_said, cited, listed, plain, tree_items
 
 _STRENGTH = {
     "law": "a law; it stops the work until it is known not to apply",
@@ -152,6 +152,7 @@ def _doing(operation: Operation, book: RuleBook) -> Iterator[Block]:
         f"{lead.says}: {lead.before} days before {_COUNTS_TO[lead.counts_to]}"
         for lead in operation.leads
     ]
+    lines += _soil(operation, book)
     if operation.effort is not None:
         low, high = operation.effort.minutes_per_1000_ft2
         machine = f", with: {operation.effort.machine}" if operation.effort.machine else ""
@@ -166,6 +167,18 @@ def _doing(operation: Operation, book: RuleBook) -> Iterator[Block]:
     if operation.safety:
         yield Heading("Stay unhurt")
         yield Items(tuple((0, book.cautions[id].text) for id in operation.safety))
+
+
+def _soil(operation: Operation, book: RuleBook) -> Iterator[str]:
+    """How deep it breaks the soil, and what it waits for."""
+    breaks = operation.breaks_soil
+    if breaks is None:
+        return
+    low, high = (both_units(depth, "mm") for depth in breaks.depth_mm)
+    yield f"It breaks the soil {low} to {high} deep ({breaks.how}; {cited(breaks.evidence)})"
+    for gate in (g for g in book.gates.values() if breaks.tool in g.protects):
+        days = f"{gate.before} {'working ' if gate.working_days else ''}days ahead"
+        yield f"Only after: {gate.title}; {gate.ask}{f', {days}' if gate.before else ''}"
 
 
 def _examples(operation: Operation) -> Iterator[Block]:
