@@ -179,6 +179,7 @@ WRITES = {
 MAY_WRITE = {
     "base/files.py": "the one writer",
     "site/append_journal.py": "the journal only grows",
+    "cli/printer.py": "standard output and the terminal",
     "cli/mail_preview.py": "a page for the browser, in the folder for passing files",
     "delivery/editions/packed.py": "weather for a process elsewhere, in a folder that passes",
 }
