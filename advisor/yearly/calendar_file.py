@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from icalendar import Alarm, Calendar, vDuration
 from icalendar import Event as CalendarEvent
 
-from advisor.base.plain_text import visible
+from advisor.base.plain_text import control_in
 from advisor.yearly.calendar_memory import Remembered
 
 REFRESH = dt.timedelta(days=1)
@@ -103,5 +103,5 @@ def _reminder(by: dt.date, end: dt.date, summary: str) -> Alarm:
 
 
 def _clean(text: str) -> str:
-    """Control characters as escapes, but for line ends: the format cannot carry them."""
-    return visible(text.replace("\t", " "))
+    """Without control characters other than line ends, which the format cannot carry."""
+    return "".join(c for c in text if c == "\n" or (c != "\t" and control_in(c) is None))
