@@ -129,9 +129,9 @@ def week_gates(week: Week, lawn: Lawn, kept: KeptPlan | None) -> tuple[Gate, ...
         for answer in offered
         if answer.decision.judgement.truths["need"] is True
         for gate in gates.ahead(answer.decision, answer.area, kept)
-        if answer in week.do or (gate.by - week.first).days <= AHEAD_DAYS
+        if answer.decision.verdict == "do" or (gate.by - week.first).days <= AHEAD_DAYS
     ]
-    return (*found, *(g for g in of_plan(gates, kept) if g not in found))
+    return (*found, *(gate for gate in of_plan(gates, kept) if gate not in found))
 
 
 def news_of_missed(week: Week) -> Iterator[Answer]:

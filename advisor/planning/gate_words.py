@@ -126,8 +126,7 @@ def _weekday(day: dt.date, on: dt.date) -> str:
 
 
 def _named(gate: Gate) -> str:
-    title = gate.operation.title
-    title = title[0].lower() + title[1:]
+    title = gate.job[0].lower() + gate.job[1:]
     return f"{title} ({gate.area})" if gate.area else title
 
 

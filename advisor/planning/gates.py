@@ -33,14 +33,15 @@ class Gate:
 
     state: `met` by a record that still counts on the day of work; `open` while there is time to see
     to it; `late` when it can no longer be had by that day, which is then no day for this job. ask:
-    what to do. area: empty for the whole lawn. by: the last day to see to it for this day of work.
-    earliest: the first day of work if it is seen to today. days: how many it takes. met_on,
-    counts_to: of the record that meets it.
+    what to do. operation, job: its id and title. area: empty for the whole lawn. by: the last day
+    to see to it for this day of work. earliest: the first day of work if it is seen to today. days:
+    how many it takes. met_on, counts_to: of the record that meets it.
     """
 
     rule: GateRule
     ask: str
-    operation: Operation
+    operation: str
+    job: str
     area: str
     state: State
     work: dt.date
@@ -126,7 +127,10 @@ class Gates:
             self._earliest[rule.id] = self._first_day(rule, days)
         earliest = self._earliest[rule.id]
         ask = rule.asked(place.country)
-        return Gate(rule, ask, operation, area, state, work, by, earliest, days, met_on, counts_to)
+        id, job = operation.id, operation.title
+        return Gate(
+            rule, ask, id, job, area, state, work, by, earliest, days, met_on, counts_to
+        )  # fmt: skip
 
     def _by(self, rule: GateRule, days: int, work: dt.date) -> dt.date:
         place = self.lawn.site.place
@@ -190,7 +194,7 @@ def gate_json(gate: Gate) -> dict[str, Any]:
     return {
         "gate": gate.rule.id,
         "state": gate.state,
-        "operation": gate.operation.id,
+        "operation": gate.operation,
         "area": gate.area,
         "work": gate.work.isoformat(),
         "by": gate.by.isoformat(),

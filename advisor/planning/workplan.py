@@ -96,6 +96,14 @@ class WorkPlan:
         """The tasks by id."""
         return {task.id: task for task in self.tasks}
 
+    @property
+    def with_hours(self) -> tuple[Wanted, ...]:
+        """Wanted work of which at least one step has a time, in working order."""
+        done = {(self.by_id[s.task].operation, self.by_id[s.task].area) for s in self.plan.slots}
+        order = list(dict.fromkeys(task.operation for task in self.tasks))
+        found = [w for w in self.wanted if (w.operation.id, w.area) in done]
+        return tuple(sorted(found, key=lambda w: order.index(w.operation.id)))
+
 
 def compose_workplan(
     lawn: Lawn,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from advisor.amounts.compose import Amounts, amounts_of
 from advisor.amounts.say import say_time
@@ -14,13 +14,13 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.digest.leads import dated_lines, titles_of
-from advisor.planning.exclusions import forbidden_after
-from advisor.planning.gate_words import GateLine, gate_lines, only_after
+from advisor.planning.gate_words import GateLine, only_after
 from advisor.planning.gates import WHOLE
 from advisor.planning.lawn_tasks import Wanted, machines_needed
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
-from advisor.planning.workplan import Shut, WorkPlan
+from advisor.planning.workplan import WorkPlan
 from advisor.sheets.shopping_lines import plan_lines
+from advisor.sheets.workplan_gates import workplan_gates
 
 OUT_OF_SEASON = ("not in season on these days", "its season is over")
 HEAVY_SHARE = 0.8
@@ -84,7 +84,7 @@ def view_of(plan: WorkPlan) -> View:
         site=plan.lawn.site.name,
         title=f"Work plan, {span} {last.year}",
         lead=_lead(plan),
-        gates=tuple(_gates(plan)),
+        gates=tuple(workplan_gates(plan)),
         days=tuple(_day(plan, day) for day in plan.days),
         before=tuple(_before(plan)),
         buy=tuple(plan_lines(_amounts(plan))),
@@ -100,20 +100,12 @@ def view_of(plan: WorkPlan) -> View:
     )
 
 
-def _planned(plan: WorkPlan) -> tuple[Wanted, ...]:
-    """Wanted work of which at least one step has a time."""
-    done = {(plan.by_id[s.task].operation, plan.by_id[s.task].area) for s in plan.plan.slots}
-    order = list(dict.fromkeys(task.operation for task in plan.tasks))
-    found = [w for w in plan.wanted if (w.operation.id, w.area) in done]
-    return tuple(sorted(found, key=lambda w: order.index(w.operation.id)))
-
-
 def _titles(jobs: tuple[Wanted, ...]) -> str:
     return listed(tuple(dict.fromkeys(_low(w.operation.title) for w in jobs)))
 
 
 def _lead(plan: WorkPlan) -> str:
-    jobs = _planned(plan)
+    jobs = plan.with_hours
     if not plan.wanted:
         return "Nothing that is wanted can be done on these days."
     if not jobs:
@@ -164,7 +156,7 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
         gates = [
             g
             for g in plan.gates
-            if step.breaks_soil and (g.operation.id, g.area or WHOLE) == (task.operation, task.area)
+            if step.breaks_soil and (g.operation, g.area or WHOLE) == (task.operation, task.area)
         ]
         safety = plan.lawn.book.operations[task.operation].safety
         mind = [plan.lawn.book.cautions[id].short for id in safety if id not in named]
@@ -179,44 +171,11 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
         )
 
 
-def _gates(plan: WorkPlan) -> Iterator[GateLine]:
-    """What stops work that breaks the soil, or comes first; and what to do instead."""
-    lines = gate_lines((*(g for shut in plan.shut for g in shut.gates), *plan.gates), plan.on)
-    late = sum(line.state == "late" for line in lines)  # they come first
-    for number, line in enumerate(lines, start=1):
-        if number == 1 and late and plan.plan.slots:
-            line = replace(line, says=f"{line.says} Everything else below can go ahead.")
-        if number == late:
-            instead = dict.fromkeys(_instead(plan, shut) for shut in plan.shut)
-            line = replace(line, more=(*line.more, *instead))
-        yield line
-
-
-def _instead(plan: WorkPlan, shut: Shut) -> str:
-    """When it can be done after all, and what of this plan would then forbid it."""
-    operation = shut.wanted.operation
-    where = f" ({shut.wanted.area})" if shut.wanted.part.label else ""
-    title = f"{_low(operation.title)}{where}"
-    if shut.then is None:
-        said = f"no later free day of this season has even odds for {title}"
-    else:
-        day = f"{shut.then.date:%A} {say_date(shut.then.date, relative_to=plan.on)}"
-        chance = in_ten(round(shut.then.chance * TENTHS))
-        said = f"the next free day for {title} is {day} ({chance} fit)"
-    for other in _planned(plan):
-        why = forbidden_after(shut.wanted, other.operation.id)
-        if why and other.area == shut.wanted.area:
-            first = _low(other.operation.title)
-            said += f"; {first} done before it would shut it out ({why}). For both, move {first}"
-            said += " behind it, or leave this one out this time"
-            break
-    return sentence(said)
-
-
 def _before(plan: WorkPlan) -> Iterator[str]:
     """What to see to beforehand, counted back from the first working day."""
     answers = [
-        build_answer(w.decision, plan.lawn.book, plan.lawn.site.unit_system) for w in _planned(plan)
+        build_answer(w.decision, plan.lawn.book, plan.lawn.site.unit_system)
+        for w in plan.with_hours
     ]
     for line in dated_lines(answers, plan.lawn.site, plan.on, chosen=plan.days[0].date):
         if line.by >= plan.on:
@@ -243,7 +202,7 @@ def _machines(plan: WorkPlan) -> Iterator[str]:
 
 
 def _amounts(plan: WorkPlan) -> Amounts:
-    taken = [(wanted.decision, wanted.part.ground) for wanted in _planned(plan)]
+    taken = [(wanted.decision, wanted.part.ground) for wanted in plan.with_hours]
     return amounts_of(plan.lawn, plan.on, taken)
 
 
@@ -261,7 +220,7 @@ def _watering(plan: WorkPlan) -> Iterator[str]:
 
 def _if_rain(plan: WorkPlan) -> Iterator[str]:
     """For each operation: what holds once begun, and the next day as likely fit as not."""
-    for wanted in {w.operation.id: w for w in _planned(plan)}.values():
+    for wanted in {w.operation.id: w for w in plan.with_hours}.values():
         operation = wanted.operation
         following = plan.next_days[operation.id]
         if following is None:
@@ -281,7 +240,7 @@ def _cheaper(plan: WorkPlan) -> Iterator[str]:
     """What each hired machine costs, and what is lost without it."""
     for id, (length, price) in plan.crew.blocks.items():
         steps = plan.work.steps
-        jobs = [w for w in _planned(plan) if any(s.machine == id for s in steps[w.operation.id])]
+        jobs = [w for w in plan.with_hours if any(s.machine == id for s in steps[w.operation.id])]
         if not jobs:
             continue
         sure = all(w.decision.judgement.truths["need"] for w in jobs)
@@ -295,7 +254,7 @@ def _cheaper(plan: WorkPlan) -> Iterator[str]:
 
 
 def _nothing(plan: WorkPlan) -> Iterator[str]:
-    for wanted in {w.operation.id: w for w in _planned(plan)}.values():
+    for wanted in {w.operation.id: w for w in plan.with_hours}.values():
         if wanted.operation.do_nothing:
             yield f"{wanted.operation.title}: {sentence(wanted.operation.do_nothing)}"
 

@@ -118,7 +118,7 @@ def test_no_hour_without_its_gate(book: RuleBook, tmp_path: Path) -> None:
         planned = soil_slots(plan)
         for _, area, day in planned:
             assert may_have_an_hour(records, area, on, day), (on, area, day, records)
-        shown = {(g.operation.id, g.area, g.work) for g in plan.gates}
+        shown = {(g.operation, g.area, g.work) for g in plan.gates}
         assert set(planned) == shown
         for shut in plan.shut:
             area = shut.wanted.area
