@@ -8,7 +8,8 @@ from advisor.answers.reasons import Reason
 from advisor.answers.words import Words, about
 from advisor.base.dates import say_date
 from advisor.rulebook.model import RuleBook
-from advisor.verdicts.decide import Decision, Later
+from advisor.verdicts.between_jobs import Later
+from advisor.verdicts.decide import Decision
 from advisor.verdicts.forward import Clears
 
 A_FEW_DAYS = 3

@@ -1,8 +1,8 @@
 """The rule book's records as JSON, from which nothing but these records can be made.
 
-A value is written as it is, or as a list that begins with its kind: one of `_KINDS`, or the name of
-a record class, and then its fields in their order. A text can name no other class, so whatever it
-holds, reading it runs no code of its own.
+A record is an object that names its class, and the fields that are not as the class has them; the
+other kinds of `_KINDS` are written likewise. A text can name nothing else, so whatever it holds,
+reading it runs no code of its own.
 """
 
 from __future__ import annotations
@@ -40,6 +40,7 @@ SHAPES: tuple[ModuleType, ...] = (
     model, options, steps, supply_numbers, wait, work,
 )  # fmt: skip
 """The modules whose record classes a text may name."""
+_KIND = "@"
 _PLAIN = (str, int, float, bool, type(None))
 
 
@@ -50,49 +51,62 @@ def text_of(value: Any) -> bytes:
 
 def read_text(text: bytes) -> Any:
     """What `text_of` wrote."""
-    return _read(json.loads(text))
+    return _row(json.loads(text, object_hook=_made))
 
 
 def _written(value: Any) -> Any:
     if type(value) in _PLAIN:
         return value
     if type(value) in _RECORDS.values():
-        return [type(value).__name__, *(_written(getattr(value, f.name)) for f in _given(value))]
+        # A field that is as its class has it is found there.
+        own = {f.name: getattr(value, f.name) for f in fields(value) if f.init}
+        own = {
+            n: part for n, part in own.items() if not _is_same(part, vars(type(value)).get(n, ...))
+        }
+        return {_KIND: type(value).__name__} | {n: _written(part) for n, part in own.items()}
     if isinstance(value, Mapping):
-        return ["map", *(_written(part) for item in value.items() for part in item)]
+        if _KIND in value or not all(type(name) is str for name in value):
+            raise TypeError("a mapping of a rule book has names for keys")
+        return {_KIND: "map"} | {name: _written(part) for name, part in value.items()}
     if isinstance(value, GrassLimit):
-        return ["grass limit", str(value)]
+        return {_KIND: "grass limit", "": str(value)}
     if isinstance(value, dt.date):
-        return ["date", value.isoformat()]
+        return {_KIND: "date", "": value.isoformat()}
     if isinstance(value, frozenset):
-        return ["set", *sorted(map(_written, value))]
+        return {_KIND: "set", "": sorted(map(_written, value))}
     if isinstance(value, Sequence) and not isinstance(value, (str, bytes)):
-        return ["row", *map(_written, value)]
+        return [*map(_written, value)]
     raise TypeError(f"{type(value).__name__} is no part of a rule book")
 
 
-def _read(value: Any) -> Any:
-    if value.__class__ is not list:
-        return value
-    make = _KINDS[value[0]]
-    return make([part if part.__class__ is not list else _read(part) for part in value[1:]])
+def _is_same(one: Any, other: Any) -> bool:
+    return type(one) is type(other) and bool(one == other)
 
 
-def _given(record: Any) -> list[Any]:
-    """The fields that a record is made from."""
-    return [field for field in fields(record) if field.init]
+def _made(found: dict[str, Any]) -> Any:
+    kind = found.pop(_KIND)
+    for name, part in found.items():
+        if part.__class__ is list:
+            found[name] = _row(part)
+    return _KINDS[kind](found)
 
 
-def _maker(record: Any) -> Callable[[list[Any]], Any]:
-    names = tuple(field.name for field in _given(record))
-    if len(names) < len(fields(record)):
-        return lambda parts: record(*parts)
-    new = record.__new__
+def _row(value: Any) -> Any:
+    """All rows of a rule book are tuples, at any depth."""
+    return tuple(map(_row, value)) if value.__class__ is list else value
+
+
+def _maker(record: Any) -> Callable[[dict[str, Any]], Any]:
+    if not all(field.init for field in fields(record)):
+        return lambda parts: record(**parts)
+    new, names = record.__new__, {field.name for field in fields(record)}
 
     # The constructor of a frozen record sets each field in a roundabout way, and takes the longer.
-    def make(parts: list[Any]) -> Any:
+    def make(parts: dict[str, Any]) -> Any:
+        if not parts.keys() <= names:
+            raise ValueError(f"{record.__name__} has no such field")
         made = new(record)
-        made.__dict__.update(zip(names, parts, strict=True))
+        made.__dict__.update(parts)
         return made
 
     return make
@@ -104,11 +118,10 @@ _RECORDS = {
     for name, found in vars(shape).items()
     if isinstance(found, type) and is_dataclass(found)
 }
-_KINDS: dict[str, Callable[[list[Any]], Any]] = {
-    "row": tuple,
-    "map": lambda parts: dict(zip(parts[::2], parts[1::2], strict=True)),
-    "set": frozenset,
-    "date": lambda parts: dt.date.fromisoformat(parts[0]),
-    "grass limit": lambda parts: GrassLimit(parts[0]),
+_KINDS: dict[str, Callable[[dict[str, Any]], Any]] = {
+    "map": dict,
+    "set": lambda parts: frozenset(parts[""]),
+    "date": lambda parts: dt.date.fromisoformat(parts[""]),
+    "grass limit": lambda parts: GrassLimit(parts[""]),
     **{name: _maker(record) for name, record in _RECORDS.items()},
 }

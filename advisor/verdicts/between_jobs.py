@@ -11,6 +11,16 @@ from advisor.facts.seed_waits import SOWING
 from advisor.rulebook.conditions import facts_of, leaves
 from advisor.rulebook.model import Conflict, Operation
 from advisor.windows.outlook import Outlook
+from advisor.windows.tracks import Opening
+
+
+@dataclass(frozen=True)
+class Later:
+    """An opening to come, of this operation or of one that stands in for it, and its price."""
+
+    operation: str
+    opening: Opening
+    says: str
 
 
 def days_to(seen: Outlook, on: dt.date) -> float | None:

@@ -18,7 +18,7 @@ from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import Condition, Leaf, Truth, facts_of
 from advisor.rulebook.model import Advice, Conflict, Operation, RuleBook, VerdictName
 from advisor.rulebook.unsuited import not_for
-from advisor.verdicts.between_jobs import End, days_to, gives_way_until, reaches
+from advisor.verdicts.between_jobs import End, Later, days_to, gives_way_until, reaches
 from advisor.verdicts.forward import Clears, clears, conflict_end, facts_as_series
 from advisor.verdicts.grade import Grade, applies, graded, last_good_day
 from advisor.verdicts.judge import Judge, Judgement
@@ -30,15 +30,6 @@ from advisor.windows.truth_arrays import Series
 
 Judged = tuple[Judgement, Mapping[str, tuple[Outcome, ...]]]
 """A judgement, and what would change it."""
-
-
-@dataclass(frozen=True)
-class Later:
-    """An opening to come, of this operation or of one that stands in for it, and its price."""
-
-    operation: str
-    opening: Opening
-    says: str
 
 
 @dataclass(frozen=True)
@@ -246,6 +237,15 @@ class Decider:
         binding = [c for c in operation.conflicts if truth(c.when, values)]
         return binding, self._ends(binding, operation, values)
 
+    def _barred(self, id: str) -> End | None:
+        """When that ends which forbids an operation that stands in for another, if anything does.
+
+        What other operations make of the year is left out: they may ask for this one in turn.
+        """
+        operation = self.resolved(id)
+        read = self._reads(operation)
+        return self._binding(operation, dict.fromkeys(read) | self.day.values(read))[1]
+
     def _ends(
         self, binding: Iterable[Conflict], operation: Operation, values: Mapping[str, Value | None]
     ) -> End | None:
@@ -290,11 +290,8 @@ class Decider:
 
     def _next(self, id: str) -> tuple[Opening, ...]:
         """The opening that is open now or comes next, on days on which nothing forbids it."""
-        operation = self.resolved(id)
-        # What other operations make of the year is left out: they may ask for this one in turn.
-        read = self._reads(operation)
-        _, ends = self._binding(operation, dict.fromkeys(read) | self.day.values(read))
-        seen = self.outlook(id) if ends is None else not_before(self.outlook(id), ends.day)
+        ends, seen = self._barred(id), self.outlook(id)
+        seen = seen if ends is None else not_before(seen, ends.day)
         if seen.state == "open" and seen.current is not None:
             return (seen.current,)
         return seen.later[:1]

@@ -57,7 +57,10 @@ class SharingDecider(Decider):
         # A fact counts with its basis, day and note, which an answer tells.
         seen = tuple(facts[name] if name in facts else (name, values[name])
                      for name in sorted(values))  # fmt: skip
-        key = (operation.id, self.day.area, self._setting, seen)
+        instead = tuple(
+            self._barred(x.operation) for x in operation.later if x.operation in self._own
+        )
+        key = (operation.id, self.day.area, self._setting, seen, instead)
         found = once(
             self.kept.decisions, key, lambda: KeptDecision(self._decide(operation, values))
         )

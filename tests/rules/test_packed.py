@@ -48,7 +48,7 @@ def test_the_cache_is_used_and_a_damaged_one_is_not(tmp_path, monkeypatch, book:
 
 
 def test_a_text_can_name_nothing_but_records() -> None:
-    for text in (b'["system","true"]', b'["os.system","true"]', b'["Path","/"]', b'["Literal"]'):
+    for text in (b'{"@":"system"}', b'{"@":"os.system"}', b'{"@":"Path"}', b'{"a":1}'):
         with pytest.raises(KeyError):
             plain_records.read_text(text)
     with pytest.raises(TypeError):

@@ -27,7 +27,6 @@ NOT_HERE: dict[tuple[str, str], str] = {
                 "cold plains",
                 "high valley",
                 "mild coast",
-                "desert",
                 "mild south of the equator",
                 "tropics",
             )
