@@ -12,7 +12,7 @@ import pytest
 
 KEYS = {
     "site", "on", "question", "operation", "verdict", "grade", "headline", "reasons", "window",
-    "flips", "measure", "safety", "amounts", "format", "rulebook",
+    "flips", "measure", "safety", "amounts", "format", "rulebook", "gates",
 }  # fmt: skip
 WEEK_KEYS = {
     "site", "from", "to", "do", "hold", "wait", "coming", "measure", "water", "changed", "safety",

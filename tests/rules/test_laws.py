@@ -162,7 +162,7 @@ def test_rules_for_other_grasses_are_left_out(book: RuleBook) -> None:
 
 
 def test_a_law_grows_stale(book: RuleBook) -> None:
-    only = dataclasses.replace(book, operations={}, grasses={}, ingredients={}, key=None)
+    only = dataclasses.replace(book, operations={}, grasses={}, ingredients={}, gates={}, key=None)
     assert stale(only, dt.date(2028, 11, 24)) == ()
     later = stale(only, dt.date(2028, 11, 30))
     # Of Canada as a whole nothing was read, so nothing can be read again.
