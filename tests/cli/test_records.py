@@ -178,7 +178,7 @@ def test_whatever_fails_after_the_write_only_warns(site, command, fails):
     words = {"note": "thatch 0.8 in", "done": "mowed"}[command]
     program = (
         "import sys\n"
-        "from advisor.answers import lawn\n"
+        "from advisor.cases import lawn\n"
         "from advisor.digest import question\n"
         "calls = []\n"
         "whole = lawn.open_lawn\n"

@@ -159,7 +159,7 @@ def test_no_build_crashes_and_no_header_or_tag_gets_through(taken, book):
 
 def test_an_editors_words_stay_words():
     draw = random.Random(3)
-    digest = Digest("A lawn", WEEK, WEEK, "Nothing.", *[()] * 3, None, "", *[()] * 4, "",
+    digest = Digest("A lawn", WEEK, WEEK, "Nothing.", *[()] * 4, None, "", *[()] * 4, "",
                     *[()] * 3, "w", "l")  # fmt: skip
     bare = mail_html(digest).count("<")
     said = 0

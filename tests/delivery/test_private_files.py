@@ -82,7 +82,7 @@ def test_what_tells_of_readers_is_written_for_its_owner(tmp_path, open_to_all):
         (tmp_path / name).write_text("before")
     write_whole(tmp_path / "old", "x", private=True)
     for name in ("report", "another"):
-        with _report(tmp_path / name) as put:
+        with _report(tmp_path / name, ()) as put:
             put("1,address,x,y\n")
     assert set(modes(tmp_path).values()) == {0o600}
 

@@ -23,6 +23,8 @@ from advisor.signals.turf_water import AVAILABLE_WATER_MM_PER_M
 PARTIAL = {
     "question_intent._PATTERNS": "what no pattern finds is one of the other intents",
     "seeding_words._OF_SEASON": "sowing in the other seasons is the plain word's",
+    "main_operation._PATTERNS": "of what else was done or asked no pattern tells",
+    "evidence._READ": "what was read itself needs no word",
     "changes._BEARING": "a measurement has no bearing",
     "encode._OPERATOR": "equality needs no operator",
     "water_zones.NO_WATER": "the verdicts under which water is given",

@@ -29,6 +29,7 @@ from advisor.delivery.readers.weather_places import (
 from advisor.digest.render import digest_text, mail_html
 from advisor.digest.tasks import Task
 from advisor.digest.view import Digest, Finding, Line
+from advisor.planning.gate_words import GateLine
 from advisor.rulebook.model import RuleBook
 
 WEATHER = Path(__file__).parents[2] / "data" / "weather"
@@ -125,6 +126,7 @@ def largest(book: RuleBook) -> Digest:
     day = dt.date(2018, 9, 10)
     return Digest(
         site="A lawn", first=day, last=day, lead=said, changed=(), shared=shorts[:8],
+        gates=tuple(GateLine(state, said, said, (said,) * 3) for state in ("open", "late")),
         tasks=tuple(
             Task(title=o.title, verdict="Do it – by 15 Sep.", why=said, why_more=said, effort=said,
                  first=said, cautions=shorts[8:], delay=o.delay, nothing=o.do_nothing,
