@@ -37,6 +37,14 @@ class NothingKnown(BadInput):
     """A note that names nothing we know."""
 
 
+_TO_COME = re.compile(
+    r"\b(?:i|we)(?:'d like| want| need| should| must| will| hope|'ll)\b"
+    r"|^(?:get|ask|have|need|want|call)\b"
+    r"|\b(?:need|have|want|ask|asked|going) to\b"
+)
+"""A reading that the keeper only means to bring about, such as `get the lines marked`."""
+
+
 @dataclass(frozen=True)
 class Understood:
     """The record, in one line how the note was understood, and its words without date and area."""
@@ -107,7 +115,11 @@ def _subjects(
 
 def _value(rule: SpokenFact, rest: str) -> str:
     if rule.kind == "flag":
-        return "no" if denied(rest) else "yes"
+        if denied(rest):
+            return "no"
+        if _TO_COME.search(rest):
+            raise refused("what is wanted or asked for is not so yet; write it down when it is")
+        return "yes"
     if rule.kind == "choice":
         choice = choice_in(rest, rule.choices)
         not_so = denied(rest)

@@ -289,3 +289,15 @@ def test_seed_waits_for_a_label_that_nobody_has_read(site: Path) -> None:
     text = workplan(site)
     assert not any("seed" in line for line in hours(text))
     assert "Overseeding" in text.split("NOT IN THIS PLAN")[1]
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["I want the lines marked", "get the lines marked", "need to have the lines marked",
+     "ask to have the lines marked", "we should have the lines marked"],
+)  # fmt: skip
+def test_a_marking_that_is_only_wanted_opens_no_gate(words: str, site: Path) -> None:
+    before = (site / "journal.csv").read_bytes()
+    done = CliRunner().invoke(app, ["note", str(site), words, "--on", SATURDAY, "--yes"])
+    assert done.exit_code != 0
+    assert (site / "journal.csv").read_bytes() == before
