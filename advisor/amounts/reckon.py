@@ -45,6 +45,13 @@ class Job:
         """Whether it is known to be needed."""
         return self.decision.judgement.truths["need"] is True
 
+    @property
+    def worth_a_place(self) -> bool:
+        """Whether something is bought for it, or it is needed now, or leaves debris."""
+        now = self.decision.verdict != "wait" and bool(self.amounts)
+        debris = any(amount.name != "time" for amount in self.amounts)
+        return bool(self.wishes or self.warnings) or (self.sure and (now or debris))
+
     def amount(self, name: str) -> Amount | None:
         """The amount of a name, such as `seed`."""
         return next((each for each in self.amounts if each.name == name), None)

@@ -6,8 +6,8 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from advisor.amounts.reckon import amounts_for
-from advisor.answers.answer import Answer, build_answer, of_any_grass
+from advisor.advice.book import Advice
+from advisor.answers.answer import Answer, answer_of, of_any_grass
 from advisor.answers.law_line import law_line
 from advisor.answers.mixture import both_suit, other_grasses, what_others_say
 from advisor.answers.question_intent import Intent
@@ -17,7 +17,7 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.problems import BadInput, Place, did_you_mean
-from advisor.cases.lawn import Lawn, Part, as_grass, candidates, laws_of, parts_on
+from advisor.cases.lawn import Lawn, Part, as_grass, candidates, parts_on
 
 SPECIES = "species_choice"
 
@@ -37,6 +37,7 @@ class Consultation:
     the day answered for.
     """
 
+    advice: Advice
     answers: tuple[Answer, ...]
     weather: str
     intent: Intent
@@ -55,22 +56,24 @@ def consult(
     if isinstance(understood, NotUnderstood):
         raise BadInput.at(Place("the question"), understood.says)
     day = _day(understood, on)
+    advice = Advice(lawn, day)
     if understood.operation is None:
-        return Consultation((), weather_line(lawn, day), "week", day, law=law_line(lawn))
+        return Consultation(advice, (), weather_line(lawn, day), "week", day, law=law_line(lawn))
     asked = understood.operation
     _check_name(area, lawn.site.area_names, "area")
     _check_name(grass, frozenset(lawn.book.grasses), "grass")
     named = understood.grasses[0] if len(understood.grasses) == 1 else ""
     tried = () if grass or named else candidates(lawn)
     found = [
-        _heard(lawn, part, asked, question)
+        _heard(advice, part, asked, question)
         if not (grass or named or guess)
-        else _answer(lawn, part, asked, question)
+        else _answer(advice, part, asked, question)
         for guess in tried or (None,)
         for part in parts_on(lawn, day, grass or named or None, unknown_as=guess)
         if not area or not part.areas or area in part.areas
     ]
     return Consultation(
+        advice=advice,
         answers=tuple(_distinct(found)),
         weather=weather_line(lawn, day),
         intent=understood.intent,
@@ -106,10 +109,11 @@ def _day(understood: Understood, on: dt.date) -> dt.date:
     return first
 
 
-def _heard(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
+def _heard(advice: Advice, part: Part, operation: str, question: str) -> Answer:
     """The answer for a part of the lawn, and what further grasses of its stand would change."""
-    answer = _answer(lawn, part, operation, question)
-    differing = what_others_say(lawn, part, answer, lambda p: _answer(lawn, p, operation, ""))
+    lawn = advice.lawn
+    answer = _answer(advice, part, operation, question)
+    differing = what_others_say(lawn, part, answer, lambda p: _answer(advice, p, operation, ""))
     told = [*differing.against, *differing.besides]
     others = other_grasses(lawn, part)
     if others:
@@ -132,17 +136,8 @@ def _suited(lawn: Lawn, part: Part) -> str:
     return f"By the same comparison nothing speaks against {listed(tuple(titles))}."
 
 
-def _answer(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
-    decision = part.decider.decide(operation)
-    return build_answer(
-        decision,
-        lawn.book,
-        lawn.site.unit_system,
-        question=question,
-        amounts=amounts_for(lawn, decision, part.ground),
-        area=part.label,
-        laws=laws_of(lawn),
-    )
+def _answer(advice: Advice, part: Part, operation: str, question: str) -> Answer:
+    return answer_of(advice, advice.item(operation, part), question=question)
 
 
 def _check_name(name: str, known: frozenset[str], noun: str) -> None:

@@ -78,6 +78,11 @@ class Part:
     def label(self) -> str:
         return self.ground.label
 
+    @property
+    def name(self) -> str:
+        """The label, or `lawn`."""
+        return self.ground.name
+
 
 def open_lawn(folder: Path, book: RuleBook) -> Lawn:
     """Read a site's folder. Raises `BadInput` with the problems of all its files at once.

@@ -29,7 +29,7 @@ def ask(
     from advisor.answers.consult import consult
     from advisor.cases.lawn import default_day, open_lawn
     from advisor.planning.gate_words import gate_lines
-    from advisor.planning.gates import gate_json, gates_ahead
+    from advisor.advice.gates import gate_json
     from advisor.rulebook.read_rulebook import read_rulebook
 
     lawn = open_lawn(site, read_rulebook())
@@ -45,8 +45,7 @@ def ask(
         from advisor.answers.to_json import answer_json
 
         answer = consulted.answers[0]
-        gates = gates_ahead(lawn, answer.decision, answer.area, consulted.day)
-        told = [gate_json(gate) for gate in gates]
+        told = [gate_json(gate) for gate in consulted.advice.gates_of(answer.item)]
         data = answer_json(answer, lawn.site.name, lawn.book, told, consulted.law)
         typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
         return
@@ -62,7 +61,7 @@ def ask(
             why=why,
             units=lawn.site.unit_system,
             amounts_first=amounts_first,
-            gates=gate_lines(gates_ahead(lawn, a.decision, a.area, consulted.day), consulted.day),
+            gates=gate_lines(consulted.advice.gates_of(a.item), consulted.day),
         )
         for a in consulted.answers
     ]

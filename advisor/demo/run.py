@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from advisor.advice.book import Advice
+from advisor.advice.gates import gate_json
 from advisor.answers.consult import consult
 from advisor.answers.to_json import answer_json
 from advisor.base.files import whole_folder, write_whole
@@ -13,7 +15,6 @@ from advisor.demo.scenario import DEMO_DAY, holds_demo, refuse_each, write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import answer_text, digest_html, digest_text
 from advisor.planning.gate_words import gate_lines
-from advisor.planning.gates import gate_json, gates_ahead
 from advisor.planning.weekends import compose_weekends
 from advisor.planning.workplan import compose_workplan
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -44,14 +45,15 @@ def run_demo(folder: Path) -> str:
         refuse_each(there, what)
     with whole_folder(folder) as filled:
         lawn = open_lawn(write_demo(filled), read_rulebook())
+        advice = Advice(lawn, DEMO_DAY)
         digest = compose_edition(lawn, DEMO_DAY).digest
         answers = [_answer(lawn, question) for question in QUESTIONS]
-        year = compose_year(lawn, DEMO_DAY)
-        plan = compose_workplan(lawn, DEMO_DAY, DEMO_DAY, PLAN_DAYS)
+        year = compose_year(advice)
+        plan = compose_workplan(advice, DEMO_DAY, PLAN_DAYS)
         contents = (
             digest_text(digest), digest_html(digest),
             *(part for answer in answers for part in answer),
-            year_text(year), year_html(year), weekends_text(compose_weekends(lawn, DEMO_DAY)),
+            year_text(year), year_html(year), weekends_text(compose_weekends(advice)),
             workplan_text(plan), workplan_html(plan),
         )  # fmt: skip
         for name, content in zip(FILES, contents, strict=True):
@@ -66,7 +68,7 @@ def _answer(lawn: Lawn, question: str) -> tuple[str, str]:
     found = consult(lawn, question, DEMO_DAY)
     texts, data = [], []
     for answer in found.answers:
-        gates = gates_ahead(lawn, answer.decision, answer.area, DEMO_DAY)
+        gates = found.advice.gates_of(answer.item)
         said = gate_lines(gates, DEMO_DAY)
         texts.append(answer_text(answer, lawn.book, found.weather, found.law, gates=said))
         ahead = [gate_json(gate) for gate in gates]

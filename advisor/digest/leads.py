@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
-from advisor.planning.free_days import free_runs
-from advisor.planning.gates import AHEAD_DAYS
+from advisor.advice.free_days import free_runs
+from advisor.advice.gates import AHEAD_DAYS
 from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.model import Lead
 from advisor.site.record import Site

@@ -9,18 +9,14 @@ from advisor.answers.to_json import FORMAT, answer_json
 from advisor.cases.lawn import Lawn
 from advisor.digest.view import week_gates
 from advisor.digest.week import Week
-from advisor.planning.gates import Gates, gate_json
-from advisor.planning.kept_plan import read_plan
+from advisor.advice.gates import gate_json
 
 
 def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str, Any]:
     """The week as plain data; each answer as `ask --json` gives it, with its area."""
 
-    kept = read_plan(lawn.folder, week.first)
-    keeper = Gates(lawn, week.first)
-
     def gates(answer: Answer) -> list[dict[str, Any]]:
-        return [gate_json(g) for g in keeper.ahead(answer.decision, answer.area, kept)]
+        return [gate_json(gate) for gate in week.advice.gates_of(answer.item)]
 
     def listed(answers: tuple[Answer, ...]) -> list[dict[str, Any]]:
         return [
@@ -39,7 +35,7 @@ def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str
         "from": week.first.isoformat(),
         "to": week.last.isoformat(),
         "lead": week.lead,
-        "gates": [gate_json(g) for g in week_gates(week, lawn, kept)],
+        "gates": [gate_json(g) for g in week_gates(week)],
         "do": listed(week.do),
         "hold": listed(week.hold),
         "wait": listed(week.wait),
@@ -49,7 +45,6 @@ def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str
         "missed": listed(week.missed),
         "water": {"says": list(week.water)},
         "changed": list(changed),
-        "safety": [caution.text for _, caution in week.safety],
         "weather": week.weather,
         "law": week.law,
     }

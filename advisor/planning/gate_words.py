@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
-from advisor.planning.gates import Gate, State
+from advisor.advice.gates import Gate, State
 
 _ORDER: tuple[State, ...] = ("late", "open", "met")
 _HEADS: dict[State, str] = {"late": "Stop", "open": "First", "met": "Seen to"}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from advisor.planning.gates import gate_json
+from advisor.advice.gates import gate_json
 from advisor.planning.weekends import Weekends
 
 FORMAT = 1

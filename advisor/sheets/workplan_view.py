@@ -6,23 +6,25 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from advisor.amounts.compose import Amounts, amounts_of
+from advisor.advice.item import Item
 from advisor.amounts.say import say_time
-from advisor.answers.answer import build_answer
+from advisor.answers.answer import answer_of
+from advisor.answers.headline import when_text
 from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.planning.gate_words import GateLine, only_after
-from advisor.planning.gates import WHOLE
-from advisor.planning.lawn_tasks import Wanted, machines_needed
+from advisor.advice.gates import WHOLE
+from advisor.planning.lawn_tasks import machines_needed
+from advisor.planning.shopping import shopping_for
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
-from advisor.planning.workplan import WorkPlan
+from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan
 from advisor.sheets.shopping_lines import plan_lines
 from advisor.sheets.workplan_gates import workplan_gates
 
-OUT_OF_SEASON = ("not in season on these days", "its season is over")
+OUT_OF_SEASON = (NOT_IN_SEASON, OVER)
 HEAVY_SHARE = 0.8
 """From this share of a day's effort on, the plan says that the day is heavy."""
 
@@ -87,7 +89,7 @@ def view_of(plan: WorkPlan) -> View:
         gates=tuple(workplan_gates(plan)),
         days=tuple(_day(plan, day) for day in plan.days),
         before=tuple(_before(plan)),
-        buy=tuple(plan_lines(_amounts(plan))),
+        buy=tuple(plan_lines(shopping_for(plan.advice, plan.with_hours).amounts)),
         machines=tuple(_machines(plan)),
         watering=tuple(_watering(plan)),
         rain=tuple(_if_rain(plan)),
@@ -100,19 +102,19 @@ def view_of(plan: WorkPlan) -> View:
     )
 
 
-def _titles(jobs: tuple[Wanted, ...]) -> str:
-    return listed(tuple(dict.fromkeys(_low(w.operation.title) for w in jobs)))
+def _titles(items: tuple[Item, ...]) -> str:
+    return listed(tuple(dict.fromkeys(_low(item.operation.title) for item in items)))
 
 
 def _lead(plan: WorkPlan) -> str:
     jobs = plan.with_hours
-    if not plan.wanted:
+    if not plan.items:
         return "Nothing that is wanted can be done on these days."
     if not jobs:
         return "None of the work fits into these days; see what to do instead below."
     days = [d for d in plan.days if any(s.date == d.date for s in plan.plan.slots)]
     on = listed(tuple(f"{d.date:%A}" for d in days))
-    missing = [w for w in plan.wanted if w not in jobs]
+    missing = [item for item in plan.items if item not in jobs]
     text = f"{_titles(jobs)}, on {on}.".replace("  ", " ")
     text = text[0].upper() + text[1:]
     if missing:
@@ -140,11 +142,7 @@ def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
 
 def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
     """The tasks of a day, each caution beside the first task that it is for."""
-    unsure = {
-        (w.operation.id, w.area)
-        for w in plan.wanted
-        if w.decision.judgement.truths["need"] is not True
-    }
+    unsure = {(i.operation.id, i.part.name) for i in plan.items if not i.sure}
     named: set[str] = set()
     for slot in slots:
         task = plan.by_id[slot.task]
@@ -173,10 +171,7 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
 
 def _before(plan: WorkPlan) -> Iterator[str]:
     """What to see to beforehand, counted back from the first working day."""
-    answers = [
-        build_answer(w.decision, plan.lawn.book, plan.lawn.site.unit_system)
-        for w in plan.with_hours
-    ]
+    answers = [answer_of(plan.advice, item, amounts=()) for item in plan.with_hours]
     for line in dated_lines(answers, plan.lawn.site, plan.on, chosen=plan.days[0].date):
         if line.by >= plan.on:
             yield f"{titles_of(line)}: {line.text(plan.on)}"
@@ -201,11 +196,6 @@ def _machines(plan: WorkPlan) -> Iterator[str]:
         yield sentence(text)
 
 
-def _amounts(plan: WorkPlan) -> Amounts:
-    taken = [(wanted.decision, wanted.part.ground) for wanted in plan.with_hours]
-    return amounts_of(plan.lawn, plan.on, taken)
-
-
 def _watering(plan: WorkPlan) -> Iterator[str]:
     """New seed is watered long after the free days are over: somebody has to be named."""
     sown = [s for s in plan.plan.slots if plan.by_id[s.task].operation == "overseeding"]
@@ -220,8 +210,9 @@ def _watering(plan: WorkPlan) -> Iterator[str]:
 
 def _if_rain(plan: WorkPlan) -> Iterator[str]:
     """For each operation: what holds once begun, and the next day as likely fit as not."""
-    for wanted in {w.operation.id: w for w in plan.with_hours}.values():
-        operation = wanted.operation
+    for items in _by_job(plan).values():
+        item = min(items, key=lambda each: each.order())
+        operation = item.operation
         following = plan.next_days[operation.id]
         if following is None:
             then = "no later free day of this season has even odds"
@@ -231,8 +222,8 @@ def _if_rain(plan: WorkPlan) -> Iterator[str]:
                 f"next {following.date:%A} {say_date(following.date, relative_to=plan.on)}"
                 f" ({chance} fit)"
             )
-        by = wanted.decision.by
-        until = f"; it should be done by {say_date(by, relative_to=plan.on)}" if by else ""
+        when = when_text(item, plan.lawn.book)
+        until = f"; it should be done {when}" if when else ""
         yield sentence(f"{operation.title}: {then}{until}")
 
 
@@ -243,7 +234,7 @@ def _cheaper(plan: WorkPlan) -> Iterator[str]:
         jobs = [w for w in plan.with_hours if any(s.machine == id for s in steps[w.operation.id])]
         if not jobs:
             continue
-        sure = all(w.decision.judgement.truths["need"] for w in jobs)
+        sure = all(w.sure for w in jobs)
         saves = f" and save {price:g}" if price else ""
         need = "needed" if sure else "perhaps not needed"
         yield sentence(
@@ -254,9 +245,18 @@ def _cheaper(plan: WorkPlan) -> Iterator[str]:
 
 
 def _nothing(plan: WorkPlan) -> Iterator[str]:
-    for wanted in {w.operation.id: w for w in plan.with_hours}.values():
-        if wanted.operation.do_nothing:
-            yield f"{wanted.operation.title}: {sentence(wanted.operation.do_nothing)}"
+    for items in _by_job(plan).values():
+        operation = items[0].operation
+        if operation.do_nothing:
+            yield f"{operation.title}: {sentence(operation.do_nothing)}"
+
+
+def _by_job(plan: WorkPlan) -> dict[str, list[Item]]:
+    """The items that have an hour, job by job."""
+    found: dict[str, list[Item]] = {}
+    for item in plan.with_hours:
+        found.setdefault(item.operation.id, []).append(item)
+    return found
 
 
 def _left(plan: WorkPlan) -> Iterator[str]:
@@ -264,10 +264,13 @@ def _left(plan: WorkPlan) -> Iterator[str]:
         areas = {plan.by_id[t].area for t in plan.plan.dropped if plan.by_id[t].operation == id}
         title = plan.lawn.book.operations[id].title
         yield sentence(f"{title} ({listed(tuple(sorted(areas)))}): no room in these days")
-    said = dict.fromkeys((left.wanted.operation.title, left.why) for left in plan.left)
-    for title, why in said:
+    said: dict[tuple[str, str], list[str]] = {}
+    for left in plan.left:
+        said.setdefault((left.item.operation.title, left.why), []).append(left.item.part.label)
+    for (title, why), parts in said.items():
         if why not in OUT_OF_SEASON:
-            yield sentence(f"{title}: {why}")
+            where = listed(tuple(filter(None, parts)))
+            yield sentence(f"{title}, {where}: {why}" if where else f"{title}: {why}")
 
 
 def _totals(plan: WorkPlan) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from advisor.base.files import write_whole
 from advisor.yearly.calendar_check import check_calendar
-from advisor.yearly.calendar_events import events_of
+from advisor.yearly.calendar_plan import events_of
 from advisor.yearly.calendar_file import calendar_bytes
 from advisor.yearly.calendar_memory import read_memory, remember, write_memory
 from advisor.yearly.year import Year
@@ -19,7 +19,7 @@ def write_calendar(year: Year, path: Path) -> None:
     is not sound.
     """
     folder = year.lawn.folder
-    events = remember(read_memory(folder), events_of(year), year.on)
+    events = remember(read_memory(folder), events_of(year.advice), year.on)
     raw = calendar_bytes(f"{year.lawn.site.name}: lawn seasons", events.values())
     faults = check_calendar(raw)
     if faults:

@@ -12,7 +12,7 @@ from typing import Any, Literal
 from advisor.base.files import write_whole
 from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
-from advisor.yearly.calendar_events import Event
+from advisor.yearly.calendar_events import REMIND_DAYS, Event
 
 MEMORY_FILE = "calendar.json"
 FORMAT = 1
@@ -75,6 +75,8 @@ def _fallen_away(old: Remembered, on: dt.date) -> Remembered:
 
 def _moves(old: Event, new: Event, on: dt.date) -> bool:
     """Whether dates differ by enough to trouble the keeper with."""
+    if old.clock != new.clock:
+        return True
     if (old.start, old.end, old.by) == (new.start, new.end, new.by):
         return False
     if (old.by is None) != (new.by is None):
@@ -139,9 +141,19 @@ def _read(uid: str, row: Mapping[str, Any]) -> Remembered:
         summary=str(row["summary"]),
         text=str(row["text"]),
         first=str(row.get("first", "")),
+        clock=_clock(row.get("clock")),
+        zone=str(row.get("zone", "")),
+        ahead=int(row.get("ahead", REMIND_DAYS)),
     )
     if row["status"] not in ("CONFIRMED", "CANCELLED") or int(row["sequence"]) < 0:
         raise ValueError(f"event {uid} has no valid status or sequence")
     return Remembered(
         event, row["status"], int(row["sequence"]), dt.date.fromisoformat(row["revised"])
     )
+
+
+def _clock(given: Any) -> tuple[int, int] | None:
+    if given is None:
+        return None
+    start, end = given
+    return int(start), int(end)

@@ -12,8 +12,7 @@ from advisor.digest.render import render
 from advisor.digest.view import week_gates
 from advisor.digest.week import NO_WEATHER, Week, compose_week
 from advisor.planning.gate_words import GateLine, gate_lines
-from advisor.planning.gates import Gates, of_plan
-from advisor.planning.kept_plan import read_plan
+from advisor.advice.gates import of_plan
 from advisor.planning.plan_lines import plan_lines
 from advisor.signals.soil_temperature import soil_coefficients
 from advisor.yearly.place_words import date_lines, growing_lines
@@ -65,15 +64,14 @@ def year_text(year: Year) -> str:
 
 
 def _plan(year: Year) -> tuple[str, ...]:
-    return plan_lines(read_plan(year.lawn.folder, year.on), year.on, year.lawn)
+    return plan_lines(year.advice.plan, year.on, year.lawn)
 
 
 def _gates(year: Year, week: Week | None = None) -> tuple[GateLine, ...]:
     """The gates of the kept plan, and of the week's work where that is shown."""
-    kept = read_plan(year.lawn.folder, year.on)
     if week is not None:
-        return gate_lines(week_gates(week, year.lawn, kept), year.on)
-    return gate_lines(of_plan(Gates(year.lawn, year.on), kept), year.on)
+        return gate_lines(week_gates(week), year.on)
+    return gate_lines(of_plan(year.advice.gates, year.advice.plan), year.on)
 
 
 def year_html(year: Year) -> str:
@@ -121,7 +119,7 @@ def basis_note(year: Year) -> str:
     if year.basis is None:
         return NO_WEATHER
     if year.basis == "normals":
-        known = basis_words(year, year.years)
+        known = basis_words(year.advice, year.years)
         return f"No years of weather to count here, only {known}: each date is one rough guess."
     if year.basis == "observed":
         return (

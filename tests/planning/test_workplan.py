@@ -16,7 +16,6 @@ from advisor.demo.scenario import write_demo
 from advisor.planning.daylight import daylight
 from advisor.planning.timetable import Task, met_hours
 from advisor.planning.workplan import WorkPlan, compose_workplan
-from advisor.rulebook.order import all_before
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.rulebook.work_steps import work_of
 from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
@@ -73,7 +72,7 @@ def test_daylight_against_a_printed_almanac() -> None:
 
 
 def test_working_order_on_each_area(plan: WorkPlan) -> None:
-    before = all_before(plan.lawn.book)
+    before = plan.lawn.book.all_before
     ends = {}
     for slot in plan.plan.slots:
         task = plan.by_id[slot.task]

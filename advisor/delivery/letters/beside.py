@@ -6,12 +6,12 @@ import datetime as dt
 import uuid
 from dataclasses import dataclass, replace
 
+from advisor.advice.book import Advice
 from advisor.base.dates import ONE_DAY
-from advisor.cases.lawn import Lawn, Part
 from advisor.delivery.letters.case import Case
 from advisor.delivery.letters.mail_words import NO_RECORD, in_mail_words
-from advisor.facts.axis import Basis
-from advisor.yearly.calendar_events import Event, events_of
+from advisor.yearly.calendar_events import Event
+from advisor.yearly.calendar_plan import events_of
 
 _NAMESPACE = uuid.UUID("0b0c1f0e-53c4-5d0e-9a55-2f6d1a7c9e37")
 """Ours, drawn once; it only has to stay the same."""
@@ -51,32 +51,21 @@ class Beside:
         return replace(self, page=None)
 
 
-@dataclass(frozen=True)
-class _Decided:
-    """What the week's decisions say about seasons."""
-
-    lawn: Lawn
-    on: dt.date
-    parts: tuple[Part, ...]
-    basis: Basis | None
-
-
-def beside_of(case: Case, lawn: Lawn, parts: tuple[Part, ...], on: dt.date) -> Beside:
-    """What goes with the digest of a case. parts: as decided; none where the grass is not known."""
-    weather = parts[0].decider.day.weather if parts else None
+def beside_of(case: Case, advice: Advice, *, known: bool) -> Beside:
+    """What goes with the digest of a case. known: whether it is known which grass it is."""
+    lawn, on = advice.lawn, advice.on
     events: tuple[Event, ...] = ()
-    if weather is not None:
-        decided = _Decided(lawn, on, parts, weather.axis.basis)
-        found = events_of(decided, case.line)
+    if known and advice.basis is not None:
+        found = events_of(advice, case.line)
         events = tuple(replace(event, text=in_mail_words(event.text)) for event in found)
     if not events:
         # A calendar holds at least one component (RFC 5545 section 3.6); it may say why no more.
-        why = (_GRASS if not parts else _NONE) if case.cell else NO_RECORD
+        why = (_GRASS if not known else _NONE) if case.cell else NO_RECORD
         events = (_no_season(case, on, why),)
     page = None
     if case.cell is not None and not case.measured:
-        known = lawn.book.grasses.get(case.grass)
-        grass = known.title if known else "Grass not known"
+        named = lawn.book.grasses.get(case.grass)
+        grass = named.title if named else "Grass not known"
         region = ", ".join(filter(None, (case.subdivision, case.country)))
         page = Page(case.cell.name, grass[0].upper() + grass[1:], region, case.units)
     return Beside(case.line, events, page)

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, replace
 from functools import partial
 
-from advisor.cases.lawn import Lawn, Part, parts_on
+from advisor.cases.lawn import Lawn, Part, candidates, parts_on
 from advisor.delivery.letters.beside import Beside, beside_of
 from advisor.delivery.letters.case import Case, lawn_of
 from advisor.delivery.letters.in_season import with_season
@@ -20,7 +20,8 @@ from advisor.digest.choose import choose_jobs
 from advisor.digest.fit import fitted
 from advisor.digest.render import digest_text, head_words, mail_html
 from advisor.digest.tasks import effort_of
-from advisor.digest.view import Digest, Line, digest_of
+from advisor.digest.sources import Line
+from advisor.digest.view import Digest, digest_of
 from advisor.digest.week import Week, compose_week, resized
 from advisor.facts.axis import Axis, build_axis
 from advisor.rulebook.model import RuleBook
@@ -73,7 +74,6 @@ class Composer:
         """Made when it is first needed, or given: that of the same weather, place and day."""
         self._decided: Case | None = None
         self._week: tuple[Lawn, Week] | None = None
-        self._parts: tuple[Part, ...] = ()
         self._beside: Beside | None = None
         self._patterns: dict[tuple[Form, Weeks], Pattern] = {}
         self.distinct = 0
@@ -106,10 +106,10 @@ class Composer:
         any_size = case.of_any_size
         if self._week is None or self._decided != any_size:
             # A case that fails must not leave the week of the one before to those after it.
-            self._week, self._parts, self._patterns = None, (), {}
+            self._week, self._patterns = None, {}
             lawn = lawn_of(any_size, self.weather, self.book, self.today)
             week = compose_week(lawn, self.on, self._parts_of)
-            self._beside = beside_of(any_size, lawn, self._parts, self.on)
+            self._beside = beside_of(any_size, week.advice, known=not candidates(lawn))
             self._decided, self._week = any_size, (lawn, week)
             self.distinct += 1
         return self._week
@@ -122,9 +122,6 @@ class Composer:
             latitude = lawn.site.place.latitude
             self.axis = build_axis(lawn.weather, lawn.normals, on, latitude)
         found = parts_on(lawn, on, unknown_as=unknown_as, axis=self.axis, kept=self.kept)
-        if unknown_as is None:
-            # What has been decided for the digest serves the calendar, too.
-            self._parts = found
         return tuple(replace(part, size_m2=0.0) for part in found)
 
 
@@ -149,4 +146,4 @@ def shortened(digest: Digest) -> Digest:
     seasons = digest.in_season or digest.dated or digest.held
     if digest.tasks or digest.finding or seasons:
         return digest
-    return replace(digest, leave="", cautions=(), sources=(), coming=digest.coming[:_SHORT_COMING])
+    return replace(digest, leave="", care=(), coming=digest.coming[:_SHORT_COMING])

@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from advisor.advice.free_days import free_runs
+from advisor.advice.item import Item
 from advisor.base.dates import ONE_DAY
 from advisor.base.working_days import working_days_before
 from advisor.cases.lawn import Lawn
 from advisor.facts.records import valid_readings
-from advisor.planning.free_days import free_runs
-from advisor.planning.kept_plan import KeptPlan, read_plan
+from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.gate import GateRule
 from advisor.rulebook.model import Operation, RuleBook
 from advisor.site.entry import Entry
@@ -84,23 +85,16 @@ class Gates:
                     return day
         return None
 
-    def ahead(
-        self, decision: Decision, area: str, kept: KeptPlan | None = None
-    ) -> tuple[Gate, ...]:
+    def ahead(self, item: Item) -> tuple[Gate, ...]:
         """The gates of a job that is or may be wanted, for the day on which it will be done.
 
         That is the day of the plan that the keeper has settled on, else the first free day of its
         season for which there is time. Empty for a job that is not to be done, or breaks no soil.
         """
-        operation = decision.operation
-        if not gate_rules(operation, self.lawn.book) or decision.judgement.truths["need"] is False:
+        if not gate_rules(item.operation, self.lawn.book) or item.off or item.verdict == "missed":
             return ()
-        if decision.verdict in ("missed", "ruled_out") or decision.forbidden_ahead:
-            return ()
-        settled = kept.day_of(operation.id) if kept else None
-        if settled is None or settled < self.on:
-            settled = self._day_of_season(decision, area)
-        return self.of(operation, area, settled)
+        day = item.appointed or self._day_of_season(item.decision, item.part.label)
+        return self.of(item.operation, item.part.label, day)
 
     def _day_of_season(self, decision: Decision, area: str) -> dt.date:
         current = decision.outlook.current
@@ -159,13 +153,6 @@ class Gates:
                 until = readings[-1].date + round(definition.stale_after) * ONE_DAY
                 return readings[-1], until
         return None
-
-
-def gates_ahead(lawn: Lawn, decision: Decision, area: str, on: dt.date) -> tuple[Gate, ...]:
-    """The gates of one decision, with the plan that the keeper has settled on."""
-    if decision.operation.breaks_soil is None:
-        return ()
-    return Gates(lawn, on).ahead(decision, area, read_plan(lawn.folder, on))
 
 
 def gate_rules(operation: Operation, book: RuleBook) -> tuple[GateRule, ...]:
