@@ -9,7 +9,7 @@ from functools import cached_property
 
 from advisor.advice.dates import date_of, starts
 from advisor.advice.gates import WHOLE, Gate, Gates
-from advisor.advice.item import HEAVIEST_FIRST, Item, ItemDate, Season, Weight
+from advisor.advice.item import HEAVIEST_FIRST, Item, ItemDate, Season
 from advisor.advice.season import season_of
 from advisor.advice.weight import weight_of
 from advisor.amounts.amount import Amount
@@ -17,9 +17,9 @@ from advisor.amounts.minutes import time_of
 from advisor.amounts.reckon import Job, reckon
 from advisor.cases.lawn import Lawn, Part, parts_on
 from advisor.facts.axis import Basis
+from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.advice import Conflict
 from advisor.rulebook.conditions import facts_of
-from advisor.planning.kept_plan import KeptPlan
 from advisor.verdicts.decide import Decision
 
 
@@ -53,9 +53,7 @@ class Advice:
 
     def items(self) -> tuple[Item, ...]:
         """Every job that is for the grass, part by part, in the order of the rule book."""
-        return tuple(
-            self.item(id, part) for part in self.parts for id in part.decider.operations()
-        )
+        return tuple(self.item(id, part) for part in self.parts for id in part.decider.operations())
 
     def taken_up(self) -> tuple[Item, ...]:
         """What plans, lists, free days and calendars take up."""

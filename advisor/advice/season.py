@@ -17,7 +17,9 @@ def season_of(decision: Decision, decider: Decider) -> Season | None:
     if current is None or current.all_year:
         return None
     possible = Span(current.opens, current.closes, current.years, current.never)
-    return Season(current.window.id, current.window.title, possible, _best(current, decision, decider))
+    return Season(
+        current.window.id, current.window.title, possible, _best(current, decision, decider)
+    )
 
 
 def _best(current: Opening, decision: Decision, decider: Decider) -> Span | None:
@@ -45,6 +47,4 @@ def _best(current: Opening, decision: Decision, decider: Decider) -> Span | None
 
 
 def _not_before(days: Spread, opens: Spread) -> Spread:
-    return Spread(
-        max(days.p10, opens.p10), max(days.p50, opens.p50), max(days.p90, opens.p90)
-    )
+    return Spread(max(days.p10, opens.p10), max(days.p50, opens.p50), max(days.p90, opens.p90))

@@ -26,10 +26,10 @@ def ask(
     as_json: AsJson = False,
 ) -> None:
     """Answer a question about one job on the lawn."""
+    from advisor.advice.gates import gate_json
     from advisor.answers.consult import consult
     from advisor.cases.lawn import default_day, open_lawn
     from advisor.planning.gate_words import gate_lines
-    from advisor.advice.gates import gate_json
     from advisor.rulebook.read_rulebook import read_rulebook
 
     lawn = open_lawn(site, read_rulebook())

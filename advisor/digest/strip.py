@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
+
+from advisor.advice.free_days import FreeRun, free_runs
 from advisor.advice.item import Item
 from advisor.answers.words import TENTHS
 from advisor.base.dates import ONE_DAY, say_date
@@ -11,7 +13,6 @@ from advisor.base.units import show
 from advisor.digest.choose import Job, soonest
 from advisor.digest.sources import Line
 from advisor.digest.week import Week
-from advisor.advice.free_days import FreeRun, free_runs
 from advisor.planning.free_fit import item_fit, run_fit
 
 RUNS, LOOK_DAYS = 4, 35
@@ -36,16 +37,16 @@ def _leading(week: Week, shown: Iterable[Job]) -> Item | None:
     if not items:
         return None
     heaviest = min(item.order()[:2] for item in items)
-    return max(
-        (i for i in items if i.order()[:2] == heaviest), key=lambda i: rank[i.operation.id]
-    )
+    return max((i for i in items if i.order()[:2] == heaviest), key=lambda i: rank[i.operation.id])
 
 
 def _chances(week: Week, item: Item) -> str:
     """`5–7 Sep nearly every year · 12–13 Sep 8 in 10`."""
     fit, gates = item_fit(item), week.advice.gates
     said = []
-    for run in free_runs(week.advice.lawn.site, week.first, week.first + LOOK_DAYS * ONE_DAY)[:RUNS]:
+    for run in free_runs(week.advice.lawn.site, week.first, week.first + LOOK_DAYS * ONE_DAY)[
+        :RUNS
+    ]:
         found = run_fit(item, fit, run, gates)
         tenths = round(found.chance * TENTHS) if found is not None else 0
         said.append(f"{_days(run, week.first)} {tenths} in 10")

@@ -10,6 +10,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from advisor.advice.gates import AHEAD_DAYS, Gate, of_plan
 from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
 from advisor.cases.lawn import Lawn
@@ -20,7 +21,6 @@ from advisor.digest.strip import strip_of
 from advisor.digest.tasks import Task, headline_of, tasks_of
 from advisor.digest.week import MOST_COMING, Week
 from advisor.planning.gate_words import GateLine, gate_lines
-from advisor.advice.gates import AHEAD_DAYS, Gate, of_plan
 from advisor.planning.plan_lines import plan_lines
 
 MOST_DATED = 4
@@ -97,7 +97,7 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         held=tuple(_lines((*week.hold, *news_of_missed(week)))),
         dated=tuple(
             Line(titles_of(line), line.text(week.first))
-            for line in dated_lines(week.answers, lawn.site, week.first, kept=kept)[:MOST_DATED]
+            for line in dated_lines(week.advice, (a.item for a in week.answers))[:MOST_DATED]
         ),
         coming=tuple(_lines(week.coming))[:MOST_COMING],
         leave=_leave(a for a in week.leave if _worth_leaving(a)),

@@ -9,7 +9,6 @@ from functools import partial
 from typing import Protocol
 
 from advisor.advice.book import Advice
-from advisor.advice.item import Item
 from advisor.amounts.reckon import amounts_for
 from advisor.answers.answer import Answer, Measurement, answer_of, of_any_grass, sized
 from advisor.answers.law_line import law_line
@@ -21,8 +20,7 @@ from advisor.base.dates import say_date
 from advisor.cases.lawn import Ground, Lawn, Part, candidates, parts_on
 from advisor.digest.choose import choose_jobs, soonest
 from advisor.digest.sky import soil_departure, water_lines
-from advisor.rulebook.model import Caution, RuleBook
-from advisor.verdicts.decide import Decision
+from advisor.rulebook.model import RuleBook
 from advisor.verdicts.kept import KeptRules, once
 from advisor.verdicts.share_decisions import SharingDecider
 

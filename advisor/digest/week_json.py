@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from advisor.advice.gates import gate_json
 from advisor.answers.answer import Answer
 from advisor.answers.to_json import FORMAT, answer_json
 from advisor.cases.lawn import Lawn
 from advisor.digest.view import week_gates
 from advisor.digest.week import Week
-from advisor.advice.gates import gate_json
 
 
 def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str, Any]:

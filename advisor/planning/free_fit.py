@@ -5,10 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from advisor.advice.item import Item
-from advisor.planning.fit_days import FitDays, day_slice, fit_days
 from advisor.advice.free_days import FreeRun
 from advisor.advice.gates import Gates
+from advisor.advice.item import Item
+from advisor.planning.fit_days import FitDays, day_slice, fit_days
 
 
 @dataclass(frozen=True)

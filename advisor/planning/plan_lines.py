@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 
+from advisor.advice.gates import Gates, gates_of_work
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.cases.lawn import Lawn
 from advisor.planning.gate_words import only_after
-from advisor.advice.gates import Gates, gates_of_work
 from advisor.planning.kept_plan import KeptPlan, PlannedDay
 from advisor.planning.timetable import clock
 

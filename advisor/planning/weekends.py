@@ -9,15 +9,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from advisor.advice.book import Advice
+from advisor.advice.free_days import FreeRun, free_runs
+from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import Item
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
 from advisor.cases.lawn import Lawn, laws_of
 from advisor.planning.fit_days import FitDays, day_slice, people_can_work
-from advisor.advice.free_days import FreeRun, free_runs
 from advisor.planning.free_fit import item_fit, open_days, run_fit
-from advisor.advice.gates import Gate, Gates
 from advisor.rulebook.law import left_by
 from advisor.rulebook.options import with_options
 

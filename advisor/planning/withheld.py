@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
-from advisor.advice.item import Item
 from advisor.advice.gates import Gate, Gates
+from advisor.advice.item import Item
 from advisor.verdicts.forward import clears
 
 
@@ -38,5 +38,5 @@ def barred_by_verdict(item: Item, dates: Sequence[dt.date]) -> frozenset[dt.date
     if first is not None and truths["ready"] is False:
         decider = item.part.decider
         found = clears(decision.operation.ready, decider.day, decider.book.vocabulary)
-        first = max(first, found.on) if found.on is not None else None
+        first = max(first, found.free) if found.free is not None else None
     return frozenset(d for d in dates if first is None or d < first)

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from advisor.advice.book import Advice
+from advisor.advice.free_days import free_runs
+from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import Item
 from advisor.answers.answer import answer_of
 from advisor.answers.words import listed
@@ -16,9 +18,7 @@ from advisor.cases.lawn import Lawn
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
 from advisor.planning.fit_days import day_slice
-from advisor.advice.free_days import free_runs
 from advisor.planning.free_fit import item_fit
-from advisor.advice.gates import Gate, Gates
 from advisor.planning.lawn_tasks import crew_of, tasks_of
 from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
@@ -182,7 +182,9 @@ def _choose(
     chosen, left = [], []
     for item in advice.items():
         named = item.operation.id in only
-        if (only and not named) or item.need is False or (item.goes_on and not named):
+        if only and not named:
+            continue
+        if not named and (item.need is False or item.goes_on or not item.raised):
             continue
         why = _why_not(advice, item, dates, named=named)
         if why:
@@ -211,14 +213,14 @@ def _why_not(advice: Advice, item: Item, dates: Sequence[dt.date], *, named: boo
     if item.spare_for:
         return f"{advice.lawn.book.operations[item.spare_for].title.lower()} can still be had"
     if item.operation.id not in advice.lawn.book.work.steps:
-        return NO_STEPS
+        return NO_STEPS if item.sure else _headline(advice, item)
     if not (item.sure or named) or len(barred_by_verdict(item, dates)) == len(dates):
         return _headline(advice, item)
     return ""
 
 
 OVER, NOT_IN_SEASON = "its season is over", "not in season on these days"
-NO_STEPS = "it has no steps to plan"
+NO_STEPS = "in season, but how long it takes is not known here"
 
 
 def _headline(advice: Advice, item: Item) -> str:

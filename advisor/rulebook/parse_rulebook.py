@@ -165,6 +165,7 @@ def _check_names(
             *operation.order.before,
             *(later.operation for later in operation.later),
             *(a.instead for a in operation.advice if a.instead),
+            *(lead.job for lead in operation.leads if lead.job),
         )
         for name in named:
             if name not in operations:

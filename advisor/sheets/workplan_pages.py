@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from advisor.digest.render import render
 from advisor.advice.gates import gate_json
+from advisor.digest.render import render
 from advisor.planning.timetable import clock, rest_minutes
 from advisor.planning.workplan import WorkPlan
 from advisor.sheets.workplan_view import View, view_of

@@ -6,9 +6,9 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from advisor.advice.gates import WHOLE
 from advisor.advice.item import Item
 from advisor.amounts.say import say_time
-from advisor.answers.answer import answer_of
 from advisor.answers.headline import when_text
 from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
@@ -16,7 +16,6 @@ from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.planning.gate_words import GateLine, only_after
-from advisor.advice.gates import WHOLE
 from advisor.planning.lawn_tasks import machines_needed
 from advisor.planning.shopping import shopping_for
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
@@ -171,12 +170,13 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
 
 def _before(plan: WorkPlan) -> Iterator[str]:
     """What to see to beforehand, counted back from the first working day."""
-    answers = [answer_of(plan.advice, item, amounts=()) for item in plan.with_hours]
-    for line in dated_lines(answers, plan.lawn.site, plan.on, chosen=plan.days[0].date):
+    lines = dated_lines(plan.advice, plan.with_hours, chosen=plan.days[0].date)
+    late = tuple(line.says for line in lines if line.by < plan.on)
+    if late:
+        yield sentence(f"Late already; now, if it can still be done: {'; '.join(late)}")
+    for line in lines:
         if line.by >= plan.on:
             yield f"{titles_of(line)}: {line.text(plan.on)}"
-        else:
-            yield f"{titles_of(line)}: late already; now, if it can still be done: {line.says}."
 
 
 def _machines(plan: WorkPlan) -> Iterator[str]:

@@ -70,7 +70,12 @@ def season_events(advice: Advice, lawn_name: str) -> tuple[Event, ...]:
         if opening is not None and item.appointed is None and not item.decision.conflicts:
             key = (item.operation.id, opening.window.id, opening.season)
             shared.setdefault(key, []).append((item, opening))
-    return tuple(_event(seasons, advice, lawn_name) for seasons in shared.values())
+    return tuple(_event(_surest(seasons), advice, lawn_name) for seasons in shared.values())
+
+
+def _surest(seasons: list[tuple[Item, Opening]]) -> list[tuple[Item, Opening]]:
+    """The parts of which it is known that they need it, or all where that is known of none."""
+    return [each for each in seasons if each[0].sure] or seasons
 
 
 def opening_of(item: Item) -> Opening | None:

@@ -6,9 +6,9 @@ from pathlib import Path
 
 from advisor.base.files import write_whole
 from advisor.yearly.calendar_check import check_calendar
-from advisor.yearly.calendar_plan import events_of
 from advisor.yearly.calendar_file import calendar_bytes
 from advisor.yearly.calendar_memory import read_memory, remember, write_memory
+from advisor.yearly.calendar_plan import events_of
 from advisor.yearly.year import Year
 
 

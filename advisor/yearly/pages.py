@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from advisor.advice.gates import of_plan
 from advisor.answers.reasons import cited
 from advisor.answers.words import in_ten
 from advisor.base.dates import say_date
@@ -12,7 +13,6 @@ from advisor.digest.render import render
 from advisor.digest.view import week_gates
 from advisor.digest.week import NO_WEATHER, Week, compose_week
 from advisor.planning.gate_words import GateLine, gate_lines
-from advisor.advice.gates import of_plan
 from advisor.planning.plan_lines import plan_lines
 from advisor.signals.soil_temperature import soil_coefficients
 from advisor.yearly.place_words import date_lines, growing_lines

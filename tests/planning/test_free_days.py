@@ -16,8 +16,8 @@ import pytest
 from dateutil.easter import easter
 from dateutil.relativedelta import FR, MO, TH, relativedelta
 
-from advisor.base.working_days import holiday_names, is_working_day
 from advisor.advice.free_days import free_runs
+from advisor.base.working_days import holiday_names, is_working_day
 from advisor.site.day_spans import days_of, read_span
 from advisor.site.record import People, Site
 

@@ -17,13 +17,13 @@ import html5lib
 import numpy as np
 import pytest
 
+from advisor.advice.gates import Gates
 from advisor.amounts.compose import compose_amounts
 from advisor.cases.lawn import Lawn, open_lawn
 from advisor.demo.scenario import write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_html, mail_html
 from advisor.planning.check_plan import plan_faults
-from advisor.advice.gates import Gates
 from advisor.planning.kept_plan import keep_plan, read_plan
 from advisor.planning.make_plan import make_plan
 from advisor.planning.plan_lines import plan_lines

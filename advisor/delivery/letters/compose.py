@@ -19,8 +19,8 @@ from advisor.delivery.readers.wishes import Form, Weeks
 from advisor.digest.choose import choose_jobs
 from advisor.digest.fit import fitted
 from advisor.digest.render import digest_text, head_words, mail_html
-from advisor.digest.tasks import effort_of
 from advisor.digest.sources import Line
+from advisor.digest.tasks import effort_of
 from advisor.digest.view import Digest, digest_of
 from advisor.digest.week import Week, compose_week, resized
 from advisor.facts.axis import Axis, build_axis

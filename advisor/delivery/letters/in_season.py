@@ -13,7 +13,6 @@ from dataclasses import replace
 
 from advisor.answers.answer import Answer, Measurement
 from advisor.answers.headline import measure_by
-from advisor.answers.reasons import cited
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.delivery.letters.together import Said, order_of, shut_out
