@@ -110,19 +110,21 @@ class Advice:
 
     def _item(self, id: str, part: Part) -> Item:
         """The job with what the work after it on the same part makes of its day and weight."""
-        item = self._by_itself(id, part)
-        if not (item.taken_up and item.sure):
+        item = self.by_itself(id, part)
+        if not (item.taken_up and item.sure and item.date and item.date.kind == "deadline"):
             return item
         weight, date = item.weight, item.date
         for later in self._after(id, part):
-            other = self._by_itself(later, part)
-            if not (other.taken_up and other.sure):
-                continue
-            weight = min(weight, other.weight, key=HEAVIEST_FIRST.index)
-            date = _before(date, other)
+            # Most are told from their season alone, which is sooner had than their verdict.
+            if part.decider.outlook(later).state == "open" and later not in self._stand_ins:
+                other = self.by_itself(later, part)
+                if other.taken_up and other.sure:
+                    weight = min(weight, other.weight, key=HEAVIEST_FIRST.index)
+                    date = _before(date, other)
         return replace(item, weight=weight, date=date)
 
-    def _by_itself(self, id: str, part: Part) -> Item:
+    def by_itself(self, id: str, part: Part) -> Item:
+        """The same, without what other work on the part makes of its day."""
         key = _key(id, part)
         if key not in self._alone:
             self._alone[key] = self._made(part.decider.decide(id), part)
@@ -159,6 +161,10 @@ class Advice:
             if id in self.lawn.book.all_before[later]:
                 yield later
 
+    @property
+    def _stand_ins(self) -> Collection[str]:
+        return self.lawn.book.stands_in_for
+
     def _better(self, id: str, part: Part) -> str:
         """A job that this one stands in for, and that can still be had."""
         for other in self.lawn.book.stands_in_for.get(id, ()):
@@ -173,11 +179,10 @@ def _key(id: str, part: Part) -> tuple[str, str, str]:
     return id, part.label, part.grass
 
 
-def _before(date: ItemDate | None, other: Item) -> ItemDate | None:
+def _before(date: ItemDate, other: Item) -> ItemDate:
     """A deadline no later than the day of work that has to come after it."""
-    if date is None or date.kind != "deadline" or other.date is None:
-        return date
-    if other.date.kind not in ("deadline", "appointment") or other.date.day >= date.day:
+    day = other.date.day if other.date else date.day
+    if other.date is None or other.date.kind not in ("deadline", "appointment") or day >= date.day:
         return date
     return ItemDate("deadline", other.date.day, sake=other.operation.id)
 

@@ -113,7 +113,9 @@ def _heard(advice: Advice, part: Part, operation: str, question: str) -> Answer:
     """The answer for a part of the lawn, and what further grasses of its stand would change."""
     lawn = advice.lawn
     answer = _answer(advice, part, operation, question)
-    differing = what_others_say(lawn, part, answer, lambda p: _answer(advice, p, operation, ""))
+    differing = what_others_say(
+        lawn, part, answer, lambda p: answer_of(advice, advice.by_itself(operation, p))
+    )
     told = [*differing.against, *differing.besides]
     others = other_grasses(lawn, part)
     if others:

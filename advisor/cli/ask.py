@@ -26,7 +26,6 @@ def ask(
     as_json: AsJson = False,
 ) -> None:
     """Answer a question about one job on the lawn."""
-    from advisor.advice.gates import gate_json
     from advisor.answers.consult import consult
     from advisor.cases.lawn import default_day, open_lawn
     from advisor.planning.gate_words import gate_lines
@@ -44,9 +43,7 @@ def ask(
 
         from advisor.answers.to_json import answer_json
 
-        answer = consulted.answers[0]
-        told = [gate_json(gate) for gate in consulted.advice.gates_of(answer.item)]
-        data = answer_json(answer, lawn.site.name, lawn.book, told, consulted.law)
+        data = answer_json(consulted.advice, consulted.answers[0], consulted.law)
         typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
         return
     from advisor.digest.render import answer_text

@@ -6,7 +6,6 @@ import json
 from pathlib import Path
 
 from advisor.advice.book import Advice
-from advisor.advice.gates import gate_json
 from advisor.answers.consult import consult
 from advisor.answers.to_json import answer_json
 from advisor.base.files import whole_folder, write_whole
@@ -71,8 +70,7 @@ def _answer(lawn: Lawn, question: str) -> tuple[str, str]:
         gates = found.advice.gates_of(answer.item)
         said = gate_lines(gates, DEMO_DAY)
         texts.append(answer_text(answer, lawn.book, found.weather, found.law, gates=said))
-        ahead = [gate_json(gate) for gate in gates]
-        data.append(answer_json(answer, lawn.site.name, lawn.book, ahead, found.law))
+        data.append(answer_json(found.advice, answer, found.law))
     return (
         f'"{question}"\n\n' + "\n".join(texts),
         json.dumps(data, ensure_ascii=False, indent=2) + "\n",

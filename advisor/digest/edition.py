@@ -38,7 +38,7 @@ def compose_edition(lawn: Lawn, on: dt.date) -> Edition:
 def show(edition: Edition, form: Form | str) -> str:
     """The digest as text, HTML or JSON."""
     if form == "json":
-        data = week_json(edition.week, edition.lawn, edition.digest.changed)
+        data = week_json(edition.week, edition.digest.changed)
         return json.dumps(data, ensure_ascii=False, indent=2) + "\n"
     if form == "html":
         return digest_html(edition.digest)
@@ -52,5 +52,5 @@ def subject_of(edition: Edition) -> str:
 
 def keep_edition(edition: Edition) -> None:
     """Keep the digest in the site's folder."""
-    data = week_json(edition.week, edition.lawn, edition.digest.changed)
+    data = week_json(edition.week, edition.digest.changed)
     keep(edition.lawn.folder, edition.week.first, data)

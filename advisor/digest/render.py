@@ -14,6 +14,7 @@ from jinja2.bccache import Bucket
 
 from advisor.answers.answer import Answer, clearing
 from advisor.answers.reasons import cited
+from advisor.answers.sources import Numbers, cite
 from advisor.answers.why import why_lines
 from advisor.answers.words import Words, sentence
 from advisor.base.cache import keep, read_kept
@@ -21,7 +22,6 @@ from advisor.base.dates import say_date
 from advisor.base.paths import data_folder
 from advisor.base.plain_text import visible
 from advisor.base.units import System
-from advisor.digest.sources import Numbers, cite
 from advisor.rulebook.model import RuleBook
 
 if TYPE_CHECKING:

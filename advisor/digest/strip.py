@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator
 
 from advisor.advice.free_days import FreeRun, free_runs
 from advisor.advice.item import Item
+from advisor.answers.sources import Line
 from advisor.answers.words import TENTHS
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.units import show
 from advisor.digest.choose import Job, soonest
-from advisor.digest.sources import Line
 from advisor.digest.week import Week
 from advisor.planning.free_fit import item_fit, run_fit
 

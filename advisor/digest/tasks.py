@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from advisor.amounts.amount import Amount
 from advisor.answers.answer import Answer
 from advisor.answers.headline import when_text
+from advisor.answers.sources import Claim, claims_of
 from advisor.answers.words import listed, sentence
 from advisor.digest.choose import Job, soonest
-from advisor.digest.sources import Claim, claims_of
 from advisor.digest.week import Week
 
 FEW_WORDS = 6

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 
 from advisor.advice.gates import AHEAD_DAYS, Gate, of_plan
 from advisor.answers.answer import Answer
+from advisor.answers.sources import Claim, Line, claim
 from advisor.answers.words import listed, sentence
 from advisor.cases.lawn import Lawn
 from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
-from advisor.digest.sources import Claim, Line, claim
 from advisor.digest.strip import strip_of
 from advisor.digest.tasks import Task, headline_of, tasks_of
 from advisor.digest.week import MOST_COMING, Week

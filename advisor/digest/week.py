@@ -219,7 +219,7 @@ def _answers(advice: Advice) -> Iterable[Answer]:
 
 
 def _answered(advice: Advice, operation: str, part: Part) -> Answer:
-    return answer_of(advice, advice.item(operation, part))
+    return answer_of(advice, advice.by_itself(operation, part))
 
 
 def _place_of_law(lawn: Lawn) -> tuple[str | None, ...]:

@@ -9,6 +9,7 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
 
+from advisor.advice.difference import WORTH_SAYING_DAYS
 from advisor.base.files import write_whole
 from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
@@ -16,9 +17,8 @@ from advisor.yearly.calendar_events import REMIND_DAYS, Event
 
 MEMORY_FILE = "calendar.json"
 FORMAT = 1
-MOVES_FROM_DAYS = 4
-"""A date that shifts by less stays as it was told, except shortly before the opening."""
 SOON_DAYS = 14
+"""So shortly before the opening any shift is told."""
 KEPT_DAYS = 60
 """A past or cancelled event stays in the calendar for so long after its end."""
 
@@ -86,7 +86,7 @@ def _moves(old: Event, new: Event, on: dt.date) -> bool:
     pairs = [(old.start, new.start), (old.end, new.end)]
     if old.by is not None and new.by is not None:
         pairs.append((old.by, new.by))
-    return any(abs((b - a).days) >= MOVES_FROM_DAYS for a, b in pairs)
+    return any(abs((b - a).days) >= WORTH_SAYING_DAYS for a, b in pairs)
 
 
 def read_memory(folder: Path) -> dict[str, Remembered]:

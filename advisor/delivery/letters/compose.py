@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass, replace
 from functools import partial
 
+from advisor.answers.sources import Line
 from advisor.cases.lawn import Lawn, Part, candidates, parts_on
 from advisor.delivery.letters.beside import Beside, beside_of
 from advisor.delivery.letters.case import Case, lawn_of
@@ -19,7 +20,6 @@ from advisor.delivery.readers.wishes import Form, Weeks
 from advisor.digest.choose import choose_jobs
 from advisor.digest.fit import fitted
 from advisor.digest.render import digest_text, head_words, mail_html
-from advisor.digest.sources import Line
 from advisor.digest.tasks import effort_of
 from advisor.digest.view import Digest, digest_of
 from advisor.digest.week import Week, compose_week, resized

@@ -13,11 +13,11 @@ from dataclasses import replace
 
 from advisor.answers.answer import Answer, Measurement
 from advisor.answers.headline import measure_by
+from advisor.answers.sources import Claim, Line, claims_of
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.delivery.letters.together import Said, order_of, shut_out
 from advisor.delivery.mails.subject import LONGEST
-from advisor.digest.sources import Claim, Line, claims_of
 from advisor.digest.view import Digest
 from advisor.digest.week import COMING_DAYS, Week
 from advisor.rulebook.model import RuleBook

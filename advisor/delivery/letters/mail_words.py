@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 
-from advisor.digest.sources import Line
+from advisor.answers.sources import Line
 from advisor.digest.view import Digest, Finding
 from advisor.digest.week import NO_WEATHER
 

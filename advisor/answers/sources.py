@@ -37,8 +37,11 @@ class Numbers:
 
     def of(self, sources: Iterable[str]) -> str:
         """`[1, 4]`."""
-        found = (self._numbers.setdefault(s, len(self._numbers) + 1) for s in sources)
-        return f"[{', '.join(map(str, sorted(found)))}]"
+        return f"[{', '.join(map(str, self.all_of(sources)))}]"
+
+    def all_of(self, sources: Iterable[str]) -> list[int]:
+        """Their numbers, the lowest first."""
+        return sorted(self._numbers.setdefault(s, len(self._numbers) + 1) for s in sources)
 
     @property
     def sources(self) -> tuple[str, ...]:
