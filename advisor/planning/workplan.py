@@ -223,6 +223,15 @@ OVER, NOT_IN_SEASON = "its season is over", "not in season on these days"
 NO_STEPS = "in season, but how long it takes is not known here"
 
 
+def find_out(item: Item) -> str:
+    """The fact to find out before the work, where something is not known yet; empty otherwise."""
+    decision, vocabulary = item.decision, item.part.decider.book.vocabulary
+    if item.verdict != "measure":
+        return ""
+    unknown = (name for name in decision.outcomes if decision.values.get(name) is None)
+    return next((vocabulary[name].title for name in unknown), "")
+
+
 def _headline(advice: Advice, item: Item) -> str:
     """What an answer says of a job that has no day, as the end of a line."""
     if item.decision.conflicts:

@@ -7,7 +7,7 @@ from typing import Any
 from advisor.advice.gates import gate_json
 from advisor.digest.render import render
 from advisor.planning.timetable import clock, rest_minutes
-from advisor.planning.workplan import WorkPlan
+from advisor.planning.workplan import WorkPlan, find_out
 from advisor.sheets.workplan_view import View, view_of
 
 FORMAT = 1
@@ -43,6 +43,7 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
     """Dates are ISO, times local, money the keeper's own."""
     cautions = plan.lawn.book.cautions
     view = view_of(plan)
+    items = {(item.operation.id, item.part.name): item for item in plan.items}
     return {
         "format": FORMAT,
         "rulebook": plan.lawn.book.hash,
@@ -59,6 +60,9 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
                         "operation": plan.by_id[slot.task].operation,
                         "area": plan.by_id[slot.task].area,
                         "does": plan.by_id[slot.task].title,
+                        "find_out": find_out(
+                            items[plan.by_id[slot.task].operation, plan.by_id[slot.task].area]
+                        ),
                         "start": clock(slot.start),
                         "end": clock(slot.end),
                         # One person's work, as every view tells it; the rest is in the clock.

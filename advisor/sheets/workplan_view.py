@@ -19,7 +19,7 @@ from advisor.planning.gate_words import GateLine, only_after
 from advisor.planning.lawn_tasks import machines_needed
 from advisor.planning.shopping import shopping_for
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
-from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan
+from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan, find_out
 from advisor.sheets.shopping_lines import plan_lines
 from advisor.sheets.workplan_gates import workplan_gates
 
@@ -141,7 +141,7 @@ def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
 
 def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
     """The tasks of a day, each caution beside the first task that it is for."""
-    unsure = {(i.operation.id, i.part.name) for i in plan.items if not i.sure}
+    items = {(item.operation.id, item.part.name): item for item in plan.items}
     named: set[str] = set()
     for slot in slots:
         task = plan.by_id[slot.task]
@@ -149,7 +149,10 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
         who = f", {slot.people} people" if slot.people > 1 else ""
         machine = f" ({plan.work.machines[task.machine].title})" if task.machine else ""
         area = task.area[0].upper() + task.area[1:]
-        maybe = ", only if it is needed" if (task.operation, task.area) in unsure else ""
+        item = items[task.operation, task.area]
+        maybe = "" if item.sure else ", only if it is needed"
+        if wanted := find_out(item):
+            maybe += f"; first find out: {wanted}"
         gates = [
             g
             for g in plan.gates
