@@ -38,7 +38,9 @@ def amounts_of(lawn: Lawn, jobs: Sequence[Job], told: Sequence[Job]) -> Amounts:
     planned = [job for job in jobs if job.operation.id in lawn.book.work.steps]
     return Amounts(
         jobs=tuple(told),
-        buys=to_buy((w for job in jobs for w in job.wishes), lawn.site.unit_system),
+        buys=to_buy(
+            (w for job in jobs for w in job.wishes), lawn.site.unit_system, lawn.site.money
+        ),
         hires=hires(lawn, planned),
         choices=choices(lawn, planned),
         minutes=_minutes(job for job in planned if job.sure),

@@ -67,7 +67,7 @@ def hired_blocks(lawn: Lawn) -> dict[str, tuple[float, float]]:
 
 def hires(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Hire, ...]:
     """Every hired machine that the jobs use, in whole blocks of hire."""
-    work = lawn.book.work
+    work, code = lawn.book.work, lawn.site.money
     found = []
     for id, (block, price) in hired_blocks(lawn).items():
         mine = [j for j in jobs if any(s.machine == id for s in work.steps[j.operation.id])]
@@ -81,7 +81,7 @@ def hires(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Hire, ...]:
             f"{block / 60:g} h of hire"
         )
         if price:
-            says += f" at {money(price)}: {money(blocks * price)}"
+            says += f" at {money(price, code)}: {money(blocks * price, code)}"
         sure = any(j.sure for j in mine)
         found.append(Hire(id, title, minutes, block, blocks, blocks * price, sure, says))
     return tuple(found)
@@ -89,7 +89,7 @@ def hires(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Hire, ...]:
 
 def choices(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Choice, ...]:
     """For each quote in the site file that concerns one of the jobs: where it breaks even."""
-    found = []
+    found, code = [], lawn.site.money
     for quote in lawn.site.supplies.quotes:
         mine = [j for j in jobs if j.operation.id == quote.operation]
         if not mine:
@@ -97,15 +97,15 @@ def choices(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Choice, ...]:
         minutes = sum(took.low for j in mine if (took := j.amount("time")) is not None)
         cost = sum(h.cost for h in hires(lawn, mine))
         worth = break_even(quote.price, cost, minutes)
-        own = f"{money(cost)} of hire and {say_time(minutes)} of your time"
+        own = f"{money(cost, code)} of hire and {say_time(minutes)} of your time"
         title = mine[0].operation.title
-        says = f"{title}: {own}, or {money(quote.price)} to have it done"
+        says = f"{title}: {own}, or {money(quote.price, code)} to have it done"
         if worth is None:
             says += ". Have it done: the hire alone costs as much"
         else:
             says += (
-                f". ({money(quote.price)} − {money(cost)}) ÷ {minutes / 60:.2f} h = "
-                f"{money(round(worth))}: do it yourself if an hour of yours is worth less; count "
+                f". ({money(quote.price, code)} − {money(cost, code)}) ÷ {minutes / 60:.2f} h = "
+                f"{money(round(worth), code)}: do it yourself if an hour of yours is worth less; count "
                 "fetching the machine as time, too"
             )
         found.append(Choice(quote.operation, quote.price, cost, minutes, worth, f"{says}."))

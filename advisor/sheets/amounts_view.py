@@ -77,7 +77,7 @@ def view_of(found: Shopping) -> View:
             sentence(each)
             for each in (*(h.says for h in amounts.hires), *(c.says for c in amounts.choices))
         ),
-        total=total_line(amounts),
+        total=total_line(amounts, lawn.site.money),
         jobs=tuple(
             _job(found, item, job) for item, job in zip(found.items, amounts.jobs, strict=True)
         ),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from advisor.advice.gates import WHOLE
 from advisor.advice.item import Item
-from advisor.amounts.say import say_time
+from advisor.amounts.say import money, say_time
 from advisor.answers.headline import when_text
 from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
@@ -192,7 +192,7 @@ def _machines(plan: WorkPlan) -> Iterator[str]:
             length, price = plan.crew.blocks[id]
             text += f", hired by the {length / 60:g} h"
             if price:
-                text += f" at {price:g}"
+                text += f" at {money(price, plan.lawn.site.money)}"
             text += "; ask for the hours of the shop on a holiday"
         if machine.second:
             text += "; a second person and proper ramps to load it"
@@ -238,7 +238,7 @@ def _cheaper(plan: WorkPlan) -> Iterator[str]:
         if not jobs:
             continue
         sure = all(w.sure for w in jobs)
-        saves = f" and save {price:g}" if price else ""
+        saves = f" and save {money(price, plan.lawn.site.money)}" if price else ""
         need = "needed" if sure else "perhaps not needed"
         yield sentence(
             f"Skip {_titles(tuple(jobs))}{saves} for {length / 60:g} h of hire: it is {need}"
@@ -281,7 +281,7 @@ def _totals(plan: WorkPlan) -> str:
     hire = plan.plan.hire
     text = f"{say_time(minutes)} of work for one person in all"
     if hire:
-        text += f"; hire of machines {hire:g}"
+        text += f"; hire of machines {money(hire, plan.lawn.site.money)}"
     return sentence(text)
 
 

@@ -12,8 +12,10 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from advisor.base.checked_model import FileModel, Listed
+from advisor.base.problems import did_you_mean
 from advisor.base.units import System
 from advisor.base.vocabularies import Climate, Slope, Sun, Texture, ToolKind
+from advisor.places.currency import currencies
 from advisor.site.day_spans import Days
 from advisor.site.quantity import (
     Hours,
@@ -85,6 +87,17 @@ Flag = Annotated[bool, BeforeValidator(as_flag)]
 IN_WORDS = BeforeValidator(as_name)
 SECTION = BeforeValidator(_or_empty)
 LISTING = BeforeValidator(_or_none_listed)
+
+
+def _currency(given: Any) -> Any:
+    code = str(given).strip().upper()
+    if code not in currencies().values():
+        near = did_you_mean(code, set(currencies().values()))
+        raise ValueError(f"'{given}' is no currency{near}; write its three letters, such as USD")
+    return code
+
+
+Currency = Annotated[str, BeforeValidator(_currency)]
 Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
 
 
@@ -195,6 +208,7 @@ class Site(FileModel):
     contact: Text | None = None
     sowing: Name | None = None
     sown_on: dt.date | None = None
+    currency: Currency | None = None
     soil: Annotated[Soil, SECTION] = Field(default_factory=Soil)
     water: Annotated[Water, SECTION] = Field(default_factory=Water)
     tools: Annotated[Listed[Tool], LISTING] = ()
@@ -207,6 +221,11 @@ class Site(FileModel):
         if self.units:
             return self.units
         return "us" if self.place.country == "US" else "metric"
+
+    @property
+    def money(self) -> str:
+        """The code of the money that prices are in; empty where neither is said."""
+        return self.currency or currencies().get(self.place.country or "", "")
 
     @property
     def total_area(self) -> float:
