@@ -13,4 +13,4 @@ _TABLE = Path(__file__).parent / "data" / "currencies.tsv"
 def currencies() -> Mapping[str, str]:
     """ISO 3166-1 alpha-2 country → ISO 4217 currency, as legal tender there."""
     rows = (line.split("\t") for line in _TABLE.read_text(encoding="utf-8").splitlines())
-    return {country: currency for country, currency in rows}
+    return dict(rows)
