@@ -15,32 +15,24 @@ from advisor.advice.weight import weight_of
 from advisor.amounts.amount import Amount
 from advisor.amounts.minutes import time_of
 from advisor.amounts.reckon import Job, reckon
-from advisor.cases.lawn import Lawn, Part, parts_on
+from advisor.cases.case import Case
+from advisor.cases.parts import Part, parts_on
 from advisor.facts.axis import Basis
-from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.advice import Conflict
 from advisor.rulebook.conditions import facts_of
+from advisor.site.kept_plan import KeptPlan
 from advisor.verdicts.decide import Decision
 
 
 class Advice:
     """Everything is filled on demand, and the same whatever was asked first.
 
-    parts: those of the lawn on the day, largest first, where they were decided already. plan: what
-    the keeper has settled on.
+    parts: those of the lawn on the day, largest first, where they were decided already.
     """
 
-    def __init__(
-        self,
-        lawn: Lawn,
-        on: dt.date,
-        *,
-        parts: tuple[Part, ...] | None = None,
-        plan: KeptPlan | None = None,
-    ) -> None:
-        self.lawn = lawn
-        self.on = on
-        self.plan = plan
+    def __init__(self, case: Case, parts: tuple[Part, ...] | None = None) -> None:
+        self.case = case
+        self.on = case.on
         self._parts = parts
         self._items: dict[tuple[str, str, str], Item] = {}
         self._alone: dict[tuple[str, str, str], Item] = {}
@@ -49,7 +41,7 @@ class Advice:
 
     @cached_property
     def parts(self) -> tuple[Part, ...]:
-        return self._parts if self._parts is not None else parts_on(self.lawn, self.on)
+        return self._parts if self._parts is not None else parts_on(self.case)
 
     def items(self) -> tuple[Item, ...]:
         """Every job that is for the grass, part by part, in the order of the rule book."""
@@ -70,7 +62,7 @@ class Advice:
         """What the job takes and asks to be bought."""
         key = _key(item.operation.id, item.part)
         if key not in self._jobs:
-            self._jobs[key] = reckon(self.lawn, item.decision, item.part.ground)
+            self._jobs[key] = reckon(self.case, item.decision, item.part.ground)
         return self._jobs[key]
 
     def amounts(self, item: Item) -> tuple[Amount, ...]:
@@ -78,6 +70,11 @@ class Advice:
         if not item.part.size_m2 or item.decision.for_good:
             return ()
         return self.reckoned(item).amounts
+
+    @cached_property
+    def plan(self) -> KeptPlan | None:
+        """What the keeper has settled on."""
+        return self.case.plan
 
     @property
     def basis(self) -> Basis | None:
@@ -88,7 +85,7 @@ class Advice:
     @cached_property
     def gates(self) -> Gates:
         """What must be seen to before work that could hurt somebody, as it stands today."""
-        return Gates(self.lawn, self.on)
+        return Gates(self.case)
 
     def gates_of(self, item: Item) -> tuple[Gate, ...]:
         """The gates of a job, for the day on which it will be done."""
@@ -98,7 +95,7 @@ class Advice:
 
     def minutes(self, item: Item) -> float:
         """One person's work, the middle of what it takes; 0 where no rule file says."""
-        took = time_of(self.lawn, item.operation, item.part.ground)
+        took = time_of(self.case, item.operation, item.part.ground)
         return (took.low + took.high) / 2 if took else 0.0
 
     def season(self, item: Item) -> Season | None:
@@ -158,16 +155,16 @@ class Advice:
     def _after(self, id: str, part: Part) -> Iterator[str]:
         """The jobs that come after it when both are done."""
         for later in part.decider.operations():
-            if id in self.lawn.book.all_before[later]:
+            if id in self.case.book.all_before[later]:
                 yield later
 
     @property
     def _stand_ins(self) -> Collection[str]:
-        return self.lawn.book.stands_in_for
+        return self.case.book.stands_in_for
 
     def _better(self, id: str, part: Part) -> str:
         """A job that this one stands in for, and that can still be had."""
-        for other in self.lawn.book.stands_in_for.get(id, ()):
+        for other in self.case.book.stands_in_for.get(id, ()):
             if other in part.decider.operations():
                 decision = part.decider.decide(other)
                 if decision.verdict not in ("missed", "ruled_out"):

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Literal
 
-from advisor.cases.lawn import Part
+from advisor.cases.parts import Part
 from advisor.rulebook.advice import Conflict
 from advisor.rulebook.conditions import Truth
 from advisor.rulebook.model import Operation, VerdictName

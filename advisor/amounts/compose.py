@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from advisor.amounts.hire import Choice, Hire, choices, hires
 from advisor.amounts.reckon import Job
 from advisor.amounts.shop import Buy, to_buy
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 
 
 @dataclass(frozen=True)
@@ -33,16 +33,16 @@ class Amounts:
         return tuple(b.product for b in self.buys if b.cost is None)
 
 
-def amounts_of(lawn: Lawn, jobs: Sequence[Job], told: Sequence[Job]) -> Amounts:
+def amounts_of(case: Case, jobs: Sequence[Job], told: Sequence[Job]) -> Amounts:
     """The amounts of chosen work, whatever its verdict. told: the jobs to tell of."""
-    planned = [job for job in jobs if job.operation.id in lawn.book.work.steps]
+    planned = [job for job in jobs if job.operation.id in case.book.work.steps]
     return Amounts(
         jobs=tuple(told),
         buys=to_buy(
-            (w for job in jobs for w in job.wishes), lawn.site.unit_system, lawn.site.money
+            (w for job in jobs for w in job.wishes), case.site.unit_system, case.site.money
         ),
-        hires=hires(lawn, planned),
-        choices=choices(lawn, planned),
+        hires=hires(case, planned),
+        choices=choices(case, planned),
         minutes=_minutes(job for job in planned if job.sure),
     )
 

@@ -14,7 +14,7 @@ from advisor.answers.law_words import law_advice
 from advisor.answers.reasons import Reason, all_reasons, disputes, telling_reasons
 from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
-from advisor.cases.lawn import laws_of
+from advisor.cases.laws import laws_of
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.law import Laws, left_by
 from advisor.rulebook.model import Caution, RuleBook
@@ -101,8 +101,8 @@ def answer_of(
     advice: Advice, item: Item, *, question: str = "", amounts: tuple[Amount, ...] | None = None
 ) -> Answer:
     """Put an item into words. amounts: what to tell that it takes; None: what the advice says."""
-    book, laws = advice.lawn.book, laws_of(advice.lawn)
-    words = Words(advice.lawn.site.unit_system)
+    book, laws = advice.case.book, laws_of(advice.case)
+    words = Words(advice.case.site.unit_system)
     decision, operation = item.decision, item.operation
     grass = book.grasses[decision.grass]
     law = left_by(laws, decision.on)

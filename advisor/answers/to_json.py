@@ -26,8 +26,8 @@ def head_json(advice: Advice) -> dict[str, Any]:
     """What every document of ours begins with."""
     return {
         "format": FORMAT,
-        "rulebook": advice.lawn.book.hash,
-        "site": advice.lawn.site.name,
+        "rulebook": advice.case.book.hash,
+        "site": advice.case.site.name,
         "on": advice.on.isoformat(),
     }
 

@@ -27,16 +27,16 @@ def ask(
 ) -> None:
     """Answer a question about one job on the lawn."""
     from advisor.answers.consult import consult
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.planning.gate_words import gate_lines
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    lawn = open_lawn(site, read_rulebook())
-    consulted = consult(lawn, question, on or default_day(lawn), area=area, grass=grass)
+    consulted = consult(open_case(site, read_rulebook(), on), question, area=area, grass=grass)
+    case = consulted.advice.case
     if consulted.intent == "week":
         from advisor.digest.edition import compose_edition, show
 
-        typer.echo(show(compose_edition(lawn, consulted.day), "json" if as_json else "text"))
+        typer.echo(show(compose_edition(case), "json" if as_json else "text"))
         return
     if as_json:
         import json
@@ -52,11 +52,11 @@ def ask(
     shown = [
         answer_text(
             a,
-            lawn.book,
+            case.book,
             consulted.weather,
             consulted.law,
             why=why,
-            units=lawn.site.unit_system,
+            units=case.site.unit_system,
             amounts_first=amounts_first,
             gates=gate_lines(consulted.advice.gates_of(a.item), consulted.day),
         )

@@ -53,6 +53,6 @@ def workplan(
     if html is not None:
         write_whole(html, workplan_html(plan), reads=[site])
     if keep:
-        from advisor.planning.kept_plan import keep_plan
+        from advisor.planning.keep_plan import keep_plan
 
-        keep_plan(plan)
+        keep_plan(plan, site)

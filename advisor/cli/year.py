@@ -47,4 +47,4 @@ def year(
     if ics is not None:
         from advisor.yearly.calendar_feed import write_calendar
 
-        write_calendar(found, ics)
+        write_calendar(found, ics, site)

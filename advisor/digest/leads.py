@@ -59,7 +59,7 @@ def dated_lines(
             near = on + dt.timedelta(days=AHEAD_DAYS)
             leads = (x for x in _to(item.appointed, item) if on <= x[0] <= near)
         else:
-            leads = _dates(item, advice.lawn.site, on)
+            leads = _dates(item, advice.case.site, on)
         for by, lead, work in leads:
             if lead.job and not _silent(advice, lead.job, item):
                 continue

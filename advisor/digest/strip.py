@@ -30,7 +30,7 @@ def strip_of(week: Week, shown: Iterable[Job]) -> Iterator[Line]:
 
 def _leading(week: Week, shown: Iterable[Job]) -> Item | None:
     """Of the season's work that weighs most, the job that comes last in working order."""
-    rank = week.advice.lawn.book.working_rank
+    rank = week.advice.case.book.working_rank
     items = [soonest(job) for job in shown if not job[0].item.goes_on]
     if not items:
         items = [i for i in week.advice.taken_up() if i.sure and i.near(NEAR_DAYS)]
@@ -44,7 +44,7 @@ def _chances(week: Week, item: Item) -> str:
     """`5–7 Sep nearly every year · 12–13 Sep 8 in 10`."""
     fit, gates = item_fit(item), week.advice.gates
     said = []
-    for run in free_runs(week.advice.lawn.site, week.first, week.first + LOOK_DAYS * ONE_DAY)[
+    for run in free_runs(week.advice.case.site, week.first, week.first + LOOK_DAYS * ONE_DAY)[
         :RUNS
     ]:
         found = run_fit(item, fit, run, gates)
@@ -67,5 +67,5 @@ def _soil(week: Week) -> str:
     warmth = facts["soil_temperature_4in"].value
     if not isinstance(warmth, float):
         return ""
-    now = show(warmth, "°C", week.advice.lawn.site.unit_system)
+    now = show(warmth, "°C", week.advice.case.site.unit_system)
     return f"{now}; {week.soil.removeprefix('the soil is ')}" if week.soil else now

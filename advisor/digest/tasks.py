@@ -80,7 +80,7 @@ def _task(job: Job, named: set[str], week: Week) -> Task:
 
 def headline_of(job: Job, week: Week) -> str:
     """`by 12 Sep`: the earliest of its areas', as their headlines have it; empty without a day."""
-    return when_text(soonest(job), week.advice.lawn.book)
+    return when_text(soonest(job), week.advice.case.book)
 
 
 def effort_of(job: Job) -> str:

@@ -17,7 +17,8 @@ from advisor.answers.mixture import other_grasses, what_others_say
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
-from advisor.cases.lawn import Ground, Lawn, Part, candidates, parts_on
+from advisor.cases.case import Case
+from advisor.cases.parts import Ground, Part, candidates, parts_on
 from advisor.digest.choose import choose_jobs, soonest
 from advisor.digest.sky import soil_departure, water_lines
 from advisor.rulebook.model import RuleBook
@@ -80,38 +81,37 @@ class Week:
 class PartsOf(Protocol):
     """How the parts of a lawn on a day are come by; `parts_on`, or one that remembers them."""
 
-    def __call__(
-        self, lawn: Lawn, on: dt.date, *, unknown_as: str | None = None
-    ) -> tuple[Part, ...]: ...
+    def __call__(self, case: Case, *, unknown_as: str | None = None) -> tuple[Part, ...]: ...
 
 
-def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
+def compose_week(case: Case, parts_of: PartsOf = parts_on) -> Week:
     """The digest for the seven days from `on`."""
-    advice, answers, open_question = all_answers(lawn, on, parts_of)
+    on = case.on
+    advice, answers, open_question = all_answers(case, parts_of)
     parts = advice.parts
     decider = parts[0].decider
     kept = decider.kept if isinstance(decider, SharingDecider) else None
     of_rules, of_day = (kept.rules.made, kept.made) if kept else (None, None)
-    weather, units = decider.day.weather, lawn.site.unit_system
+    weather, units = decider.day.weather, case.site.unit_system
     by_verdict: dict[str, list[Answer]] = {}
     for answer in answers:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
     near, far = _parted(sorted(by_verdict.get("wait", []), key=_opens))
     forbidden = [a for a in near if a.item.barred]
     coming = tuple(sorted((a for a in near if not a.item.barred), key=lambda a: not a.item.sure))
-    rank = lawn.book.working_rank
+    rank = case.book.working_rank
     do = tuple(
         sorted(by_verdict.get("do", []), key=lambda a: (a.item.order(), rank[a.item.operation.id]))
     )
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
     question = open_question or _question(
-        worthwhile(answers, lawn.book, kept.rules if kept else None),
+        worthwhile(answers, case.book, kept.rules if kept else None),
         frozenset(answer.area for answer in answers),
     )
     return Week(
         advice=advice,
-        site=lawn.site.name,
+        site=case.site.name,
         first=on,
         last=on + dt.timedelta(days=WEEK_DAYS - 1),
         lead=_lead(
@@ -133,15 +133,15 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
             [a for v in ("missed", "ruled_out") for a in by_verdict.get(v, [])] + forbidden
         ),
         question=question,
-        water=water_lines(lawn, parts),
+        water=water_lines(case, parts),
         soil=once(
             of_day,
             ("soil", weather and weather.place, units),
             lambda: soil_departure(weather, units),
         ),
-        weather=once(of_day, ("weather", on), lambda: weather_line(lawn, on)),
-        law=once(of_rules, ("law", *_place_of_law(lawn)), lambda: law_line(lawn)),
-        before=lawn.book.work_before,
+        weather=once(of_day, ("weather", on), lambda: weather_line(case)),
+        law=once(of_rules, ("law", *_place_of_law(case)), lambda: law_line(case)),
+        before=case.book.work_before,
     )
 
 
@@ -155,25 +155,25 @@ def _parted(waiting: Iterable[Answer]) -> tuple[list[Answer], list[Answer]]:
     return near, far
 
 
-def resized(answers: Iterable[Answer], lawn: Lawn, area_m2: float | None) -> tuple[Answer, ...]:
+def resized(answers: Iterable[Answer], case: Case, area_m2: float | None) -> tuple[Answer, ...]:
     """The same answers with the amounts for a lawn of one part and another size."""
     ground = Ground((), area_m2 or 0.0)
-    return tuple(sized(answer, amounts_for(lawn, answer.decision, ground)) for answer in answers)
+    return tuple(sized(answer, amounts_for(case, answer.decision, ground)) for answer in answers)
 
 
 def all_answers(
-    lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on
+    case: Case, parts_of: PartsOf = parts_on
 ) -> tuple[Advice, list[Answer], Question | None]:
     """The advice and the answers for every part.
 
     Where the grass is not known, the advice is that for the first grass tried, and the answers are
     only those on which all agree.
     """
-    tried = candidates(lawn)
+    tried = candidates(case)
     if not tried:
-        advice = Advice(lawn, on, parts=parts_of(lawn, on))
+        advice = Advice(case, parts_of(case))
         return advice, list(_answers(advice)), None
-    books = [Advice(lawn, on, parts=parts_of(lawn, on, unknown_as=guess)) for guess in tried]
+    books = [Advice(case, parts_of(case, unknown_as=guess)) for guess in tried]
     same_job: dict[tuple[str, str], list[Answer]] = {}
     for answer in (a for advice in books for a in _answers(advice)):
         same_job.setdefault(answer.item.key, []).append(answer)
@@ -189,7 +189,7 @@ def all_answers(
             differing.append(same[0].title)
     question = None
     if differing:
-        names = [lawn.book.grasses[guess].title for guess in tried]
+        names = [case.book.grasses[guess].title for guess in tried]
         wanted = Measurement("grass", "which grass it is", WHICH_GRASS_HOW, ())
         for_what = f"{listed(tuple(t.lower() for t in differing))} ({listed(tuple(names), 'or')})"
         question = Question(wanted, for_what)
@@ -199,13 +199,13 @@ def all_answers(
 def _answers(advice: Advice) -> Iterable[Answer]:
     for item in advice.items():
         part, decider = item.part, item.part.decider
-        mixed = bool(other_grasses(advice.lawn, part))
+        mixed = bool(other_grasses(advice.case, part))
         # Amounts depend on more facts than a verdict does, so an answer with them is not shared.
         if part.size_m2 or mixed or not isinstance(decider, SharingDecider):
             answer = answer_of(advice, item)
             if mixed and item.verdict == "do":
                 told = what_others_say(
-                    advice.lawn, part, answer, partial(_answered, advice, item.operation.id)
+                    advice.case, part, answer, partial(_answered, advice, item.operation.id)
                 )
                 answer = replace(
                     answer, mixture=told.against, advice=(*told.besides, *answer.advice)
@@ -213,7 +213,7 @@ def _answers(advice: Advice) -> Iterable[Answer]:
             yield answer
             continue
         entry = decider.entry(item.operation.id)
-        key = (part.label, _place_of_law(advice.lawn), item.date, item.weight, item.spare_for)
+        key = (part.label, _place_of_law(advice.case), item.date, item.weight, item.spare_for)
         same = once(entry.made, key, partial(answer_of, advice, item))
         yield replace(same, item=item)
 
@@ -222,8 +222,8 @@ def _answered(advice: Advice, operation: str, part: Part) -> Answer:
     return answer_of(advice, advice.by_itself(operation, part))
 
 
-def _place_of_law(lawn: Lawn) -> tuple[str | None, ...]:
-    place = lawn.site.place
+def _place_of_law(case: Case) -> tuple[str | None, ...]:
+    place = case.site.place
     return place.country, place.subdivision, place.county, place.town
 
 

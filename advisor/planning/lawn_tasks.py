@@ -8,14 +8,14 @@ from collections.abc import Callable, Iterator, Sequence
 from advisor.advice.item import Item
 from advisor.amounts.hire import hired_blocks
 from advisor.amounts.minutes import step_minutes
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.planning.timetable import Crew, Task
 from advisor.rulebook.order import in_working_order
 from advisor.rulebook.steps import Step
 
 
 def tasks_of(
-    lawn: Lawn,
+    case: Case,
     items: Sequence[Item],
     barred: Callable[[Item], frozenset[dt.date]] = lambda _: frozenset(),
 ) -> tuple[Task, ...]:
@@ -24,9 +24,9 @@ def tasks_of(
     The steps of an operation on an area follow each other on one day. Between operations on the
     same area the rule files say what comes first. barred: the days on which a job has to rest.
     """
-    work, before = lawn.book.work, lawn.book.all_before
+    work, before = case.book.work, case.book.all_before
     found: list[Task] = []
-    for id in in_working_order(lawn.book, {item.operation.id for item in items}):
+    for id in in_working_order(case.book, {item.operation.id for item in items}):
         mine = [item for item in items if item.operation.id == id]
         steps = work.steps[id]
         for number, step in enumerate(steps):
@@ -44,7 +44,7 @@ def tasks_of(
                         operation=id,
                         area=area,
                         title=step.title,
-                        minutes=step_minutes(lawn, id, item.part.ground, step),
+                        minutes=step_minutes(case, id, item.part.ground, step),
                         met=step.met,
                         machine=step.machine,
                         shared=step.machine is None,
@@ -62,9 +62,9 @@ def task_id(item: Item, step: Step) -> str:
     return f"{item.operation.id}/{step.id}/{item.part.name}"
 
 
-def crew_of(lawn: Lawn) -> Crew:
+def crew_of(case: Case) -> Crew:
     """The people of the site, and the machines that they hire, at the keeper's own prices."""
-    return Crew(lawn.site.people.number or 1, hired_blocks(lawn))
+    return Crew(case.site.people.number or 1, hired_blocks(case))
 
 
 def machines_needed(tasks: Sequence[Task]) -> Iterator[str]:

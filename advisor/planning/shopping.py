@@ -30,16 +30,16 @@ def compose_shopping(advice: Advice, only: Sequence[str] = ()) -> Shopping:
 
     Raises `BadInput` for an operation (asked for, or with a quote) that has no rule file.
     """
-    lawn = advice.lawn
+    case = advice.case
     for id in only:
-        if id not in lawn.book.operations:
-            near = did_you_mean(id, lawn.book.operations)
+        if id not in case.book.operations:
+            near = did_you_mean(id, case.book.operations)
             raise BadInput.at(Place("--only"), f"'{id}' is no operation{near}")
-    for quote in lawn.site.supplies.quotes:
-        if quote.operation not in lawn.book.operations:
-            near = did_you_mean(quote.operation, lawn.book.operations)
+    for quote in case.site.supplies.quotes:
+        if quote.operation not in case.book.operations:
+            near = did_you_mean(quote.operation, case.book.operations)
             what = f"supplies.quotes: '{quote.operation}' is no operation{near}"
-            raise BadInput.at(Place(str(lawn.folder / "site.yaml")), what)
+            raise BadInput.at(case.place("site.yaml"), what)
     if only:
         named = [item for item in advice.items() if item.operation.id in only]
         chosen = [item for item in named if not _is_off(item)]
@@ -51,14 +51,14 @@ def shopping_for(
     advice: Advice, items: Sequence[Item], without: Sequence[Item] = (), *, every: bool = False
 ) -> Shopping:
     """The list for chosen jobs. every: keep those that may not be needed and take nothing."""
-    rank = advice.lawn.book.working_rank
+    rank = advice.case.book.working_rank
     ordered = sorted(items, key=lambda item: rank[item.operation.id])
     jobs = [(item, advice.reckoned(item)) for item in ordered]
     shown = [(item, job) for item, job in jobs if every or job.worth_a_place]
     return Shopping(
         advice=advice,
         items=tuple(item for item, _ in shown),
-        amounts=amounts_of(advice.lawn, [job for _, job in jobs], [job for _, job in shown]),
+        amounts=amounts_of(advice.case, [job for _, job in jobs], [job for _, job in shown]),
         without=tuple(without),
     )
 

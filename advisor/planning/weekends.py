@@ -15,7 +15,8 @@ from advisor.advice.item import Item
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
-from advisor.cases.lawn import Lawn, laws_of
+from advisor.cases.case import Case
+from advisor.cases.laws import laws_of
 from advisor.planning.fit_days import FitDays, day_slice, people_can_work
 from advisor.planning.free_fit import item_fit, open_days, run_fit
 from advisor.rulebook.law import left_by
@@ -82,8 +83,8 @@ class Weekends:
     gates: tuple[Gate, ...] = ()
 
     @property
-    def lawn(self) -> Lawn:
-        return self.advice.lawn
+    def case(self) -> Case:
+        return self.advice.case
 
     @property
     def on(self) -> dt.date:
@@ -111,7 +112,7 @@ def compose_weekends(
 
     Raises `BadInput` where they run backwards or past what the weather record can tell.
     """
-    lawn, on = advice.lawn, advice.on
+    case, on = advice.case, advice.on
     start = first or on
     end = last or start + dt.timedelta(days=AHEAD_DAYS)
     if end < start or start < on:
@@ -120,7 +121,7 @@ def compose_weekends(
     facts = advice.parts[0].decider.day.weather
     if facts is None:
         what = "without a weather record or monthly normals no day can be told from another"
-        raise BadInput.at(Place(str(lawn.folder)), what)
+        raise BadInput.at(case.place(), what)
     furthest = facts.axis.date(facts.axis.shape[1] - 1) - dt.timedelta(days=14)
     if end > furthest:
         what = f"{end} is further off than the weather reaches; wanted {furthest} or sooner"
@@ -129,7 +130,7 @@ def compose_weekends(
     dry = people_can_work(facts)
     gates = advice.gates
     found = []
-    for run in free_runs(lawn.site, start, end):
+    for run in free_runs(case.site, start, end):
         days = day_slice(facts, run.first, run.last)
         if days is not None:
             fits = tuple(_fits(advice, jobs, run, gates))
@@ -142,7 +143,7 @@ def compose_weekends(
         choices=_rank(found),
         instead=tuple(dict.fromkeys(_instead(advice))),
         years=len(facts.axis.years),
-        law=f"{forbidden_line(lawn, advice.parts)} {law_line(lawn)}".strip(),
+        law=f"{forbidden_line(case, advice.parts)} {law_line(case)}".strip(),
         gates=tuple(_gates(jobs, found, gates)),
     )
 
@@ -155,9 +156,9 @@ class _Job:
 
 def _instead(advice: Advice) -> Iterator[tuple[str, str]]:
     """What gives way to a plan; and what a label keeps apart, as whoever chooses is told."""
-    lawn = advice.lawn
-    waits = [w for operation in lawn.book.operations.values() for w in operation.waits]
-    left_out = left_by(laws_of(lawn), advice.on).left_out
+    case = advice.case
+    waits = [w for operation in case.book.operations.values() for w in operation.waits]
+    left_out = left_by(laws_of(case), advice.on).left_out
     for part in advice.parts:
         items = [advice.item(id, part) for id in part.decider.operations()]
         for item in items:

@@ -14,7 +14,7 @@ from advisor.answers.answer import answer_of
 from advisor.answers.words import listed
 from advisor.base.dates import ONE_DAY
 from advisor.base.problems import BadInput, Place
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
 from advisor.planning.fit_days import day_slice
@@ -90,8 +90,8 @@ class WorkPlan:
     shut: tuple[Shut, ...] = ()
 
     @property
-    def lawn(self) -> Lawn:
-        return self.advice.lawn
+    def case(self) -> Case:
+        return self.advice.case
 
     @property
     def on(self) -> dt.date:
@@ -106,7 +106,7 @@ class WorkPlan:
     def with_hours(self) -> tuple[Item, ...]:
         """The jobs of which at least one step has a time, in working order."""
         done = {(self.by_id[s.task].operation, self.by_id[s.task].area) for s in self.plan.slots}
-        rank = self.lawn.book.working_rank
+        rank = self.case.book.working_rank
         found = [i for i in self.items if (i.operation.id, i.part.name) in done]
         return tuple(sorted(found, key=lambda item: rank[item.operation.id]))
 
@@ -123,10 +123,10 @@ def compose_workplan(
 
     Raises `BadInput` for days that cannot be planned, or an operation that has no steps.
     """
-    lawn, wet = advice.lawn, tuple(sorted(set(rain)))
+    case, wet = advice.case, tuple(sorted(set(rain)))
     _check(advice.on, first, days)
     dates = [first + ahead * ONE_DAY for ahead in range(days)]
-    work = lawn.book.work
+    work = case.book.work
     for id in only:
         if id not in work.steps:
             what = f"'{id}' has no steps to plan; known: {', '.join(sorted(work.steps))}"
@@ -136,12 +136,12 @@ def compose_workplan(
     after = dates[-1] + ONE_DAY
     found = [(item, late_gates(gates, item, dates)) for item in chosen]
     shut = tuple(Shut(item, late, _next_day(gates, [item], after)) for item, late in found if late)
-    items, apart = keep_apart([item for item, late in found if not late], lawn.book.all_before)
+    items, apart = keep_apart([item for item, late in found if not late], case.book.all_before)
     tasks = tasks_of(
-        lawn, items, lambda i: barred_by_gates(gates, i, dates) | barred_by_verdict(i, dates)
+        case, items, lambda i: barred_by_gates(gates, i, dates) | barred_by_verdict(i, dates)
     )
-    crew = crew_of(lawn)
-    possible = work_days(lawn.site, dates, advice.parts[0].decider.day.weather, wet)
+    crew = crew_of(case)
+    possible = work_days(case.site, dates, advice.parts[0].decider.day.weather, wet)
     plan = make_plan(tasks, possible, crew)
     faults = plan_faults(plan, tasks, possible, crew)
     if faults:
@@ -211,8 +211,8 @@ def _why_not(advice: Advice, item: Item, dates: Sequence[dt.date], *, named: boo
     if chance < EVEN:
         return NOT_IN_SEASON
     if item.spare_for:
-        return f"{advice.lawn.book.operations[item.spare_for].title.lower()} can still be had"
-    if item.operation.id not in advice.lawn.book.work.steps:
+        return f"{advice.case.book.operations[item.spare_for].title.lower()} can still be had"
+    if item.operation.id not in advice.case.book.work.steps:
         return NO_STEPS if item.sure else _headline(advice, item)
     if not (item.sure or named) or len(barred_by_verdict(item, dates)) == len(dates):
         return _headline(advice, item)
@@ -269,7 +269,7 @@ def _next_day(gates: Gates, items: Sequence[Item], after: dt.date) -> NextDay | 
     if facts is None:
         return None
     fits = [item_fit(item) for item in items]
-    for date in _free_dates(gates.lawn, after):
+    for date in _free_dates(gates.case, after):
         if any(gates.bars(item.operation, item.part.label, date) for item in items):
             continue
         days = day_slice(facts, date, date)
@@ -280,6 +280,6 @@ def _next_day(gates: Gates, items: Sequence[Item], after: dt.date) -> NextDay | 
     return None
 
 
-def _free_dates(lawn: Lawn, after: dt.date) -> Iterator[dt.date]:
-    for run in free_runs(lawn.site, after, after + SALVAGE_DAYS * ONE_DAY):
+def _free_dates(case: Case, after: dt.date) -> Iterator[dt.date]:
+    for run in free_runs(case.site, after, after + SALVAGE_DAYS * ONE_DAY):
         yield from run.days

@@ -28,16 +28,16 @@ def amounts_html(found: Shopping) -> str:
 
 def amounts_json(found: Shopping) -> dict[str, Any]:
     """Of `buy` kg or L, of `work` the `unit` of each amount; money is the keeper's own."""
-    lawn, amounts = found.advice.lawn, found.amounts
+    case, amounts = found.advice.case, found.amounts
     return {
         "format": FORMAT,
-        "rulebook": lawn.book.hash,
-        "site": lawn.site.name,
+        "rulebook": case.book.hash,
+        "site": case.site.name,
         "on": found.advice.on.isoformat(),
-        "units": lawn.site.unit_system,
+        "units": case.site.unit_system,
         "gates": [gate_json(gate) for gate in amounts_gates(found)],
-        "work": [_job(lawn.book, job) for job in amounts.jobs],
-        "buy": [_buy(lawn.book, buy) for buy in amounts.buys],
+        "work": [_job(case.book, job) for job in amounts.jobs],
+        "buy": [_buy(case.book, buy) for buy in amounts.buys],
         "hire": [
             {
                 "machine": hire.machine,

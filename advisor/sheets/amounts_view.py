@@ -62,11 +62,11 @@ class View:
 def view_of(found: Shopping) -> View:
     """The amounts in the keeper's words and units."""
     advice, amounts = found.advice, found.amounts
-    lawn = advice.lawn
+    case = advice.case
     mentioned = dict.fromkeys(id for b in amounts.buys for id in b.safety)
     every = dict.fromkeys(id for job in amounts.jobs for id in job.operation.safety)
     return View(
-        site=lawn.site.name,
+        site=case.site.name,
         title=f"What to get, as of {say_date(advice.on)} {advice.on.year}",
         lead=_lead(amounts),
         gates=gate_lines(amounts_gates(found), advice.on),
@@ -77,16 +77,16 @@ def view_of(found: Shopping) -> View:
             sentence(each)
             for each in (*(h.says for h in amounts.hires), *(c.says for c in amounts.choices))
         ),
-        total=total_line(amounts, lawn.site.money),
+        total=total_line(amounts, case.site.money),
         jobs=tuple(
             _job(found, item, job) for item, job in zip(found.items, amounts.jobs, strict=True)
         ),
         without=tuple(f"{_named(item)}: {_headline(found, item)}" for item in found.without),
-        cautions=tuple(lawn.book.cautions[id].short for id in every if id not in mentioned),
+        cautions=tuple(case.book.cautions[id].short for id in every if id not in mentioned),
         sources=tuple(
             dict.fromkeys(str(e) for j in amounts.jobs for line in j.amounts for e in line.evidence)
         ),
-        ends=(weather_line(lawn, advice.on), law_line(lawn)),
+        ends=(weather_line(case), law_line(case)),
     )
 
 
@@ -110,7 +110,7 @@ def _lead(amounts: Amounts) -> str:
 
 
 def _item(found: Shopping, buy: Buy) -> Item:
-    cautions = found.advice.lawn.book.cautions
+    cautions = found.advice.case.book.cautions
     below = (*buy.steps, *buy.warnings, *buy.notes)
     return Item(
         buy_line(buy),

@@ -82,7 +82,7 @@ def view_of(plan: WorkPlan) -> View:
     if last != first:
         span += f" to {last:%A} {say_date(last)}"
     return View(
-        site=plan.lawn.site.name,
+        site=plan.case.site.name,
         title=f"Work plan, {span} {last.year}",
         lead=_lead(plan),
         gates=tuple(workplan_gates(plan)),
@@ -96,8 +96,8 @@ def view_of(plan: WorkPlan) -> View:
         nothing=tuple(_nothing(plan)),
         left=tuple(_left(plan)),
         totals=_totals(plan),
-        weather=weather_line(plan.lawn, plan.on),
-        law=law_line(plan.lawn),
+        weather=weather_line(plan.case),
+        law=law_line(plan.case),
     )
 
 
@@ -158,8 +158,8 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
             for g in plan.gates
             if step.breaks_soil and (g.operation, g.area or WHOLE) == (task.operation, task.area)
         ]
-        safety = plan.lawn.book.operations[task.operation].safety
-        mind = [plan.lawn.book.cautions[id].short for id in safety if id not in named]
+        safety = plan.case.book.operations[task.operation].safety
+        mind = [plan.case.book.cautions[id].short for id in safety if id not in named]
         named |= set(safety)
         yield TaskLine(
             clock=f"{clock(slot.start)}–{clock(slot.end)}",
@@ -192,7 +192,7 @@ def _machines(plan: WorkPlan) -> Iterator[str]:
             length, price = plan.crew.blocks[id]
             text += f", hired by the {length / 60:g} h"
             if price:
-                text += f" at {money(price, plan.lawn.site.money)}"
+                text += f" at {money(price, plan.case.site.money)}"
             text += "; ask for the hours of the shop on a holiday"
         if machine.second:
             text += "; a second person and proper ramps to load it"
@@ -225,7 +225,7 @@ def _if_rain(plan: WorkPlan) -> Iterator[str]:
                 f"next {following.date:%A} {say_date(following.date, relative_to=plan.on)}"
                 f" ({chance} fit)"
             )
-        when = when_text(item, plan.lawn.book)
+        when = when_text(item, plan.case.book)
         until = f"; it should be done {when}" if when else ""
         yield sentence(f"{operation.title}: {then}{until}")
 
@@ -238,7 +238,7 @@ def _cheaper(plan: WorkPlan) -> Iterator[str]:
         if not jobs:
             continue
         sure = all(w.sure for w in jobs)
-        saves = f" and save {money(price, plan.lawn.site.money)}" if price else ""
+        saves = f" and save {money(price, plan.case.site.money)}" if price else ""
         need = "needed" if sure else "perhaps not needed"
         yield sentence(
             f"Skip {_titles(tuple(jobs))}{saves} for {length / 60:g} h of hire: it is {need}"
@@ -265,7 +265,7 @@ def _by_job(plan: WorkPlan) -> dict[str, list[Item]]:
 def _left(plan: WorkPlan) -> Iterator[str]:
     for id in dict.fromkeys(plan.by_id[t].operation for t in plan.plan.dropped):
         areas = {plan.by_id[t].area for t in plan.plan.dropped if plan.by_id[t].operation == id}
-        title = plan.lawn.book.operations[id].title
+        title = plan.case.book.operations[id].title
         yield sentence(f"{title} ({listed(tuple(sorted(areas)))}): no room in these days")
     said: dict[tuple[str, str], list[str]] = {}
     for left in plan.left:
@@ -281,7 +281,7 @@ def _totals(plan: WorkPlan) -> str:
     hire = plan.plan.hire
     text = f"{say_time(minutes)} of work for one person in all"
     if hire:
-        text += f"; hire of machines {money(hire, plan.lawn.site.money)}"
+        text += f"; hire of machines {money(hire, plan.case.site.money)}"
     return sentence(text)
 
 

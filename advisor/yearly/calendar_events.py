@@ -120,7 +120,7 @@ def _last_day(item: Item, opening: Opening) -> dt.date:
 
 def _text(seasons: list[tuple[Item, Opening]], advice: Advice) -> str:
     """When, how sure, what hurts: complete without the rest of the program."""
-    book, (first, opening) = advice.lawn.book, seasons[0]
+    book, (first, opening) = advice.case.book, seasons[0]
     said = [f"As of {say_date(advice.on)} {advice.on.year}, {opening.window.title}."]
     by_dates: dict[str, list[str]] = {}
     for item, each in seasons:
@@ -144,8 +144,8 @@ def _text(seasons: list[tuple[Item, Opening]], advice: Advice) -> str:
 
 def _waits_for(item: Item, advice: Advice) -> list[str]:
     """Before anything else: what work that breaks the soil waits for, whatever the day."""
-    place, said = advice.lawn.site.place, []
-    for rule in gate_rules(item.operation, advice.lawn.book):
+    place, said = advice.case.site.place, []
+    for rule in gate_rules(item.operation, advice.case.book):
         days = rule.days_ahead(place.country, place.subdivision)
         ahead = f" ({days} {'working ' if rule.working_days else ''}days ahead)" if days else ""
         said.append(f"Only after: {rule.title}. First {rule.asked(place.country)}{ahead}.")

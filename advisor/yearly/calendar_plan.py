@@ -9,8 +9,8 @@ from advisor.advice.gates import gates_of_work, of_plan
 from advisor.answers.words import sentence
 from advisor.base.dates import ONE_DAY
 from advisor.planning.gate_words import gate_lines
-from advisor.planning.kept_plan import KeptPlan
 from advisor.planning.plan_lines import day_line
+from advisor.site.kept_plan import KeptPlan
 from advisor.yearly.calendar_events import Event, season_events, uid_of
 
 
@@ -19,7 +19,7 @@ def events_of(advice: Advice, lawn_name: str = "") -> tuple[Event, ...]:
 
     lawn_name: what tells this lawn from others in the uids; the site's name if it is left out.
     """
-    name = lawn_name or advice.lawn.site.name
+    name = lawn_name or advice.case.site.name
     found = [*season_events(advice, name)]
     if advice.plan is not None:
         found += _planned(advice, advice.plan)
@@ -31,12 +31,12 @@ def _planned(advice: Advice, plan: KeptPlan) -> Iterator[Event]:
 
     Their uid holds the date: unlike a season, a day of work that moves by one is another day.
     """
-    lawn, gates = advice.lawn, advice.gates
+    case, gates = advice.case, advice.gates
     yield from _to_ask(advice, plan)
     for day in plan.days:
-        ids = dict.fromkeys(id for id, _ in day.work if id in lawn.book.operations)
-        safety = dict.fromkeys(c for id in ids for c in lawn.book.operations[id].safety)
-        mind = " ".join(lawn.book.cautions[id].short for id in safety)
+        ids = dict.fromkeys(id for id, _ in day.work if id in case.book.operations)
+        safety = dict.fromkeys(c for id in ids for c in case.book.operations[id].safety)
+        mind = " ".join(case.book.cautions[id].short for id in safety)
         before = [g for id, area in day.work for g in gates_of_work(gates, id, area, day.date)]
         first = "\n".join(f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, advice.on))
         yield Event(
@@ -48,7 +48,7 @@ def _planned(advice: Advice, plan: KeptPlan) -> Iterator[Event]:
             text=f"{day_line(day, gates)}\nMind: {mind}",
             first=first,
             clock=(day.start, day.end),
-            zone=lawn.site.place.time_zone or "",
+            zone=case.site.place.time_zone or "",
             ahead=1,
         )
     if plan.sown is not None:
@@ -73,4 +73,4 @@ def _to_ask(advice: Advice, plan: KeptPlan) -> Iterator[Event]:
 
 
 def _uid(advice: Advice, what: str) -> str:
-    return uid_of(f"{advice.lawn.site.name}/plan/{what}")
+    return uid_of(f"{advice.case.site.name}/plan/{what}")

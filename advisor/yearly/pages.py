@@ -48,7 +48,7 @@ def year_text(year: Year) -> str:
     return render(
         "year.txt",
         year=year,
-        site=year.lawn.site.name,
+        site=year.case.site.name,
         on=say_date(year.on) + f" {year.on.year}",
         note=basis_note(year),
         heading=_month_line(year),
@@ -64,7 +64,7 @@ def year_text(year: Year) -> str:
 
 
 def _plan(year: Year) -> tuple[str, ...]:
-    return plan_lines(year.advice.plan, year.on, year.lawn)
+    return plan_lines(year.case)
 
 
 def _gates(year: Year, week: Week | None = None) -> tuple[GateLine, ...]:
@@ -76,12 +76,12 @@ def _gates(year: Year, week: Week | None = None) -> tuple[GateLine, ...]:
 
 def year_html(year: Year) -> str:
     """The year page: no network, and no script."""
-    units = year.lawn.site.unit_system
-    week = compose_week(year.lawn, year.on)
+    units = year.case.site.unit_system
+    week = compose_week(year.case)
     soil = soil_year(year)
     return render(
         "year.html",
-        site=year.lawn.site.name,
+        site=year.case.site.name,
         on=f"{say_date(year.on)} {year.on.year}",
         lead=week.lead,
         gate_lines=_gates(year, week),
@@ -163,7 +163,7 @@ def _label(name: str, tail: str) -> str:
 
 def _cautions(year: Year) -> list[str]:
     """The short cautions of all work that the year shows, each once."""
-    book = year.lawn.book
+    book = year.case.book
     ids = dict.fromkeys(id for window in year.windows for id in window.operation.safety)
     return [book.cautions[id].short for id in ids]
 
@@ -176,7 +176,7 @@ def _band(band: tuple[float, float], units: System) -> str:
 def _soil_error(year: Year) -> str:
     """The error of the soil model where it was tried, not fitted."""
     climate = year.facts.lawn.climate if year.facts else "humid"
-    return show(soil_coefficients(10, climate).rmse_c, "Δ°C", year.lawn.site.unit_system)
+    return show(soil_coefficients(10, climate).rmse_c, "Δ°C", year.case.site.unit_system)
 
 
 def _water_lines(weeks: tuple[WaterWeek, ...], units: System) -> list[WaterLine]:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from advisor.advice.book import Advice
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.weather_line import weather_line
-from advisor.cases.lawn import Lawn, Part
+from advisor.cases.case import Case
+from advisor.cases.parts import Part
 from advisor.facts.axis import Basis
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Operation
@@ -74,8 +75,8 @@ class Year:
     forbidden: str
 
     @property
-    def lawn(self) -> Lawn:
-        return self.advice.lawn
+    def case(self) -> Case:
+        return self.advice.case
 
     @property
     def on(self) -> dt.date:
@@ -103,11 +104,11 @@ class Year:
 
 def compose_year(advice: Advice) -> Year:
     """The year from the week of the advice. Raises `BadInput` where the grass is not known."""
-    lawn, on, parts = advice.lawn, advice.on, advice.parts
+    case, on, parts = advice.case, advice.on, advice.parts
     facts = parts[0].decider.day.weather
     monday = on - dt.timedelta(days=on.weekday())
     weeks = tuple(monday + dt.timedelta(weeks=number) for number in range(WEEKS))
-    table = lawn.weather
+    table = case.weather
     return Year(
         advice=advice,
         weeks=weeks,
@@ -115,9 +116,9 @@ def compose_year(advice: Advice) -> Year:
         windows=tuple(_windows(parts, weeks, on)),
         dates=place_dates(table, on, facts.lawn) if table is not None and facts else (),
         growing=growing_days(facts, table, on),
-        weather=weather_line(lawn, on),
-        law=law_line(lawn),
-        forbidden=forbidden_line(lawn, parts),
+        weather=weather_line(case),
+        law=law_line(case),
+        forbidden=forbidden_line(case, parts),
     )
 
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from advisor.base.problems import BadInput
 from advisor.yearly.calendar_check import check_calendar
-from advisor.yearly.calendar_events import Event, events_of
+from advisor.yearly.calendar_events import Event
 from advisor.yearly.calendar_feed import write_calendar
 from advisor.yearly.calendar_file import REMINDER_DAYS, calendar_bytes
 from advisor.yearly.calendar_memory import (
@@ -22,6 +22,7 @@ from advisor.yearly.calendar_memory import (
     remember,
     write_memory,
 )
+from advisor.yearly.calendar_plan import events_of
 
 ON = dt.date(2026, 9, 5)
 DAY = dt.timedelta(days=1)
@@ -85,13 +86,17 @@ def test_control_characters_are_left_out():
     assert vobject.readOne(raw.decode()).vevent.summary.value == "abcd"
 
 
+def later_by(year, days):
+    """The same data on a later day."""
+    return replace(year, case=replace(year.case, on=ON + days))
+
+
 def test_a_second_run_is_byte_identical(demo_year, tmp_path):
-    year = replace(demo_year, lawn=replace(demo_year.lawn, folder=tmp_path))
     for name in ("one.ics", "two.ics"):
-        write_calendar(year, tmp_path / name)
+        write_calendar(demo_year, tmp_path / name, tmp_path)
     assert (tmp_path / "one.ics").read_bytes() == (tmp_path / "two.ics").read_bytes()
     # The same data on a later day: nothing moves, so nothing is stamped anew.
-    write_calendar(replace(year, on=ON + DAY), tmp_path / "three.ics")
+    write_calendar(later_by(demo_year, DAY), tmp_path / "three.ics", tmp_path)
     assert (tmp_path / "three.ics").read_bytes() == (tmp_path / "one.ics").read_bytes()
 
 
@@ -185,7 +190,7 @@ def test_a_damaged_memory_is_named(tmp_path, text):
 
 def test_uids_depend_on_no_date(demo_year):
     """A week later the same seasons keep their names."""
-    shifted = {e.uid for e in events_of(replace(demo_year, on=ON + 7 * DAY))}
+    shifted = {e.uid for e in events_of(later_by(demo_year, 7 * DAY))}
     assert shifted == {e.uid for e in events_of(demo_year)}
 
 

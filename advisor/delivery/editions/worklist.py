@@ -55,9 +55,9 @@ _case = Table(
 
 
 class Row(NamedTuple):
-    """The case of a reader. content_key: of all that goes into the letter. place: its weather's.
+    """The key of a reader. content_key: of all that goes into the letter. place: its weather's.
 
-    alike: the same for cases that differ only in the size of the lawn.
+    alike: the same for keys that differ only in the size of the lawn. area_m2: 0 if not known.
     """
 
     reader_id: int
