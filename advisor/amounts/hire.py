@@ -105,8 +105,8 @@ def choices(case: Case, jobs: Sequence[Job]) -> tuple[Choice, ...]:
         else:
             says += (
                 f". ({money(quote.price, code)} − {money(cost, code)}) ÷ {minutes / 60:.2f} h = "
-                f"{money(round(worth), code)}: do it yourself if an hour of yours is worth less; count "
-                "fetching the machine as time, too"
+                f"{money(round(worth), code)}: do it yourself if an hour of yours is worth less; "
+                "count fetching the machine as time, too"
             )
         found.append(Choice(quote.operation, quote.price, cost, minutes, worth, f"{says}."))
     return tuple(found)

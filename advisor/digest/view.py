@@ -81,7 +81,6 @@ class Digest:
 def digest_of(week: Week, case: Case, changed: tuple[str, ...] = ()) -> Digest:
     """The digest of a composed week."""
     shown, rest = choose_jobs(week.do)
-    kept = week.advice.plan
     return Digest(
         site=week.site,
         first=week.first,

@@ -32,6 +32,7 @@ from advisor.cases.open_folder import open_case
 from advisor.cli.main import app
 from advisor.demo.scenario import SITE, write_demo
 from advisor.facts.fact import Fact
+from advisor.planning.shopping import compose_shopping
 from advisor.planning.workplan import compose_workplan
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
