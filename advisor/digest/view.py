@@ -81,6 +81,7 @@ class Digest:
 def digest_of(week: Week, case: Case, changed: tuple[str, ...] = ()) -> Digest:
     """The digest of a composed week."""
     shown, rest = choose_jobs(week.do)
+    tasks = tasks_of(shown, week)
     return Digest(
         site=week.site,
         first=week.first,
@@ -90,7 +91,7 @@ def digest_of(week: Week, case: Case, changed: tuple[str, ...] = ()) -> Digest:
         changed=changed,
         plan=plan_lines(case),
         strip=tuple(strip_of(week, shown)),
-        tasks=tasks_of(shown, week),
+        tasks=tasks,
         finding=_finding(week),
         then=_then(rest, week),
         held=tuple(_lines((*week.hold, *news_of_missed(week)))),
@@ -103,6 +104,7 @@ def digest_of(week: Week, case: Case, changed: tuple[str, ...] = ()) -> Digest:
         water=week.water,
         weather=week.weather,
         law=week.law,
+        care=_care(rest, tasks),
     )
 
 
@@ -143,6 +145,13 @@ def _finding(week: Week) -> Finding | None:
     wanted = week.question.wanted
     results = tuple(sentence(result) for result in wanted.results)
     return Finding(week.question.for_what, wanted.title, wanted.how, results)
+
+
+def _care(rest: Iterable[Job], tasks: tuple[Task, ...]) -> tuple[str, ...]:
+    """The cautions in full of what is only named, those that no task has told."""
+    told = {text for task in tasks for text in task.care}
+    found = (caution.text for job in rest for _, caution in job[0].safety)
+    return tuple(dict.fromkeys(text for text in found if text not in told))
 
 
 def _then(jobs: Iterable[Job], week: Week) -> str:

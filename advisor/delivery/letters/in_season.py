@@ -41,7 +41,7 @@ def with_season(digest: Digest, week: Week, book: RuleBook) -> Digest:
     found = {id: caution for answer in shown for id, caution in answer.safety}
     common = {id: found[id].short for id in counts if counts[id] > 1}
     beside = {text for task in digest.tasks for text in task.care}
-    full = (caution.text for caution in found.values() if caution.text not in beside)
+    full = (*digest.care, *(c.text for c in found.values() if c.text not in beside))
     named = {short for task in digest.tasks for short in task.cautions}
     labels = shut_out(shown, book)
     orders = [order_of(answer, shown, book) for answer in shown]
