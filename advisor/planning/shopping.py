@@ -44,7 +44,8 @@ def compose_shopping(advice: Advice, only: Sequence[str] = ()) -> Shopping:
         named = [item for item in advice.items() if item.operation.id in only]
         chosen = [item for item in named if not _is_off(item)]
         return shopping_for(advice, chosen, [item for item in named if _is_off(item)], every=True)
-    return shopping_for(advice, [item for item in advice.taken_up() if item.near(SEASON_DAYS)])
+    wanted = [i for i in advice.taken_up() if i.near(SEASON_DAYS) and i.verdict != "missed"]
+    return shopping_for(advice, wanted)
 
 
 def shopping_for(

@@ -27,8 +27,9 @@ Status = Literal["CONFIRMED", "CANCELLED"]
 
 @dataclass(frozen=True)
 class Remembered:
-    """An event as it stands in the calendar. sequence rises when its dates or its status change;
-    revised: the day asked about when anything of it last changed."""
+    """An event as it stands in the calendar. sequence rises when its dates change by enough to
+    trouble the keeper with, or its status does; revised: the day asked about when anything of it
+    last changed."""
 
     event: Event
     status: Status
@@ -59,12 +60,9 @@ def _updated(old: Remembered, new: Event, on: dt.date) -> Remembered:
     day = max(on, old.revised)
     if old.status == "CANCELLED" or _moves(old.event, new, on):
         return Remembered(new, "CONFIRMED", old.sequence + 1, day)
-    if old.event.first != new.first:
-        told = replace(new, start=old.event.start, end=old.event.end, by=old.event.by)
-        return replace(old, event=told, revised=day)
-    if old.event.summary != new.summary:
-        return replace(old, event=replace(old.event, summary=new.summary), revised=day)
-    return old
+    # Whatever is shown is what the advice says today; only the number waits for a real move.
+    same = replace(new, text=old.event.text) == old.event
+    return old if same else replace(old, event=new, revised=day)
 
 
 def _fallen_away(old: Remembered, on: dt.date) -> Remembered:

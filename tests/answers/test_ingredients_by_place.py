@@ -153,16 +153,14 @@ def views(lawn: Case, on: dt.date, questions: tuple[str, ...]) -> Iterator[tuple
             for why in (False, True):
                 text = answer_text(answer, BOOK, asked.weather, asked.law, why=why)
                 yield f"{question}{', why' if why else ''}", list(paragraphs(text))
-            yield f"{question}, json", list(of_json(answer_json(answer, "Test", BOOK, [])))
+            yield f"{question}, json", list(of_json(answer_json(asked.advice, answer)))
     if on not in PLANNED:
         return
     _, answers, question = all_answers(replace(lawn, on=on))
     told = measure_lines(question, worthwhile(answers, BOOK))
     yield "measure", [line for pair in told for line in pair]
-    yield (
-        "weekends",
-        list(paragraphs(weekends_text(compose_weekends(Advice(replace(lawn, on=on)))))),
-    )
+    weekends = compose_weekends(Advice(replace(lawn, on=on)))
+    yield "weekends", list(paragraphs(weekends_text(weekends)))
 
 
 NAMED = re.compile(rf"(?i)(?<!\w)(?:{'|'.join(map(re.escape, INGREDIENTS))})(?!\w)")
@@ -262,8 +260,8 @@ def test_every_view_has_the_line_on_the_law(place: str, tmp_path: Path) -> None:
     lawn = lawn_at(tmp_path, place, JUNE)
     law = consult(replace(lawn, on=JUNE), "grub control").law
     assert law.endswith("labels and local codes stand above this advice.")
-    (answer,) = consult(replace(lawn, on=JUNE), "grub control").answers
-    assert answer_json(answer, "Test", BOOK, [], law)["safety"][-1] == law
+    asked = consult(replace(lawn, on=JUNE), "grub control")
+    assert answer_json(asked.advice, asked.answers[0], law)["safety"][-1] == law
     edition = compose_edition(replace(lawn, on=JUNE))
     squeezed = " ".join(show(edition, "text").split())
     assert law in squeezed

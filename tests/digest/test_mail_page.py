@@ -15,11 +15,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from advisor.answers.sources import Claim, Line
 from advisor.demo.scenario import DEMO_DAY
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_html, mail_footer, mail_html
 from advisor.digest.tasks import Task
-from advisor.digest.view import Digest, Finding, Line
+from advisor.digest.view import Digest, Finding
 from advisor.planning.gate_words import GateLine
 
 ROOT = Path(__file__).parents[2]
@@ -66,7 +67,8 @@ def test_inlined_once_is_inlined_late(make_mail, demo_lawn, day):
 
 words = st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=30)
 some = st.lists(words, max_size=2).map(tuple)
-lines = st.lists(st.builds(Line, words, words), max_size=2).map(tuple)
+lines = st.lists(st.builds(Line, words, words, some), max_size=2).map(tuple)
+claims = st.lists(st.builds(Claim, words, some), max_size=2).map(tuple)
 states = st.sampled_from(("late", "open", "met"))
 gates = st.lists(st.builds(GateLine, states, words, words, some), max_size=2).map(tuple)
 
@@ -76,11 +78,11 @@ gates = st.lists(st.builds(GateLine, states, words, words, some), max_size=2).ma
     st.builds(
         Digest, site=words, first=st.just(DEMO_DAY), last=st.just(DEMO_DAY), lead=words,
         gates=gates,
-        changed=some, shared=some, then=words, held=lines, dated=lines, plan=some, coming=lines,
-        leave=words, water=some, cautions=some, sources=some, weather=words, law=words,
+        changed=some, strip=lines, then=words, held=lines, dated=lines, plan=some, coming=lines,
+        leave=words, water=some, care=some, weather=words, law=words,
         changed_why=some, editor=lines, finding=st.none() | st.builds(Finding, *[words] * 3, some),
-        tasks=st.lists(st.builds(Task, title=words, verdict=words, why=words, why_more=words,
-            first=words, effort=words, cautions=some, steps=some, advice=some, delay=words,
+        tasks=st.lists(st.builds(Task, title=words, when=words, why=claims, care=some,
+            brief=st.booleans(), first=words, effort=words, cautions=some, steps=some, advice=some, delay=words,
             nothing=words), max_size=2).map(tuple),
     )
 )  # fmt: skip

@@ -124,15 +124,15 @@ def test_no_hour_without_its_gate(book: RuleBook, tmp_path: Path) -> None:
         shown = {(g.operation, g.area, g.work) for g in plan.gates}
         assert set(planned) == shown
         for shut in plan.shut:
-            area = shut.wanted.area
+            area = shut.item.part.name
             assert not any(may_have_an_hour(records, area, on, day) for day in days)
             assert any(gate.state == "late" for gate in shut.gates)
         text = workplan_text(plan)
         told = json.loads(json.dumps(workplan_json(plan)))
         in_json = {(t["operation"], t["area"]) for d in told["days"] for t in d["tasks"]}
         for shut in plan.shut:
-            assert (shut.wanted.operation.id, shut.wanted.area) not in in_json
-            assert not re.search(rf"–\d\d:\d\d  {shut.wanted.area.title()}: pull cores", text)
+            assert (shut.item.operation.id, shut.item.part.name) not in in_json
+            assert not re.search(rf"–\d\d:\d\d  {shut.item.part.name.title()}: pull cores", text)
         head = re.split(r"\d\d:\d\d–\d\d:\d\d", text)[0]
         assert ("STOP" in head) is bool(plan.shut)
         for gate in plan.gates:

@@ -71,8 +71,8 @@ def test_leads_count_back_from_the_chosen_day(site: Path) -> None:
     assert all(is_working_day(day, "US", "OH") for day in days)
     assert digest.plan[0].startswith("Saturday 5 Sep, 09:00 to ")
     assert "waters the seed" in digest.plan[-1]
-    assert "YOUR PLAN" in digest_text(digest)
-    assert "Your plan" in digest_html(digest)
+    assert "NEXT, AS YOU PLANNED" in digest_text(digest)
+    assert "Next, as you planned" in digest_html(digest)
 
 
 def test_days_that_are_over_are_not_told_again(site: Path) -> None:
@@ -89,13 +89,17 @@ def test_year_and_calendar_hold_the_plan(site: Path, tmp_path: Path) -> None:
     assert "Your plan" in year_html(year)
     file = tmp_path / "lawn.ics"
     write_calendar(year, file, site)
-    events = {
-        (e.dtstart.value, e.summary.value): e.description.value
-        for e in vobject.readOne(file.read_text(encoding="utf-8")).vevent_list
-    }
-    text = events[SATURDAY, "Lawn work"]
-    assert "Mind: " in text
-    assert any(summary == "Water the new seed" for _, summary in events)
+    read = vobject.readOne(file.read_text(encoding="utf-8")).vevent_list
+    work = [e for e in read if e.summary.value == "Lawn work"]
+    # 09:00 in Ohio in summer is 13:00 in UTC (IANA time zone data).
+    assert work[0].dtstart.value == dt.datetime(2026, 9, 5, 13, tzinfo=dt.UTC)
+    assert work[0].dtend.value > work[0].dtstart.value
+    assert "Mind: " in work[0].description.value
+    rings = work[0].dtstart.value + work[0].valarm.trigger.value
+    assert rings == dt.datetime(2026, 9, 4, 22, tzinfo=dt.UTC)
+    (water,) = (e for e in read if e.summary.value == "Water the new seed")
+    sown = max(e.dtstart.value.date() for e in work)
+    assert water.dtstart.value == sown + dt.timedelta(days=1)
 
 
 def test_a_plan_that_moves_leaves_no_event_behind(site: Path, tmp_path: Path) -> None:
@@ -105,7 +109,7 @@ def test_a_plan_that_moves_leaves_no_event_behind(site: Path, tmp_path: Path) ->
     settle(site, SATURDAY + dt.timedelta(days=1))
     write_calendar(compose_year(Advice(opened(site))), file, site)
     starts = [
-        e.dtstart.value
+        e.dtstart.value.date()
         for e in vobject.readOne(file.read_text(encoding="utf-8")).vevent_list
         if e.summary.value == "Lawn work"
         and getattr(getattr(e, "status", None), "value", "") != "CANCELLED"

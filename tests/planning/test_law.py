@@ -68,7 +68,7 @@ def test_no_day_of_a_ban_is_fit_for_feeding(jersey: Case) -> None:
 
 def test_a_plan_leaves_out_what_the_law_forbids_on_its_days(jersey: Case) -> None:
     plan = compose_workplan(Advice(replace(jersey, on=ON)), dt.date(2018, 11, 15), 2)
-    (why,) = (left.why for left in plan.left if left.wanted.operation.id == "feeding")
+    (why,) = (left.why for left in plan.left if left.item.operation.id == "feeding")
     assert why == "the law here forbids it on these days"
 
 

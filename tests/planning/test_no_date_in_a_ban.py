@@ -119,7 +119,7 @@ def test_no_view_says_one(law: Laws, tmp_path: Path) -> None:
         year = compose_year(Advice(replace(lawn, on=on)))
         rows = [row for row in rows_of(year) if row.title.startswith("Feeding")]
         assert not forbidden(bans, "\n".join(line for row in rows for line in row.says)), on
-        for event in events_of(year):
+        for event in events_of(year.advice):
             if event.summary.startswith("Feeding"):
                 told = event.text.partition("\n")[2]
                 assert not in_force.bans_feeding(event.start), (on, event)

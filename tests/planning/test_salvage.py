@@ -52,7 +52,7 @@ def share_of_years(plan: WorkPlan, operation: str, date: dt.date) -> float:
 
     On the part of the lawn where it can be done least often.
     """
-    parts = [w.part.decider for w in plan.wanted if w.operation.id == operation]
+    parts = [w.part.decider for w in plan.items if w.operation.id == operation]
     return min(share_on(decider, operation, date) for decider in parts)
 
 
@@ -100,7 +100,7 @@ def test_the_next_day_agrees_with_the_rule_file(operation: str, weather: str, la
     if operation not in plan.next_days:
         # Not wanted on this lawn, or kept off by another job: then it says why, or is not needed.
         decisions = [p.decider.decide(operation) for p in parts_on(replace(lawn, on=SATURDAY))]
-        kept = [left for left in plan.left if left.wanted.operation.id == operation]
+        kept = [left for left in plan.left if left.item.operation.id == operation]
         assert all(left.why for left in kept)
         assert kept or all(d.judgement.truths["need"] is False for d in decisions)
         return

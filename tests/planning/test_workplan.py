@@ -98,7 +98,7 @@ def test_seed_is_covered_and_watered_the_day_it_is_spread(plan: WorkPlan) -> Non
 
 def test_feeding_is_kept_off_new_seed_as_its_rule_file_says(plan: WorkPlan) -> None:
     assert not any(plan.by_id[s.task].operation == "feeding" for s in plan.plan.slots)
-    assert any(left.wanted.operation.id == "feeding" and "overseeding" in left.why
+    assert any(left.item.operation.id == "feeding" and "overseeding" in left.why
                for left in plan.left)  # fmt: skip
 
 
@@ -114,7 +114,7 @@ def test_rain_moves_the_work(lawn: Case) -> None:
 
 def test_after_rain_the_next_days_lie_in_the_season(plan: WorkPlan) -> None:
     """What the salvage names must agree with the rule files: an open window, and a free day."""
-    for wanted in plan.wanted:
+    for wanted in plan.items:
         found = plan.next_days[wanted.operation.id]
         if found is None:
             continue
@@ -161,7 +161,7 @@ def test_each_day_names_every_caution_by_its_first_task(plan: WorkPlan) -> None:
 
 
 def test_work_that_may_not_be_needed_says_so(plan: WorkPlan) -> None:
-    need = {(w.operation.id, w.area): w.decision.judgement.truths["need"] for w in plan.wanted}
+    need = {(w.operation.id, w.part.name): w.need for w in plan.items}
     told = [line for day in view_of(plan).days for line in day.tasks]
     for slot, line in zip(plan.plan.slots, told, strict=True):
         task = plan.by_id[slot.task]
