@@ -82,7 +82,8 @@ gates = st.lists(st.builds(GateLine, states, words, words, some), max_size=2).ma
         leave=words, water=some, care=some, weather=words, law=words,
         changed_why=some, editor=lines, finding=st.none() | st.builds(Finding, *[words] * 3, some),
         tasks=st.lists(st.builds(Task, title=words, when=words, why=claims, care=some,
-            brief=st.booleans(), first=words, effort=words, cautions=some, steps=some, advice=some, delay=words,
+            brief=st.booleans(), first=words, effort=words, cautions=some, steps=some,
+            advice=some, delay=words,
             nothing=words), max_size=2).map(tuple),
     )
 )  # fmt: skip
