@@ -29,6 +29,8 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, water=()),
     lambda d: replace(d, dated=()),
     lambda d: replace(d, tasks=tuple(replace(t, why=t.why[:1]) for t in d.tasks)),
+    lambda d: replace(d, tasks=tuple(replace(t, brief=True) for t in d.tasks)),
+    lambda d: replace(d, strip=()),
     lambda d: _fewer_tasks(d),
 )
 """First what a reader can do without this week. Cautions of what is told, and that a verdict

@@ -23,7 +23,7 @@ class Task:
     when: its one date, as `by 15 Sep`; empty for what goes on. why: with its sources. effort:
     minutes and amounts. first: work that should come before it and is not ready, and grasses of a
     mixture for which it is not due. cautions, care: the short and the full form of those that no
-    task before it has.
+    task before it has. brief: whether the reasons stand with the steps, for want of room above.
     """
 
     title: str
@@ -38,6 +38,7 @@ class Task:
     steps: tuple[str, ...]
     advice: tuple[str, ...]
     routine: bool = False
+    brief: bool = False
 
     @property
     def line(self) -> str:
