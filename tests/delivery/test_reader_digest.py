@@ -72,7 +72,9 @@ def test_open_seasons_are_told_with_their_end_their_cause_and_their_cautions(tol
     for _, case, week, letter in told:
         digest = reader_digest(week, case)
         by_title = {answer.title: answer for answer in week.measure}
-        head, _, below = (" ".join(part.split()) for part in letter.text.partition(LINE))
+        # Numbers of sources stand before the full stop.
+        text = re.sub(r"\s\[[0-9, ]+\]", "", letter.text)
+        head, _, below = (" ".join(part.split()) for part in text.partition(LINE))
         for line in digest.in_season:
             answer = by_title[line.title]
             assert answer.decision.outlook.state == "open"
