@@ -157,7 +157,10 @@ def _parted(waiting: Iterable[Answer]) -> tuple[list[Answer], list[Answer]]:
 
 def resized(answers: Iterable[Answer], case: Case, area_m2: float | None) -> tuple[Answer, ...]:
     """The same answers with the amounts for a lawn of one part and another size."""
-    ground = Ground((), area_m2 or 0.0)
+    if not area_m2:
+        # As `Advice.amounts` has it: nothing is told on ground of unknown size.
+        return tuple(sized(answer, ()) for answer in answers)
+    ground = Ground((), area_m2)
     return tuple(sized(answer, amounts_for(case, answer.decision, ground)) for answer in answers)
 
 

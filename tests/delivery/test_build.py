@@ -185,7 +185,7 @@ def test_a_week_with_nothing_to_do_is_a_short_mail(tmp_path, book):
     composer = Composer(cell_weather(folder, cell, TODAY), book, WEEK, TODAY, Editor())
     case, week = composer.week_of(key_of(reader, cell))
     full = digest_of(week, case)
-    idle = replace(full, tasks=(), finding=None, dated=(), held=(), cautions=("Mind.",), leave="x")
+    idle = replace(full, tasks=(), finding=None, dated=(), held=(), care=("Mind.",), leave="x")
     short = digest_text(shortened(idle))
     assert len(short.split()) < 120 < len(digest_text(full).split())
     assert shortened(full) == full

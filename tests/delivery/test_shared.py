@@ -10,7 +10,6 @@ from dataclasses import replace
 import pytest
 
 from advisor.base.problems import BadInput
-from advisor.cases.parts import Part, parts_on
 from advisor.delivery.letters.beside import beside_of
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest, told, worth_a_mail
 from advisor.delivery.letters.letter import NO_MAIL, Letter
@@ -38,18 +37,11 @@ CHANGES = ("grass", "value", "place", "units", "area_m2", "more", "day", "weeks"
 
 def plainly(key: LetterKey, weather: CellWeather, book, on: dt.date, editor: Editor) -> Letter:
     """The letter of a case composed by itself: nothing kept, rendered in full."""
-    decided: list[tuple[Part, ...]] = [()]
-
-    def parts_of(case, *, unknown_as=None):
-        found = parts_on(case, unknown_as=unknown_as)
-        if unknown_as is None:
-            decided[0] = found
-        return found
-
     case = case_of(key, weather, book, on, TODAY)
-    digest = reader_digest(compose_week(case, parts_of), case)
+    week = compose_week(case)
+    digest = reader_digest(week, case)
     digest = replace(digest, editor=editor.lines)
-    beside = beside_of(key, case, decided[0])
+    beside = beside_of(key, week.advice, known=key.grass != UNKNOWN_GRASS)
     beside = beside if key.told_nothing else beside.not_shown
     if key.weeks == "needed" and not (worth_a_mail(digest) or editor.correction):
         return replace(NO_MAIL, beside=beside)

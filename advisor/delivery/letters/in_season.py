@@ -42,7 +42,6 @@ def with_season(digest: Digest, week: Week, book: RuleBook) -> Digest:
     common = {id: found[id].short for id in counts if counts[id] > 1}
     beside = {text for task in digest.tasks for text in task.care}
     full = (*digest.care, *(c.text for c in found.values() if c.text not in beside))
-    named = {short for task in digest.tasks for short in task.cautions}
     labels = shut_out(shown, book)
     orders = [order_of(answer, shown, book) for answer in shown]
     nothing_else = not week.hold and all(a.decision.operation.routine for a in week.do)
@@ -55,7 +54,8 @@ def with_season(digest: Digest, week: Week, book: RuleBook) -> Digest:
         ),
         in_season_mind=(
             *(Claim(one.says, one.sources) for one in labels),
-            *(Claim(c) for c in common.values() if c not in named),
+            # Also what a task says: it may give way where room is short, and its cautions with it.
+            *map(Claim, common.values()),
         ),
         care=tuple(dict.fromkeys(full)),
     )
