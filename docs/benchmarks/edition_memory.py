@@ -140,7 +140,7 @@ def do(step: str, folder: Path, work: Work) -> str:
     if step.startswith("build"):
         built = build_edition(folder, store, book, day, today(), workers=WORKERS, work=work)
         assert not built.lacking, built.failed[:3]
-        return f"{built.cases:,} different letters, {built.written:,} copies written"
+        return f"{built.distinct:,} different letters, {built.written:,} copies written"
     edition = open_edition(store, folder.name, week_of(day), book.hash)
     if step == "approve":
         mark_seen(store, edition)

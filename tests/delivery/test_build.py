@@ -46,7 +46,7 @@ def looked_at(store, book):
 def test_build_twice_changes_nothing_and_approval_freezes(mailing, book):
     _, store = mailing
     first = build(mailing, book)
-    assert (first.readers, first.cases, first.written, first.failed) == (5, 4, 5, [])
+    assert (first.readers, first.distinct, first.written, first.failed) == (5, 4, 5, [])
     before = copies(store)
     assert [row[1] for row in before] == [1, 2, 3, 4, 5]
     # Ann and Bo share the cell, the grass and all else that matters: one digest.

@@ -48,7 +48,7 @@ def mailing(tmp_path, book):
 def test_what_is_wished_is_built_and_put_on_its_way(mailing, book, monkeypatch):
     folder, store = mailing
     built = build_edition(folder, store, book, WINTER, TODAY, workers=1)
-    assert (built.cases, built.written, built.failed) == (4, 4, [])
+    assert (built.distinct, built.written, built.failed) == (4, 4, [])
     # Text or HTML, and whether a mail goes out at all, decide nothing; units do.
     assert built.decided == 2
     letters = {

@@ -59,7 +59,7 @@ class Built:
 
     edition: EditionRow
     readers: int = 0
-    cases: int = 0
+    distinct: int = 0
     written: int = 0
     dropped: int = 0
     decided: int = 0
@@ -104,7 +104,7 @@ def build_edition(
         for page in reader_pages(store):
             todo.add([builder.row(one) for one in page])
         todo.close()
-        built.readers, built.cases = todo.totals()
+        built.readers, built.distinct = todo.totals()
         built.dropped, built.written = todo.drop_left(), todo.link()
         number, finished, spent = todo.unmade(), 0, dict[str, float]()
         for share, done in pool.run(builder.shares(todo)):
