@@ -10,7 +10,8 @@ from advisor.amounts.hire import Choice, Hire, choices, hires
 from advisor.amounts.reckon import Job, reckon
 from advisor.amounts.shop import Buy, to_buy
 from advisor.base.problems import BadInput, Place, did_you_mean
-from advisor.cases.lawn import Ground, Lawn, parts_on
+from advisor.cases.case import Case
+from advisor.cases.parts import Ground, parts_on
 from advisor.rulebook.order import in_working_order
 from advisor.verdicts.decide import Decision
 
@@ -28,14 +29,18 @@ class Amounts:
     minutes: of one person for needed work, by the work file; jobs without steps are left out.
     """
 
-    lawn: Lawn
-    on: dt.date
+    case: Case
     jobs: tuple[Job, ...]
     buys: tuple[Buy, ...]
     hires: tuple[Hire, ...]
     choices: tuple[Choice, ...]
     minutes: float
     without: tuple[Taken, ...] = ()
+
+    @property
+    def on(self) -> dt.date:
+        """The day on which it was made."""
+        return self.case.on
 
     def cost(self, *, sure: bool) -> float:
         """What bags and hire cost as far as prices are known; sure: only of needed work."""
@@ -48,27 +53,26 @@ class Amounts:
         return tuple(b.product for b in self.buys if b.cost is None)
 
 
-def compose_amounts(lawn: Lawn, on: dt.date, only: Sequence[str] = ()) -> Amounts:
+def compose_amounts(case: Case, only: Sequence[str] = ()) -> Amounts:
     """The amounts of all work of the coming season, or of these operations.
 
     Raises `BadInput` for an operation (asked for, or with a quote) that has no rule file.
     """
     for id in only:
-        if id not in lawn.book.operations:
-            near = did_you_mean(id, lawn.book.operations)
+        if id not in case.book.operations:
+            near = did_you_mean(id, case.book.operations)
             raise BadInput.at(Place("--only"), f"'{id}' is no operation{near}")
-    for quote in lawn.site.supplies.quotes:
-        if quote.operation not in lawn.book.operations:
-            near = did_you_mean(quote.operation, lawn.book.operations)
+    for quote in case.site.supplies.quotes:
+        if quote.operation not in case.book.operations:
+            near = did_you_mean(quote.operation, case.book.operations)
             what = f"supplies.quotes: '{quote.operation}' is no operation{near}"
-            raise BadInput.at(Place(str(lawn.folder / "site.yaml")), what)
-    wanted, without = _choose(lawn, on, only)
-    return amounts_of(lawn, on, wanted, without=without, every=bool(only))
+            raise BadInput.at(case.place("site.yaml"), what)
+    wanted, without = _choose(case, only)
+    return amounts_of(case, wanted, without=without, every=bool(only))
 
 
 def amounts_of(
-    lawn: Lawn,
-    on: dt.date,
+    case: Case,
     wanted: Sequence[Taken],
     *,
     without: Sequence[Taken] = (),
@@ -78,17 +82,16 @@ def amounts_of(
 
     every: keep jobs that may not be needed and for which nothing is bought.
     """
-    order = in_working_order(lawn.book, {decision.operation.id for decision, _ in wanted})
+    order = in_working_order(case.book, {decision.operation.id for decision, _ in wanted})
     ranked = sorted(wanted, key=lambda taken: order.index(taken[0].operation.id))
-    jobs = tuple(reckon(lawn, decision, ground) for decision, ground in ranked)
-    planned = [job for job in jobs if job.operation.id in lawn.book.work.steps]
+    jobs = tuple(reckon(case, decision, ground) for decision, ground in ranked)
+    planned = [job for job in jobs if job.operation.id in case.book.work.steps]
     return Amounts(
-        lawn=lawn,
-        on=on,
+        case=case,
         jobs=tuple(job for job in jobs if every or _worth_a_place(job)),
-        buys=to_buy((w for job in jobs for w in job.wishes), lawn.site.unit_system),
-        hires=hires(lawn, planned),
-        choices=choices(lawn, planned),
+        buys=to_buy((w for job in jobs for w in job.wishes), case.site.unit_system),
+        hires=hires(case, planned),
+        choices=choices(case, planned),
         minutes=_minutes(job for job in planned if job.sure),
         without=tuple(without),
     )
@@ -105,13 +108,11 @@ def _minutes(jobs: Iterable[Job]) -> float:
     return sum(took.low for job in jobs if (took := job.amount("time")) is not None)
 
 
-def _choose(
-    lawn: Lawn, on: dt.date, only: Sequence[str]
-) -> tuple[tuple[Taken, ...], tuple[Taken, ...]]:
+def _choose(case: Case, only: Sequence[str]) -> tuple[tuple[Taken, ...], tuple[Taken, ...]]:
     """Work of the season, and what was asked for by name and is not to be done."""
     chosen: list[Taken] = []
     without: list[Taken] = []
-    for part in parts_on(lawn, on):
+    for part in parts_on(case):
         for id in part.decider.operations():
             if only and id not in only:
                 continue

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from advisor.amounts.minutes import step_minutes
 from advisor.amounts.reckon import Job
 from advisor.amounts.say import money, say_time
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 
 USUAL_BLOCK_H = 4.0
 """Hours of one block of hire where neither the keeper nor the work file says (chosen)."""
@@ -54,24 +54,24 @@ def break_even(quoted: float, hire: float, minutes: float) -> float | None:
     return None if hire >= quoted else (quoted - hire) / (minutes / 60)
 
 
-def hired_blocks(lawn: Lawn) -> dict[str, tuple[float, float]]:
+def hired_blocks(case: Case) -> dict[str, tuple[float, float]]:
     """The machines that the keeper hires: minutes of one block, and its price (0: not known)."""
     found: dict[str, tuple[float, float]] = {}
-    for tool in lawn.site.tools:
-        machine = lawn.book.work.machines.get(tool.kind)
+    for tool in case.site.tools:
+        machine = case.book.work.machines.get(tool.kind)
         if machine is not None and tool.have == "hired":
             hours = tool.block or machine.hired_h or USUAL_BLOCK_H
             found[tool.kind] = (hours * 60, tool.price or 0.0)
     return found
 
 
-def hires(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Hire, ...]:
+def hires(case: Case, jobs: Sequence[Job]) -> tuple[Hire, ...]:
     """Every hired machine that the jobs use, in whole blocks of hire."""
-    work = lawn.book.work
+    work = case.book.work
     found = []
-    for id, (block, price) in hired_blocks(lawn).items():
+    for id, (block, price) in hired_blocks(case).items():
         mine = [j for j in jobs if any(s.machine == id for s in work.steps[j.operation.id])]
-        minutes = _machine_minutes(lawn, mine, id)
+        minutes = _machine_minutes(case, mine, id)
         if not minutes:
             continue
         blocks = math.ceil(minutes / block - 1e-9)
@@ -87,15 +87,15 @@ def hires(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Hire, ...]:
     return tuple(found)
 
 
-def choices(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Choice, ...]:
+def choices(case: Case, jobs: Sequence[Job]) -> tuple[Choice, ...]:
     """For each quote in the site file that concerns one of the jobs: where it breaks even."""
     found = []
-    for quote in lawn.site.supplies.quotes:
+    for quote in case.site.supplies.quotes:
         mine = [j for j in jobs if j.operation.id == quote.operation]
         if not mine:
             continue
         minutes = sum(took.low for j in mine if (took := j.amount("time")) is not None)
-        cost = sum(h.cost for h in hires(lawn, mine))
+        cost = sum(h.cost for h in hires(case, mine))
         worth = break_even(quote.price, cost, minutes)
         own = f"{money(cost)} of hire and {say_time(minutes)} of your time"
         title = mine[0].operation.title
@@ -112,10 +112,10 @@ def choices(lawn: Lawn, jobs: Sequence[Job]) -> tuple[Choice, ...]:
     return tuple(found)
 
 
-def _machine_minutes(lawn: Lawn, jobs: Sequence[Job], machine: str) -> float:
+def _machine_minutes(case: Case, jobs: Sequence[Job], machine: str) -> float:
     return sum(
-        step_minutes(lawn, job.operation.id, job.ground, step)
+        step_minutes(case, job.operation.id, job.ground, step)
         for job in jobs
-        for step in lawn.book.work.steps[job.operation.id]
-        if step.machine == machine
+        for step in case.book.work.steps[job.operation.id]
+        if step.machine == machine and job.ground.size_m2 is not None
     )

@@ -17,7 +17,9 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.problems import BadInput, Place, did_you_mean
-from advisor.cases.lawn import Lawn, Part, as_grass, candidates, laws_of, parts_on
+from advisor.cases.case import Case
+from advisor.cases.laws import laws_of
+from advisor.cases.parts import Part, as_grass, candidates, parts_on
 
 SPECIES = "species_choice"
 
@@ -45,38 +47,36 @@ class Consultation:
     law: str = ""
 
 
-def consult(
-    lawn: Lawn, question: str, on: dt.date, *, area: str = "", grass: str = ""
-) -> Consultation:
+def consult(case: Case, question: str, *, area: str = "", grass: str = "") -> Consultation:
     """Answer a question. Raises `BadInput` for one that cannot be placed, with what can be."""
-    grasses = {id: (g.title, *g.also) for id, g in lawn.book.grasses.items()}
-    latitude = lawn.site.place.latitude
-    understood = understand(question, lawn.book.asked_as, on, latitude=latitude, grasses=grasses)
+    grasses = {id: (g.title, *g.also) for id, g in case.book.grasses.items()}
+    on, latitude = case.on, case.site.place.latitude
+    understood = understand(question, case.book.asked_as, on, latitude=latitude, grasses=grasses)
     if isinstance(understood, NotUnderstood):
         raise BadInput.at(Place("the question"), understood.says)
-    day = _day(understood, on)
+    case = replace(case, on=_day(understood, on))
     if understood.operation is None:
-        return Consultation((), weather_line(lawn, day), "week", day, law=law_line(lawn))
+        return Consultation((), weather_line(case), "week", case.on, law=law_line(case))
     asked = understood.operation
-    _check_name(area, lawn.site.area_names, "area")
-    _check_name(grass, frozenset(lawn.book.grasses), "grass")
+    _check_name(area, case.site.area_names, "area")
+    _check_name(grass, frozenset(case.book.grasses), "grass")
     named = understood.grasses[0] if len(understood.grasses) == 1 else ""
-    tried = () if grass or named else candidates(lawn)
+    tried = () if grass or named else candidates(case)
     found = [
-        _heard(lawn, part, asked, question)
+        _heard(case, part, asked, question)
         if not (grass or named or guess)
-        else _answer(lawn, part, asked, question)
+        else _answer(case, part, asked, question)
         for guess in tried or (None,)
-        for part in parts_on(lawn, day, grass or named or None, unknown_as=guess)
+        for part in parts_on(case, grass or named or None, unknown_as=guess)
         if not area or not part.areas or area in part.areas
     ]
     return Consultation(
         answers=tuple(_distinct(found)),
-        weather=weather_line(lawn, day),
+        weather=weather_line(case),
         intent=understood.intent,
-        day=day,
-        law=law_line(lawn),
-        notes=(*_notes(lawn, understood, day, on), *([WHICH_GRASS] if tried else [])),
+        day=case.on,
+        law=law_line(case),
+        notes=(*_notes(case, understood, on), *([WHICH_GRASS] if tried else [])),
     )
 
 
@@ -88,13 +88,13 @@ def _distinct(answers: list[Answer]) -> list[Answer]:
     return [of_any_grass(group, group[0]) for group in same.values()]
 
 
-def _notes(lawn: Lawn, understood: Understood, day: dt.date, on: dt.date) -> Iterator[str]:
+def _notes(case: Case, understood: Understood, on: dt.date) -> Iterator[str]:
     for written, meant in understood.read_as:
         yield f"Read '{written}' as '{meant}'."
-    if day != on:
-        yield f"Answered for {say_date(day, relative_to=on)}, with what is known today."
+    if case.on != on:
+        yield f"Answered for {say_date(case.on, relative_to=on)}, with what is known today."
     if understood.also:
-        titles = (lawn.book.operations[id].title.lower() for id in understood.also)
+        titles = (case.book.operations[id].title.lower() for id in understood.also)
         yield f"You also named {listed(tuple(titles))}: ask about that by itself."
 
 
@@ -106,42 +106,42 @@ def _day(understood: Understood, on: dt.date) -> dt.date:
     return first
 
 
-def _heard(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
+def _heard(case: Case, part: Part, operation: str, question: str) -> Answer:
     """The answer for a part of the lawn, and what further grasses of its stand would change."""
-    answer = _answer(lawn, part, operation, question)
-    differing = what_others_say(lawn, part, answer, lambda p: _answer(lawn, p, operation, ""))
+    answer = _answer(case, part, operation, question)
+    differing = what_others_say(case, part, answer, lambda p: _answer(case, p, operation, ""))
     told = [*differing.against, *differing.besides]
-    others = other_grasses(lawn, part)
+    others = other_grasses(case, part)
     if others:
-        stand = tuple(lawn.book.grasses[id] for id in (part.grass, *(id for id, _ in others)))
-        told += both_suit(lawn, stand, operation)
+        stand = tuple(case.book.grasses[id] for id in (part.grass, *(id for id, _ in others)))
+        told += both_suit(case, stand, operation)
     if operation == SPECIES and answer.decision.verdict in ("do", "hold"):
-        told.append(_suited(lawn, part))
+        told.append(_suited(case, part))
     return replace(answer, advice=(*told, *answer.advice))
 
 
-def _suited(lawn: Lawn, part: Part) -> str:
+def _suited(case: Case, part: Part) -> str:
     """The grasses that the same comparison finds nothing against."""
     titles = [
         grass.title
-        for id, grass in lawn.book.grasses.items()
-        if as_grass(lawn, part, id).decider.decide(SPECIES).verdict == "not_needed"
+        for id, grass in case.book.grasses.items()
+        if as_grass(case, part, id).decider.decide(SPECIES).verdict == "not_needed"
     ]
     if not titles:
         return "By the same comparison no lawn grass suits it: think of mulch or ground cover."
     return f"By the same comparison nothing speaks against {listed(tuple(titles))}."
 
 
-def _answer(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
+def _answer(case: Case, part: Part, operation: str, question: str) -> Answer:
     decision = part.decider.decide(operation)
     return build_answer(
         decision,
-        lawn.book,
-        lawn.site.unit_system,
+        case.book,
+        case.site.unit_system,
         question=question,
-        amounts=amounts_for(lawn, decision, part.ground),
+        amounts=amounts_for(case, decision, part.ground),
         area=part.label,
-        laws=laws_of(lawn),
+        laws=laws_of(case),
     )
 
 

@@ -29,12 +29,12 @@ def amounts(
 ) -> None:
     """Seed, feed, lime, topdressing, water, bags and hire for the season, with every step shown."""
     from advisor.amounts.compose import compose_amounts
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.sheets.amounts_pages import amounts_html, amounts_json, amounts_text
 
-    lawn = open_lawn(site, read_rulebook())
-    found = compose_amounts(lawn, on or default_day(lawn), only or ())
+    case = open_case(site, read_rulebook(), on)
+    found = compose_amounts(case, only or ())
     if as_json:
         import json
 

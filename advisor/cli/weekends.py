@@ -29,12 +29,12 @@ def weekends(
     as_json: AsJson = False,
 ) -> None:
     """Weekends, holidays and days off, ranked by how much of the needed work fits into them."""
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.planning.weekends import compose_weekends
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    lawn = open_lawn(site, read_rulebook())
-    found = compose_weekends(lawn, on or default_day(lawn), first, last)
+    case = open_case(site, read_rulebook(), on)
+    found = compose_weekends(case, first, last)
     if as_json:
         import json
 

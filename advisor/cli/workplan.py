@@ -38,14 +38,13 @@ def workplan(
     as_json: AsJson = False,
 ) -> None:
     """Which job on which day, in what order, how long, with what, and what to do if it rains."""
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.planning.workplan import compose_workplan
     from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
 
-    lawn = open_lawn(site, read_rulebook())
-    today = on or default_day(lawn)
-    plan = compose_workplan(lawn, today, first, days, rain=rain or (), only=only or ())
+    case = open_case(site, read_rulebook(), on)
+    plan = compose_workplan(case, first, days, rain=rain or (), only=only or ())
     if as_json:
         import json
 
@@ -55,6 +54,6 @@ def workplan(
     if html is not None:
         write_whole(html, workplan_html(plan), reads=[site])
     if keep:
-        from advisor.planning.kept_plan import keep_plan
+        from advisor.planning.keep_plan import keep_plan
 
-        keep_plan(plan)
+        keep_plan(plan, site)

@@ -26,12 +26,12 @@ def year(
     ] = None,
 ) -> None:
     """When each season opens and closes, in how many years of ten; frosts and growing days."""
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.yearly.year import compose_year
 
-    lawn = open_lawn(site, read_rulebook())
-    found = compose_year(lawn, on or default_day(lawn))
+    case = open_case(site, read_rulebook(), on)
+    found = compose_year(case)
     if as_json:
         import json
 
@@ -49,4 +49,4 @@ def year(
     if ics is not None:
         from advisor.yearly.calendar_feed import write_calendar
 
-        write_calendar(found, ics)
+        write_calendar(found, ics, site)

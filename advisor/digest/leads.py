@@ -11,8 +11,8 @@ from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.planning.free_days import free_runs
 from advisor.planning.gates import AHEAD_DAYS
-from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.model import Lead
+from advisor.site.kept_plan import KeptPlan
 from advisor.site.record import Site
 
 LATE_DAYS = 10

@@ -13,14 +13,13 @@ from dataclasses import dataclass
 from advisor.answers.answer import Answer
 from advisor.answers.reasons import cited
 from advisor.answers.words import listed, sentence
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.digest.tasks import Task, common_cautions, headline_of, task_of
 from advisor.digest.week import MOST_COMING, Week, stood_in_for
 from advisor.planning.gate_words import GateLine, gate_lines
 from advisor.planning.gates import AHEAD_DAYS, Gate, Gates, of_plan
-from advisor.planning.kept_plan import KeptPlan, read_plan
 from advisor.planning.plan_lines import plan_lines
 
 MOST_DATED = 4
@@ -86,19 +85,18 @@ class Digest:
     in_season_mind: tuple[str, ...] = ()
 
 
-def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
+def digest_of(week: Week, case: Case, changed: tuple[str, ...] = ()) -> Digest:
     """The digest of a composed week."""
     shown, rest = choose_jobs(week.do)
-    kept = read_plan(lawn.folder, week.first)
-    common = common_cautions(shown)
+    plan, common = case.plan, common_cautions(shown)
     tasks = tuple(task_of(job, common, week) for job in shown)
-    shared = [lawn.book.cautions[id].short for id in common]
+    shared = [case.book.cautions[id].short for id in common]
     return Digest(
         site=week.site,
         first=week.first,
         last=week.last,
         lead=week.lead,
-        gates=gate_lines(week_gates(week, lawn, kept), week.first, brief=True),
+        gates=gate_lines(week_gates(week, case), week.first, brief=True),
         changed=changed,
         tasks=tasks,
         shared=tuple(c for c in shared if not any(c in task.cautions for task in tasks)),
@@ -107,9 +105,9 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
         held=tuple(_lines((*week.hold, *news_of_missed(week)))),
         dated=tuple(
             Line(titles_of(line), line.text(week.first))
-            for line in dated_lines(week.answers, lawn.site, week.first, kept=kept)[:MOST_DATED]
+            for line in dated_lines(week.answers, case.site, week.first, kept=plan)[:MOST_DATED]
         ),
-        plan=plan_lines(kept, week.first, lawn),
+        plan=plan_lines(case),
         coming=tuple(_lines(week.coming))[:MOST_COMING],
         leave=_leave(a for a in week.leave if _worth_leaving(a)),
         water=week.water,
@@ -120,9 +118,9 @@ def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
     )
 
 
-def week_gates(week: Week, lawn: Lawn, kept: KeptPlan | None) -> tuple[Gate, ...]:
+def week_gates(week: Week, case: Case) -> tuple[Gate, ...]:
     """The gates of work that is needed and due, of a season that is near, or of the kept plan."""
-    gates = Gates(lawn, week.first)
+    gates, kept = Gates(case), case.plan
     offered = (*week.do, *week.hold, *week.wait, *week.coming, *week.measure)
     found = [
         gate

@@ -16,7 +16,9 @@ from advisor.answers.mixture import other_grasses, what_others_say
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
-from advisor.cases.lawn import Ground, Lawn, Part, candidates, laws_of, parts_on
+from advisor.cases.case import Case
+from advisor.cases.laws import laws_of
+from advisor.cases.parts import Ground, Part, candidates, parts_on
 from advisor.digest.choose import choose_jobs, last_good_day
 from advisor.digest.sky import soil_departure, water_lines
 from advisor.rulebook.model import Caution, RuleBook
@@ -85,18 +87,17 @@ class Week:
 class PartsOf(Protocol):
     """How the parts of a lawn on a day are come by; `parts_on`, or one that remembers them."""
 
-    def __call__(
-        self, lawn: Lawn, on: dt.date, *, unknown_as: str | None = None
-    ) -> tuple[Part, ...]: ...
+    def __call__(self, case: Case, *, unknown_as: str | None = None) -> tuple[Part, ...]: ...
 
 
-def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
+def compose_week(case: Case, parts_of: PartsOf = parts_on) -> Week:
     """The digest for the seven days from `on`."""
-    parts, answers, open_question = all_answers(lawn, on, parts_of)
+    on = case.on
+    parts, answers, open_question = all_answers(case, parts_of)
     decider = parts[0].decider
     kept = decider.kept if isinstance(decider, SharingDecider) else None
     of_rules, of_day = (kept.rules.made, kept.made) if kept else (None, None)
-    weather, units = decider.day.weather, lawn.site.unit_system
+    weather, units = decider.day.weather, case.site.unit_system
     by_verdict: dict[str, list[Answer]] = {}
     for answer in answers:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
@@ -106,17 +107,17 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
     forbidden = [a for a in near if a.decision.forbidden_ahead]
     near = [a for a in near if not a.decision.forbidden_ahead]
     coming = tuple(sorted(near, key=lambda a: a.decision.judgement.truths["need"] is not True))
-    before = once(of_rules, "before", lambda: work_before(lawn.book))
-    rank = once(of_rules, "rank", lambda: _working_rank(lawn.book))
+    before = once(of_rules, "before", lambda: work_before(case.book))
+    rank = once(of_rules, "rank", lambda: _working_rank(case.book))
     do = tuple(sorted(by_verdict.get("do", []), key=lambda a: rank[a.decision.operation.id]))
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
     question = open_question or _question(
-        worthwhile(answers, lawn.book, kept.rules if kept else None),
+        worthwhile(answers, case.book, kept.rules if kept else None),
         frozenset(answer.area for answer in answers),
     )
     return Week(
-        site=lawn.site.name,
+        site=case.site.name,
         first=on,
         last=on + dt.timedelta(days=WEEK_DAYS - 1),
         lead=_lead(
@@ -138,34 +139,34 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
             [a for v in ("missed", "ruled_out") for a in by_verdict.get(v, [])] + forbidden
         ),
         question=question,
-        water=water_lines(lawn, parts),
+        water=water_lines(case, parts),
         soil=once(
             of_day,
             ("soil", weather and weather.place, units),
             lambda: soil_departure(weather, units),
         ),
-        weather=once(of_day, ("weather", on), lambda: weather_line(lawn, on)),
-        law=once(of_rules, ("law", *_place_of_law(lawn)), lambda: law_line(lawn)),
+        weather=once(of_day, ("weather", on), lambda: weather_line(case)),
+        law=once(of_rules, ("law", *_place_of_law(case)), lambda: law_line(case)),
         before=before,
     )
 
 
-def resized(answers: Iterable[Answer], lawn: Lawn, area_m2: float | None) -> tuple[Answer, ...]:
+def resized(answers: Iterable[Answer], case: Case, area_m2: float | None) -> tuple[Answer, ...]:
     """The same answers with the amounts for a lawn of one part and another size."""
-    ground = Ground((), area_m2 or 0.0)
-    return tuple(sized(answer, amounts_for(lawn, answer.decision, ground)) for answer in answers)
+    ground = Ground((), area_m2)
+    return tuple(sized(answer, amounts_for(case, answer.decision, ground)) for answer in answers)
 
 
 def all_answers(
-    lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on
+    case: Case, parts_of: PartsOf = parts_on
 ) -> tuple[tuple[Part, ...], list[Answer], Question | None]:
     """The answers for every part. Where the grass is not known, only those on which all agree."""
-    tried = candidates(lawn)
+    tried = candidates(case)
     if not tried:
-        parts = parts_of(lawn, on)
-        return parts, [a for part in parts for a in _answers(lawn, part)], None
-    by_grass = [parts_of(lawn, on, unknown_as=guess) for guess in tried]
-    runs = [[a for part in parts for a in _answers(lawn, part)] for parts in by_grass]
+        parts = parts_of(case)
+        return parts, [a for part in parts for a in _answers(case, part)], None
+    by_grass = [parts_of(case, unknown_as=guess) for guess in tried]
+    runs = [[a for part in parts for a in _answers(case, part)] for parts in by_grass]
     same_job: dict[tuple[str, str], list[Answer]] = {}
     for answer in (a for run in runs for a in run):
         same_job.setdefault((answer.decision.operation.id, answer.area), []).append(answer)
@@ -181,48 +182,48 @@ def all_answers(
             differing.append(same[0].title)
     question = None
     if differing:
-        names = [lawn.book.grasses[guess].title for guess in tried]
+        names = [case.book.grasses[guess].title for guess in tried]
         wanted = Measurement("grass", "which grass it is", WHICH_GRASS_HOW, ())
         for_what = f"{listed(tuple(t.lower() for t in differing))} ({listed(tuple(names), 'or')})"
         question = Question(wanted, for_what)
     return by_grass[0], agreed, question
 
 
-def _answers(lawn: Lawn, part: Part) -> Iterable[Answer]:
+def _answers(case: Case, part: Part) -> Iterable[Answer]:
     decider = part.decider
-    mixed = bool(other_grasses(lawn, part))
+    mixed = bool(other_grasses(case, part))
     for id in decider.operations():
         decision = decider.decide(id)
         # Amounts depend on more facts than a verdict does, so an answer with them is not shared.
-        if part.size_m2 or mixed or not isinstance(decider, SharingDecider):
-            answer = _answer(lawn, part, decision)
+        if part.size_m2 is not None or mixed or not isinstance(decider, SharingDecider):
+            answer = _answer(case, part, decision)
             if mixed and decision.verdict == "do":
-                told = what_others_say(lawn, part, answer, partial(_decided, lawn, id))
+                told = what_others_say(case, part, answer, partial(_decided, case, id))
                 answer = replace(
                     answer, mixture=told.against, advice=(*told.besides, *answer.advice)
                 )
             yield answer
             continue
         entry = decider.entry(id)
-        key = (part.label, _place_of_law(lawn))
-        same = once(entry.made, key, partial(_answer, lawn, part, entry.decision))
+        key = (part.label, _place_of_law(case))
+        same = once(entry.made, key, partial(_answer, case, part, entry.decision))
         yield replace(same, decision=decision)
 
 
-def _decided(lawn: Lawn, operation: str, part: Part) -> Answer:
-    return _answer(lawn, part, part.decider.decide(operation))
+def _decided(case: Case, operation: str, part: Part) -> Answer:
+    return _answer(case, part, part.decider.decide(operation))
 
 
-def _answer(lawn: Lawn, part: Part, decision: Decision) -> Answer:
+def _answer(case: Case, part: Part, decision: Decision) -> Answer:
     return build_answer(
-        decision, lawn.book, lawn.site.unit_system,
-        amounts=amounts_for(lawn, decision, part.ground),
-        area=part.label, laws=laws_of(lawn),
+        decision, case.book, case.site.unit_system,
+        amounts=amounts_for(case, decision, part.ground),
+        area=part.label, laws=laws_of(case),
     )  # fmt: skip
 
 
-def _place_of_law(lawn: Lawn) -> tuple[str | None, ...]:
-    place = lawn.site.place
+def _place_of_law(case: Case) -> tuple[str | None, ...]:
+    place = case.site.place
     return place.country, place.subdivision, place.county, place.town
 
 

@@ -6,18 +6,16 @@ from typing import Any
 
 from advisor.answers.answer import Answer
 from advisor.answers.to_json import FORMAT, answer_json
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.digest.view import week_gates
 from advisor.digest.week import Week
 from advisor.planning.gates import Gates, gate_json
-from advisor.planning.kept_plan import read_plan
 
 
-def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str, Any]:
+def week_json(week: Week, case: Case, changed: tuple[str, ...] = ()) -> dict[str, Any]:
     """The week as plain data; each answer as `ask --json` gives it, with its area."""
 
-    kept = read_plan(lawn.folder, week.first)
-    keeper = Gates(lawn, week.first)
+    keeper, kept = Gates(case), case.plan
 
     def gates(answer: Answer) -> list[dict[str, Any]]:
         return [gate_json(g) for g in keeper.ahead(answer.decision, answer.area, kept)]
@@ -27,19 +25,19 @@ def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str
             {
                 "area": a.area,
                 "grass": a.decision.grass,
-                **answer_json(a, week.site, lawn.book, gates(a)),
+                **answer_json(a, week.site, case.book, gates(a)),
             }
             for a in answers
         ]
 
     return {
         "format": FORMAT,
-        "rulebook": lawn.book.hash,
+        "rulebook": case.book.hash,
         "site": week.site,
         "from": week.first.isoformat(),
         "to": week.last.isoformat(),
         "lead": week.lead,
-        "gates": [gate_json(g) for g in week_gates(week, lawn, kept)],
+        "gates": [gate_json(g) for g in week_gates(week, case)],
         "do": listed(week.do),
         "hold": listed(week.hold),
         "wait": listed(week.wait),

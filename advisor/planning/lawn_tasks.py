@@ -9,7 +9,8 @@ from functools import cached_property
 
 from advisor.amounts.hire import hired_blocks
 from advisor.amounts.minutes import step_minutes
-from advisor.cases.lawn import Lawn, Part
+from advisor.cases.case import Case
+from advisor.cases.parts import Part
 from advisor.planning.fit_days import FitDays, fit_days
 from advisor.planning.gates import WHOLE
 from advisor.planning.timetable import Crew, Task
@@ -48,7 +49,7 @@ class Wanted:
 
 
 def tasks_of(
-    lawn: Lawn,
+    case: Case,
     wanted: Sequence[Wanted],
     barred: Callable[[Wanted], frozenset[dt.date]] = lambda _: frozenset(),
 ) -> tuple[Task, ...]:
@@ -57,9 +58,9 @@ def tasks_of(
     The steps of an operation on an area follow each other on one day. Between operations on the
     same area the rule files say what comes first. barred: the days on which a job has to rest.
     """
-    work = lawn.book.work
-    ranked = in_working_order(lawn.book, {w.operation.id for w in wanted})
-    before = all_before(lawn.book)
+    work = case.book.work
+    ranked = in_working_order(case.book, {w.operation.id for w in wanted})
+    before = all_before(case.book)
     found: list[Task] = []
     for id in ranked:
         mine = [w for w in wanted if w.operation.id == id]
@@ -78,7 +79,7 @@ def tasks_of(
                         operation=id,
                         area=job.area,
                         title=step.title,
-                        minutes=step_minutes(lawn, id, job.part.ground, step),
+                        minutes=step_minutes(case, id, job.part.ground, step),
                         met=step.met,
                         machine=step.machine,
                         shared=step.machine is None,
@@ -95,9 +96,9 @@ def _worth(decision: Decision) -> float:
     return 1.0 if decision.judgement.truths["need"] else MAYBE
 
 
-def crew_of(lawn: Lawn) -> Crew:
+def crew_of(case: Case) -> Crew:
     """The people of the site, and the machines that they hire, at the keeper's own prices."""
-    return Crew(lawn.site.people.number or 1, hired_blocks(lawn))
+    return Crew(case.site.people.number or 1, hired_blocks(case))
 
 
 def machines_needed(tasks: Sequence[Task]) -> Iterator[str]:

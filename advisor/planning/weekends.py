@@ -12,7 +12,9 @@ from advisor.amounts.minutes import time_of
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
-from advisor.cases.lawn import Lawn, Part, laws_of, parts_on
+from advisor.cases.case import Case
+from advisor.cases.laws import laws_of
+from advisor.cases.parts import Part, parts_on
 from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
 from advisor.planning.free_days import FreeRun, free_runs
 from advisor.planning.gates import Gate, Gates
@@ -72,8 +74,7 @@ class Weekends:
     instead: of each two that exclude each other, and of each that gives way to another, the titles
     and what to choose by. law: what of it was checked, and what is left out for it."""
 
-    lawn: Lawn
-    on: dt.date
+    case: Case
     first: dt.date
     last: dt.date
     wanted: tuple[tuple[str, str], ...]
@@ -82,6 +83,11 @@ class Weekends:
     years: int
     law: str
     gates: tuple[Gate, ...] = ()
+
+    @property
+    def on(self) -> dt.date:
+        """The day on which it was made."""
+        return self.case.on
 
     @property
     def ranked(self) -> tuple[Choice, ...]:
@@ -99,45 +105,45 @@ class Weekends:
 
 
 def compose_weekends(
-    lawn: Lawn, on: dt.date, first: dt.date | None = None, last: dt.date | None = None
+    case: Case, first: dt.date | None = None, last: dt.date | None = None
 ) -> Weekends:
     """The free days from `first` (default: `on`) to `last` (default: half a year later).
 
     Raises `BadInput` where they run backwards or past what the weather record can tell.
     """
+    on = case.on
     start = first or on
     end = last or start + dt.timedelta(days=AHEAD_DAYS)
     if end < start or start < on:
         what = f"{start} to {end} does not run forwards from {on}; write --from, then --to"
         raise BadInput.at(Place("--from"), what)
-    parts = parts_on(lawn, on)
+    parts = parts_on(case)
     facts = parts[0].decider.day.weather
     if facts is None:
         what = "without a weather record or monthly normals no day can be told from another"
-        raise BadInput.at(Place(str(lawn.folder)), what)
+        raise BadInput.at(case.place(), what)
     furthest = facts.axis.date(facts.axis.shape[1] - 1) - dt.timedelta(days=14)
     if end > furthest:
         what = f"{end} is further off than the weather reaches; wanted {furthest} or sooner"
         raise BadInput.at(Place("--to"), what)
-    jobs = [job for part in parts for job in _wanted(lawn, part)]
+    jobs = [job for part in parts for job in _wanted(case, part)]
     dry = people_can_work(facts)
-    gates = Gates(lawn, on)
+    gates = Gates(case)
     found = []
-    for run in free_runs(lawn.site, start, end):
+    for run in free_runs(case.site, start, end):
         days = day_slice(facts, run.first, run.last)
         if days is not None:
             fits = tuple(_fits(jobs, run, days, gates))
             found.append(Choice(run, fits, float(np.mean(dry[:, days])), 0))
     return Weekends(
-        lawn=lawn,
-        on=on,
+        case=case,
         first=start,
         last=end,
         wanted=tuple(dict.fromkeys((job.operation.id, job.operation.title) for job in jobs)),
         choices=_rank(found),
-        instead=tuple(dict.fromkeys(_instead(jobs, parts, lawn, on))),
+        instead=tuple(dict.fromkeys(_instead(jobs, parts, case))),
         years=len(facts.axis.years),
-        law=f"{forbidden_line(lawn, parts)} {law_line(lawn)}".strip(),
+        law=f"{forbidden_line(case, parts)} {law_line(case)}".strip(),
         gates=tuple(_gates(jobs, found, gates)),
     )
 
@@ -151,7 +157,7 @@ class _Job:
     minutes: float
 
 
-def _wanted(lawn: Lawn, part: Part) -> Iterator[_Job]:
+def _wanted(case: Case, part: Part) -> Iterator[_Job]:
     """Work that is needed or may be, and that nothing forbids for good or sets aside for a plan.
 
     Routine and watering do not wait for a weekend, and of a matter of its own only what is needed
@@ -167,7 +173,7 @@ def _wanted(lawn: Lawn, part: Part) -> Iterator[_Job]:
             continue
         fit = fit_days(part.decider, id)
         if fit is not None:
-            took = time_of(lawn, operation, part.ground)
+            took = time_of(case, operation, part.ground)
             minutes = (took.low + took.high) / 2 if took else 0.0
             yield _Job(operation, part.label, need is True, fit, minutes)
 
@@ -182,12 +188,10 @@ def _is_plan(fact: str) -> bool:
     return fact.startswith("intended.")
 
 
-def _instead(
-    jobs: list[_Job], parts: tuple[Part, ...], lawn: Lawn, on: dt.date
-) -> Iterator[tuple[str, str]]:
+def _instead(jobs: list[_Job], parts: tuple[Part, ...], case: Case) -> Iterator[tuple[str, str]]:
     """What gives way to a plan; and what a label keeps apart, as whoever chooses is told."""
-    waits = [w for operation in lawn.book.operations.values() for w in operation.waits]
-    left_out = left_by(laws_of(lawn), on).left_out
+    waits = [w for operation in case.book.operations.values() for w in operation.waits]
+    left_out = left_by(laws_of(case), case.on).left_out
     for part in parts:
         for id in part.decider.operations():
             decision = part.decider.decide(id)

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 
 from advisor.answers.answer import build_answer
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.planning.gates import Gate, Gates
 from advisor.planning.lawn_tasks import Wanted
 from advisor.verdicts.forward import clears
@@ -44,9 +44,9 @@ def barred_by_verdict(job: Wanted, dates: Sequence[dt.date]) -> frozenset[dt.dat
     return frozenset(d for d in dates if first is None or d < first)
 
 
-def why_withheld(job: Wanted, lawn: Lawn) -> str:
+def why_withheld(job: Wanted, case: Case) -> str:
     """What an answer says of a job that has no day, as the end of a line."""
     if job.decision.conflicts:
         return job.decision.conflicts[0].says
-    said = build_answer(job.decision, lawn.book, lawn.site.unit_system).headline
+    said = build_answer(job.decision, case.book, case.site.unit_system).headline
     return said[0].lower() + said[1:]

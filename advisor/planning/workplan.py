@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from advisor.answers.words import listed
 from advisor.base.dates import ONE_DAY
 from advisor.base.problems import BadInput, Place
-from advisor.cases.lawn import Lawn, Part, parts_on
+from advisor.cases.case import Case
+from advisor.cases.parts import Part, parts_on
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
 from advisor.planning.fit_days import day_slice
@@ -77,8 +78,7 @@ class WorkPlan:
     work whose gates leave it no day.
     """
 
-    lawn: Lawn
-    on: dt.date
+    case: Case
     days: tuple[WorkDay, ...]
     crew: Crew
     work: Work
@@ -90,6 +90,11 @@ class WorkPlan:
     rain: tuple[dt.date, ...] = ()
     gates: tuple[Gate, ...] = ()
     shut: tuple[Shut, ...] = ()
+
+    @property
+    def on(self) -> dt.date:
+        """The day on which it was made."""
+        return self.case.on
 
     @property
     def by_id(self) -> dict[str, Task]:
@@ -106,46 +111,47 @@ class WorkPlan:
 
 
 def compose_workplan(
-    lawn: Lawn,
-    on: dt.date,
+    case: Case,
     first: dt.date,
     days: int,
     *,
     rain: Iterable[dt.date] = (),
     only: Sequence[str] = (),
 ) -> WorkPlan:
-    """The plan for `days` days from `first`, as of `on`. only: plan just these operations.
+    """The plan for `days` days from `first`. only: plan just these operations.
 
-    Raises `BadInput` for days that cannot be planned, or an operation that has no steps.
+    Raises `BadInput` for days that cannot be planned, an operation that has no steps, or a lawn of
+    unknown size.
     """
     wet = tuple(sorted(set(rain)))
-    _check(on, first, days)
+    _check(case.on, first, days)
+    if case.site.total_area is None:
+        raise BadInput.at(case.place(), "how big the lawn is is not known, so no hours can be told")
     dates = [first + ahead * ONE_DAY for ahead in range(days)]
-    parts = parts_on(lawn, on)
+    parts = parts_on(case)
     facts = parts[0].decider.day.weather
-    work = lawn.book.work
+    work = case.book.work
     for id in only:
         if id not in work.steps:
             what = f"'{id}' has no steps to plan; known: {', '.join(sorted(work.steps))}"
             raise BadInput.at(Place("--only"), what)
-    gates = Gates(lawn, on)
-    wanted, left = _choose(lawn, parts, work, dates, only)
+    gates = Gates(case)
+    wanted, left = _choose(case, parts, work, dates, only)
     after = dates[-1] + ONE_DAY
     found = [(w, late_gates(gates, w, dates)) for w in wanted]
     shut = tuple(Shut(w, late, _next_day(gates, [w], after)) for w, late in found if late)
-    wanted, apart = keep_apart([w for w, late in found if not late], all_before(lawn.book))
+    wanted, apart = keep_apart([w for w, late in found if not late], all_before(case.book))
     tasks = tasks_of(
-        lawn, wanted, lambda w: barred_by_gates(gates, w, dates) | barred_by_verdict(w, dates)
+        case, wanted, lambda w: barred_by_gates(gates, w, dates) | barred_by_verdict(w, dates)
     )
-    crew = crew_of(lawn)
-    possible = work_days(lawn.site, dates, facts, wet)
+    crew = crew_of(case)
+    possible = work_days(case.site, dates, facts, wet)
     plan = make_plan(tasks, possible, crew)
     faults = plan_faults(plan, tasks, possible, crew)
     if faults:
         raise AssertionError(f"the plan breaks its own rules: {'; '.join(faults)}")
     return WorkPlan(
-        lawn=lawn,
-        on=on,
+        case=case,
         days=possible,
         crew=crew,
         work=work,
@@ -171,7 +177,7 @@ def _check(on: dt.date, first: dt.date, days: int) -> None:
 
 
 def _choose(
-    lawn: Lawn, parts: Sequence[Part], work: Work, dates: Sequence[dt.date], only: Sequence[str]
+    case: Case, parts: Sequence[Part], work: Work, dates: Sequence[dt.date], only: Sequence[str]
 ) -> tuple[tuple[Wanted, ...], tuple[Left, ...]]:
     """Work that is wanted, in season on the days, and that nothing rules out; and the rest."""
     chosen, left = [], []
@@ -184,7 +190,7 @@ def _choose(
             need = decision.judgement.truths["need"]
             if need is False or (decision.operation.routine and id not in only):
                 continue
-            why = _why_not(lawn, wanted, work, dates)
+            why = _why_not(case, wanted, work, dates)
             if why:
                 left.append(Left(wanted, why))
             else:
@@ -192,7 +198,7 @@ def _choose(
     return tuple(chosen), tuple(left)
 
 
-def _why_not(lawn: Lawn, wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
+def _why_not(case: Case, wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
     decision = wanted.decision
     if decision.for_good:
         return decision.conflicts[0].says
@@ -209,7 +215,7 @@ def _why_not(lawn: Lawn, wanted: Wanted, work: Work, dates: Sequence[dt.date]) -
     if wanted.operation.id not in work.steps:
         return "it has no steps to plan"
     if len(barred_by_verdict(wanted, dates)) == len(dates):
-        return why_withheld(wanted, lawn)
+        return why_withheld(wanted, case)
     return ""
 
 
@@ -241,7 +247,7 @@ def _next_day(gates: Gates, parts: Sequence[Wanted], after: dt.date) -> NextDay 
     facts = parts[0].part.decider.day.weather
     if facts is None:
         return None
-    for date in _free_dates(gates.lawn, after):
+    for date in _free_dates(gates.case, after):
         if any(gates.bars(w.operation, w.part.label, date) for w in parts):
             continue
         days = day_slice(facts, date, date)
@@ -252,6 +258,6 @@ def _next_day(gates: Gates, parts: Sequence[Wanted], after: dt.date) -> NextDay 
     return None
 
 
-def _free_dates(lawn: Lawn, after: dt.date) -> Iterator[dt.date]:
-    for run in free_runs(lawn.site, after, after + SALVAGE_DAYS * ONE_DAY):
+def _free_dates(case: Case, after: dt.date) -> Iterator[dt.date]:
+    for run in free_runs(case.site, after, after + SALVAGE_DAYS * ONE_DAY):
         yield from run.days

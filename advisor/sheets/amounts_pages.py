@@ -27,13 +27,13 @@ def amounts_html(amounts: Amounts) -> str:
 
 def amounts_json(amounts: Amounts) -> dict[str, Any]:
     """Of `buy` kg or L, of `work` the `unit` of each amount; money is the keeper's own."""
-    lawn = amounts.lawn
+    case = amounts.case
     return {
         "format": FORMAT,
-        "rulebook": lawn.book.hash,
-        "site": lawn.site.name,
+        "rulebook": case.book.hash,
+        "site": case.site.name,
         "on": amounts.on.isoformat(),
-        "units": lawn.site.unit_system,
+        "units": case.site.unit_system,
         "gates": [gate_json(gate) for gate in amounts_gates(amounts)],
         "work": [_job(amounts, job) for job in amounts.jobs],
         "buy": [_buy(amounts, buy) for buy in amounts.buys],
@@ -73,7 +73,7 @@ def amounts_json(amounts: Amounts) -> dict[str, Any]:
 
 def _job(amounts: Amounts, job: Job) -> dict[str, Any]:
     operation = job.operation
-    cautions = amounts.lawn.book.cautions
+    cautions = amounts.case.book.cautions
     return {
         "operation": operation.id,
         "area": job.ground.name,
@@ -114,5 +114,5 @@ def _buy(amounts: Amounts, buy: Buy) -> dict[str, Any]:
         "steps": list(buy.steps),
         "warnings": list(buy.warnings),
         "notes": list(buy.notes),
-        "safety": [amounts.lawn.book.cautions[id].text for id in buy.safety],
+        "safety": [amounts.case.book.cautions[id].text for id in buy.safety],
     }

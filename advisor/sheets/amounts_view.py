@@ -13,7 +13,7 @@ from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
-from advisor.cases.lawn import Ground
+from advisor.cases.parts import Ground
 from advisor.planning.gate_words import GateLine, gate_lines
 from advisor.planning.gates import Gate, gates_ahead
 from advisor.sheets.shopping_lines import buy_line, total_line
@@ -61,11 +61,11 @@ class View:
 
 def view_of(amounts: Amounts) -> View:
     """The amounts in the keeper's words and units."""
-    lawn = amounts.lawn
+    case = amounts.case
     mentioned = dict.fromkeys(id for b in amounts.buys for id in b.safety)
     every = dict.fromkeys(id for job in amounts.jobs for id in job.operation.safety)
     return View(
-        site=lawn.site.name,
+        site=case.site.name,
         title=f"What to get, as of {say_date(amounts.on)} {amounts.on.year}",
         lead=_lead(amounts),
         gates=gate_lines(amounts_gates(amounts), amounts.on),
@@ -79,11 +79,11 @@ def view_of(amounts: Amounts) -> View:
         total=total_line(amounts),
         jobs=tuple(_job(amounts, job) for job in amounts.jobs),
         without=tuple(f"{_named(d, g)}: {_headline(amounts, d)}" for d, g in amounts.without),
-        cautions=tuple(lawn.book.cautions[id].short for id in every if id not in mentioned),
+        cautions=tuple(case.book.cautions[id].short for id in every if id not in mentioned),
         sources=tuple(
             dict.fromkeys(str(e) for j in amounts.jobs for line in j.amounts for e in line.evidence)
         ),
-        ends=(weather_line(lawn, amounts.on), law_line(lawn)),
+        ends=(weather_line(case), law_line(case)),
     )
 
 
@@ -92,7 +92,7 @@ def amounts_gates(amounts: Amounts) -> tuple[Gate, ...]:
     return tuple(
         gate
         for job in amounts.jobs
-        for gate in gates_ahead(amounts.lawn, job.decision, job.ground.label, amounts.on)
+        for gate in gates_ahead(amounts.case, job.decision, job.ground.label)
     )
 
 
@@ -111,7 +111,7 @@ def _lead(amounts: Amounts) -> str:
 
 
 def _item(amounts: Amounts, buy: Buy) -> Item:
-    cautions = amounts.lawn.book.cautions
+    cautions = amounts.case.book.cautions
     below = (*buy.steps, *buy.warnings, *buy.notes)
     return Item(
         buy_line(buy),
@@ -135,5 +135,5 @@ def _named(decision: Decision, ground: Ground) -> str:
 
 
 def _headline(amounts: Amounts, decision: Decision) -> str:
-    lawn = amounts.lawn
-    return build_answer(decision, lawn.book, lawn.site.unit_system).headline
+    case = amounts.case
+    return build_answer(decision, case.book, case.site.unit_system).headline

@@ -41,12 +41,12 @@ def _sections(view: View) -> tuple[tuple[str, tuple[str, ...]], ...]:
 
 def workplan_json(plan: WorkPlan) -> dict[str, Any]:
     """Dates are ISO, times local, money the keeper's own."""
-    cautions = plan.lawn.book.cautions
+    cautions = plan.case.book.cautions
     view = view_of(plan)
     return {
         "format": FORMAT,
-        "rulebook": plan.lawn.book.hash,
-        "site": plan.lawn.site.name,
+        "rulebook": plan.case.book.hash,
+        "site": plan.case.site.name,
         "on": plan.on.isoformat(),
         "gates": [gate_json(g) for g in (*(g for s in plan.shut for g in s.gates), *plan.gates)],
         "days": [
@@ -68,7 +68,7 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
                         "needs": [m for m in (plan.by_id[slot.task].machine,) if m],
                         "safety": [
                             cautions[id].text
-                            for id in plan.lawn.book.operations[
+                            for id in plan.case.book.operations[
                                 plan.by_id[slot.task].operation
                             ].safety
                         ],

@@ -81,7 +81,7 @@ def view_of(plan: WorkPlan) -> View:
     if last != first:
         span += f" to {last:%A} {say_date(last)}"
     return View(
-        site=plan.lawn.site.name,
+        site=plan.case.site.name,
         title=f"Work plan, {span} {last.year}",
         lead=_lead(plan),
         gates=tuple(workplan_gates(plan)),
@@ -95,8 +95,8 @@ def view_of(plan: WorkPlan) -> View:
         nothing=tuple(_nothing(plan)),
         left=tuple(_left(plan)),
         totals=_totals(plan),
-        weather=weather_line(plan.lawn, plan.on),
-        law=law_line(plan.lawn),
+        weather=weather_line(plan.case),
+        law=law_line(plan.case),
     )
 
 
@@ -158,8 +158,8 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
             for g in plan.gates
             if step.breaks_soil and (g.operation, g.area or WHOLE) == (task.operation, task.area)
         ]
-        safety = plan.lawn.book.operations[task.operation].safety
-        mind = [plan.lawn.book.cautions[id].short for id in safety if id not in named]
+        safety = plan.case.book.operations[task.operation].safety
+        mind = [plan.case.book.cautions[id].short for id in safety if id not in named]
         named |= set(safety)
         yield TaskLine(
             clock=f"{clock(slot.start)}–{clock(slot.end)}",
@@ -174,10 +174,10 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
 def _before(plan: WorkPlan) -> Iterator[str]:
     """What to see to beforehand, counted back from the first working day."""
     answers = [
-        build_answer(w.decision, plan.lawn.book, plan.lawn.site.unit_system)
+        build_answer(w.decision, plan.case.book, plan.case.site.unit_system)
         for w in plan.with_hours
     ]
-    for line in dated_lines(answers, plan.lawn.site, plan.on, chosen=plan.days[0].date):
+    for line in dated_lines(answers, plan.case.site, plan.on, chosen=plan.days[0].date):
         if line.by >= plan.on:
             yield f"{titles_of(line)}: {line.text(plan.on)}"
         else:
@@ -203,7 +203,7 @@ def _machines(plan: WorkPlan) -> Iterator[str]:
 
 def _amounts(plan: WorkPlan) -> Amounts:
     taken = [(wanted.decision, wanted.part.ground) for wanted in plan.with_hours]
-    return amounts_of(plan.lawn, plan.on, taken)
+    return amounts_of(plan.case, taken)
 
 
 def _watering(plan: WorkPlan) -> Iterator[str]:
@@ -262,7 +262,7 @@ def _nothing(plan: WorkPlan) -> Iterator[str]:
 def _left(plan: WorkPlan) -> Iterator[str]:
     for id in dict.fromkeys(plan.by_id[t].operation for t in plan.plan.dropped):
         areas = {plan.by_id[t].area for t in plan.plan.dropped if plan.by_id[t].operation == id}
-        title = plan.lawn.book.operations[id].title
+        title = plan.case.book.operations[id].title
         yield sentence(f"{title} ({listed(tuple(sorted(areas)))}): no room in these days")
     said = dict.fromkeys((left.wanted.operation.title, left.why) for left in plan.left)
     for title, why in said:

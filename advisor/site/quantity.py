@@ -47,7 +47,8 @@ def _one_system(unit: str, lowest: float | None, highest: float | None, us: bool
 
 
 Metres = Annotated[float, quantity("m", -430, 5000)]
-SquareMetres = Annotated[float, quantity("m2", 1, 1e6)]
+# A site file has to say it: the reader refuses what is empty. None comes from elsewhere.
+AreaSize = Annotated[float | None, quantity("m2", 1, 1e6)]
 Share = Annotated[float, quantity("share", 0.01, 1)]
 MillimetresPerHour = Annotated[float, quantity("mm/h", 1, 150)]
 Millimetres = Annotated[float, quantity("mm", 50, 5000)]

@@ -7,6 +7,7 @@ left out is None: unknown, never guessed.
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
@@ -16,12 +17,12 @@ from advisor.base.units import System
 from advisor.base.vocabularies import Climate, Slope, Sun, Texture, ToolKind
 from advisor.site.day_spans import Days
 from advisor.site.quantity import (
+    AreaSize,
     Hours,
     Metres,
     Millimetres,
     MillimetresPerHour,
     Share,
-    SquareMetres,
 )
 from advisor.site.supplies import Supplies
 from advisor.site.weather_columns import WeatherColumns
@@ -112,10 +113,13 @@ class GrassShare(FileModel):
 
 
 class Area(FileModel):
-    """A part of the lawn. Size in m²; its own stand if it differs from the site's."""
+    """A part of the lawn. Size in m²; its own stand if it differs from the site's.
+
+    A site file has to give the size. A reader of the mailing may not: then it is None.
+    """
 
     name: Name
-    size: SquareMetres
+    size: AreaSize
     sun: Annotated[Sun, IN_WORDS] | None = None
     slope: Annotated[Slope, IN_WORDS] | None = None
     near_water: Flag | None = None
@@ -209,9 +213,15 @@ class Site(FileModel):
         return "us" if self.place.country == "US" else "metric"
 
     @property
-    def total_area(self) -> float:
+    def total_area(self) -> float | None:
         """The size of all areas together, m²."""
-        return sum(area.size for area in self.areas)
+        return self.size_of(area.name for area in self.areas)
+
+    def size_of(self, names: Iterable[str]) -> float | None:
+        """The size of some areas together, m²; None where that of one is not known."""
+        sizes = [self.area(name).size for name in names]
+        known = [size for size in sizes if size is not None]
+        return sum(known) if len(known) == len(sizes) else None
 
     @property
     def area_names(self) -> frozenset[str]:

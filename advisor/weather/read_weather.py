@@ -37,18 +37,15 @@ def weather_path(folder: Path) -> Path | None:
     return files
 
 
-def find_weather(folder: Path) -> Path:
-    """Like `weather_path`, but raises `BadInput` that says how to add a record if there is none."""
-    path = weather_path(folder)
-    if path is None:
-        what = (
-            f"no weather record; save one as {WEATHER_FILE} in this folder: one row a day under "
-            "'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a station "
-            f"from NCEI; or put several files into a folder '{WEATHER_FOLDER}'; or fetch a "
-            "station's with 'advisor weather'"
-        )
-        raise BadInput.at(Place(str(folder / WEATHER_FILE)), what)
-    return path
+def no_record(place: Place) -> BadInput:
+    """That there is no weather record, and how to add one. place: where it is wanted."""
+    what = (
+        f"no weather record; save one as {WEATHER_FILE} in this folder: one row a day under "
+        "'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a station "
+        f"from NCEI; or put several files into a folder '{WEATHER_FOLDER}'; or fetch a "
+        "station's with 'advisor weather'"
+    )
+    return BadInput.at(place, what)
 
 
 def read_weather(

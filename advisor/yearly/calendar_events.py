@@ -9,12 +9,12 @@ from dataclasses import dataclass
 
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
-from advisor.cases.lawn import Part
+from advisor.cases.parts import Part
 from advisor.planning.gate_words import gate_lines
 from advisor.planning.gates import Gates, gate_rules, gates_of_work, of_plan
-from advisor.planning.kept_plan import KeptPlan, read_plan
 from advisor.planning.plan_lines import day_line
 from advisor.rulebook.model import Operation
+from advisor.site.kept_plan import KeptPlan
 from advisor.verdicts.decide import Decision
 from advisor.windows.tracks import Opening
 from advisor.yearly.rows import basis_words, span
@@ -74,7 +74,7 @@ def events_of(year: Asked, lawn_name: str = "") -> tuple[Event, ...]:
             opening = season.opening
             key = (season.decision.operation.id, opening.window.id, opening.season)
             shared.setdefault(key, []).append(season)
-    name = lawn_name or year.lawn.site.name
+    name = lawn_name or year.case.site.name
     found = [_event(seasons, year, name) for seasons in shared.values()]
     found += _planned(year)
     return tuple(sorted(found, key=lambda event: (event.start, event.uid)))
@@ -85,18 +85,17 @@ def _planned(year: Asked) -> Iterator[Event]:
 
     Their uid holds the date: unlike a season, a day of work that moves by one is another day.
     """
-    lawn = year.lawn
-    plan = read_plan(lawn.folder, year.on)
+    case, on, plan = year.case, year.case.on, year.case.plan
     if plan is None:
         return
-    gates = Gates(lawn, year.on)
+    gates = Gates(case)
     yield from _to_ask(year, gates, plan)
     for day in plan.days:
         ids = dict.fromkeys(id for id, _ in day.work)
-        safety = dict.fromkeys(c for id in ids for c in lawn.book.operations[id].safety)
-        mind = " ".join(lawn.book.cautions[id].short for id in safety)
+        safety = dict.fromkeys(c for id in ids for c in case.book.operations[id].safety)
+        mind = " ".join(case.book.cautions[id].short for id in safety)
         before = [g for id, area in day.work for g in gates_of_work(gates, id, area, day.date)]
-        first = "\n".join(f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, year.on))
+        first = "\n".join(f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, on))
         yield _plan_event(
             year, f"{day.date}", (day.date, day.date + ONE_DAY), "Lawn work",
             f"{day_line(day, gates)}\nMind: {mind}", first,
@@ -113,14 +112,14 @@ def _to_ask(year: Asked, gates: Gates, plan: KeptPlan) -> Iterator[Event]:
     for id, by in dict.fromkeys((g.rule.id, g.by) for g in waiting):
         found = [g for g in waiting if (g.rule.id, g.by) == (id, by)]
         summary = sentence(f"last day to {found[0].rule.ask.partition(' (')[0]}").rstrip(".")
-        text = "\n".join(f"{x.title}. {x.says}" for x in gate_lines(found, year.on))
+        text = "\n".join(f"{x.title}. {x.says}" for x in gate_lines(found, year.case.on))
         yield _plan_event(year, f"{id} {by}", (by, by + ONE_DAY), summary, text)
 
 
 def _plan_event(
     year: Asked, what: str, span: tuple[dt.date, dt.date], summary: str, text: str, first: str = ""
 ) -> Event:
-    name = f"{year.lawn.site.name}/plan/{what}"
+    name = f"{year.case.site.name}/plan/{what}"
     uid = str(uuid.uuid5(_NAMESPACE, name))
     return Event(uid, span[0], span[1], None, summary, text, first)
 
@@ -177,8 +176,8 @@ def _event(seasons: list[_Season], year: Asked, lawn_name: str) -> Event:
 
 def _text(seasons: list[_Season], year: Asked) -> str:
     """When, how sure, what hurts: complete without the rest of the program."""
-    book, operation = year.lawn.book, seasons[0].decision.operation
-    said = [f"As of {say_date(year.on)} {year.on.year}, {seasons[0].opening.window.title}."]
+    book, on, operation = year.case.book, year.case.on, seasons[0].decision.operation
+    said = [f"As of {say_date(on)} {on.year}, {seasons[0].opening.window.title}."]
     by_dates: dict[str, list[str]] = {}
     for season in seasons:
         by_dates.setdefault(_dates(season.opening, year), []).append(season.area)
@@ -204,8 +203,8 @@ def _text(seasons: list[_Season], year: Asked) -> str:
 
 def _waits_for(operation: Operation, year: Asked) -> Iterator[str]:
     """Before anything else: what work that breaks the soil waits for, whatever the day."""
-    place = year.lawn.site.place
-    for rule in gate_rules(operation, year.lawn.book):
+    place = year.case.site.place
+    for rule in gate_rules(operation, year.case.book):
         days = rule.days_ahead(place.country, place.subdivision)
         ahead = f" ({days} {'working ' if rule.working_days else ''}days ahead)" if days else ""
         yield f"Only after: {rule.title}. First {rule.asked(place.country)}{ahead}."

@@ -147,7 +147,7 @@ def _open_now(closes: Spread | None, years: int, on: dt.date) -> str:
 def basis_words(year: Asked, years: int) -> str:
     """`4 years`, or what stands in for years."""
     if year.basis == "normals":
-        return "monthly normals" if year.lawn.normals else "the monthly means of a short record"
+        return "monthly normals" if year.case.normals else "the monthly means of a short record"
     return "one year" if years == 1 else f"{years} years"
 
 

@@ -9,7 +9,8 @@ from typing import Protocol
 
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.weather_line import weather_line
-from advisor.cases.lawn import Lawn, Part, parts_on
+from advisor.cases.case import Case
+from advisor.cases.parts import Part, parts_on
 from advisor.facts.axis import Basis
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Operation
@@ -62,10 +63,7 @@ class Asked(Protocol):
     """What the seasons of a lawn are told from: a `Year`, or only what a week has decided."""
 
     @property
-    def lawn(self) -> Lawn: ...
-
-    @property
-    def on(self) -> dt.date: ...
+    def case(self) -> Case: ...
 
     @property
     def parts(self) -> tuple[Part, ...]: ...
@@ -80,8 +78,7 @@ class Year:
     basis None without any. parts: of the lawn, largest first. dates, growing: of the place.
     forbidden: what is left out by law."""
 
-    lawn: Lawn
-    on: dt.date
+    case: Case
     weeks: tuple[dt.date, ...]
     years: int
     basis: Basis | None
@@ -94,6 +91,11 @@ class Year:
     forbidden: str
 
     @property
+    def on(self) -> dt.date:
+        """The day on which it was made."""
+        return self.case.on
+
+    @property
     def facts(self) -> WeatherFacts | None:
         """The weather behind the largest part of the lawn."""
         return self.parts[0].decider.day.weather
@@ -104,16 +106,16 @@ class Year:
         return self.years < ROUGH_UNDER
 
 
-def compose_year(lawn: Lawn, on: dt.date) -> Year:
-    """The year from the week of `on`. Raises `BadInput` where the grass is not known."""
-    parts = parts_on(lawn, on)
+def compose_year(case: Case) -> Year:
+    """The year from the week of the case's day. Raises `BadInput` where the grass is not known."""
+    on = case.on
+    parts = parts_on(case)
     facts = parts[0].decider.day.weather
     monday = on - dt.timedelta(days=on.weekday())
     weeks = tuple(monday + dt.timedelta(weeks=number) for number in range(WEEKS))
-    table = lawn.weather
+    table = case.weather
     return Year(
-        lawn=lawn,
-        on=on,
+        case=case,
         weeks=weeks,
         years=len(facts.axis.years) if facts else 0,
         basis=facts.axis.basis if facts else None,
@@ -121,9 +123,9 @@ def compose_year(lawn: Lawn, on: dt.date) -> Year:
         windows=tuple(_windows(parts, weeks, on)),
         dates=place_dates(table, on, facts.lawn) if table is not None and facts else (),
         growing=growing_days(facts, table, on),
-        weather=weather_line(lawn, on),
-        law=law_line(lawn),
-        forbidden=forbidden_line(lawn, parts),
+        weather=weather_line(case),
+        law=law_line(case),
+        forbidden=forbidden_line(case, parts),
     )
 
 

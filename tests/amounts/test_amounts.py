@@ -10,6 +10,7 @@ import datetime as dt
 import json
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import html5lib
@@ -25,7 +26,8 @@ from advisor.amounts.hire import break_even
 from advisor.amounts.seed import bag_rate
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.cli.main import app
 from advisor.demo.scenario import SITE, write_demo
 from advisor.facts.fact import Fact
@@ -48,16 +50,16 @@ def book() -> RuleBook:
 
 
 @pytest.fixture(scope="module")
-def lawn(tmp_path_factory: pytest.TempPathFactory, book: RuleBook) -> Lawn:
-    return open_lawn(write_demo(tmp_path_factory.mktemp("demo")), book)
+def lawn(tmp_path_factory: pytest.TempPathFactory, book: RuleBook) -> Case:
+    return open_case(write_demo(tmp_path_factory.mktemp("demo")), book)
 
 
 @pytest.fixture(scope="module")
-def found(lawn: Lawn) -> Amounts:
-    return compose_amounts(lawn, SATURDAY)
+def found(lawn: Case) -> Amounts:
+    return compose_amounts(replace(lawn, on=SATURDAY))
 
 
-def changed(folder: Path, book: RuleBook, *pairs: tuple[str, str], journal: str = "") -> Lawn:
+def changed(folder: Path, book: RuleBook, *pairs: tuple[str, str], journal: str = "") -> Case:
     """The demo lawn with parts of its site file replaced and lines added to its journal."""
     site = write_demo(folder)
     text = SITE
@@ -67,7 +69,7 @@ def changed(folder: Path, book: RuleBook, *pairs: tuple[str, str], journal: str 
     (site / "site.yaml").write_text(text, encoding="utf-8")
     with (site / "journal.csv").open("a", encoding="utf-8") as lines:
         lines.write(journal)
-    return open_lawn(site, book)
+    return open_case(site, book)
 
 
 def test_the_seed_of_the_demo_by_hand(found: Amounts) -> None:
@@ -92,7 +94,7 @@ def test_the_feed_of_the_demo_by_hand(found: Amounts) -> None:
     assert found.cost(sure=False) - found.cost(sure=True) >= 42
 
 
-def test_a_bag_with_phosphorus_stays_in_the_shop(found: Amounts, lawn: Lawn) -> None:
+def test_a_bag_with_phosphorus_stays_in_the_shop(found: Amounts, lawn: Case) -> None:
     warnings = {w for job in found.jobs for w in job.warnings}
     assert any("10-10-10" in w and "no soil test" in w for w in warnings)
     assert "10-10-10 in the shop" in " ".join(amounts_text(found).split())
@@ -170,7 +172,7 @@ def test_a_mixture_lies_between_its_grasses() -> None:
 
 def test_without_supplies_everything_is_told_by_weight(tmp_path: Path, book: RuleBook) -> None:
     bare = changed(tmp_path, book, (SITE[SITE.index("supplies:") :], ""))
-    found = compose_amounts(bare, SATURDAY)
+    found = compose_amounts(replace(bare, on=SATURDAY))
     buy = next(b for b in found.buys if b.product.startswith("Kentucky"))
     assert buy.bags is None
     assert buy.needed / POUND == pytest.approx(3 * 1.5 * 1.05, rel=1e-4)
@@ -190,7 +192,7 @@ def test_metric_and_a_mixture(tmp_path: Path, book: RuleBook) -> None:
       bag: 5 kg
 """
     lawn = changed(tmp_path, book, ("units: us", "units: metric"), (mixed, label))
-    text = " ".join(amounts_text(compose_amounts(lawn, SATURDAY)).split())
+    text = " ".join(amounts_text(compose_amounts(replace(lawn, on=SATURDAY))).split())
     assert "Kentucky bluegrass and perennial ryegrass seed: 1 bag of 5 kg" in text
     assert "0.4 % weed seed: a good label stays under 0.3 %" in text
     assert "germination test of January 2024 has run out" in text
@@ -202,7 +204,7 @@ def test_lime_only_from_a_laboratory(tmp_path: Path, book: RuleBook) -> None:
     lime = ("  topdressing:", "  lime: {equivalent: 80 %, bag: 40 lb, price: 7}\n  topdressing:")
     asked = "r90,2026-08-20,observation,lime_recommended,75 lb/1000ft2,front,\n"
     lawn = changed(tmp_path, book, lime, journal=asked)
-    found = compose_amounts(lawn, SATURDAY, ["lime"])
+    found = compose_amounts(replace(lawn, on=SATURDAY), ["lime"])
     line = next(x for j in found.jobs if j.ground.name == "front" for x in j.amounts)
     assert line.high == pytest.approx(3 * 50 * 100 / 80, rel=1e-3)
     assert "first of 2 goes" in line.says
@@ -213,15 +215,15 @@ def test_lime_only_from_a_laboratory(tmp_path: Path, book: RuleBook) -> None:
     assert "lime" not in none
 
 
-def test_only(lawn: Lawn) -> None:
-    found = compose_amounts(lawn, SATURDAY, ["thatch_removal"])
+def test_only(lawn: Case) -> None:
+    found = compose_amounts(replace(lawn, on=SATURDAY), ["thatch_removal"])
     assert {j.operation.id for j in found.jobs} == {"thatch_removal"}
     assert [(d.operation.id, ground.name) for d, ground in found.without] == [
         ("thatch_removal", "back")
     ]
     assert "Thatch removal, back: Not needed" in amounts_text(found)
     with pytest.raises(BadInput, match="did you mean 'feeding'"):
-        compose_amounts(lawn, SATURDAY, ["feding"])
+        compose_amounts(replace(lawn, on=SATURDAY), ["feding"])
 
 
 def test_a_quote_for_no_operation(tmp_path: Path, book: RuleBook) -> None:
@@ -229,7 +231,7 @@ def test_a_quote_for_no_operation(tmp_path: Path, book: RuleBook) -> None:
     with pytest.raises(
         BadInput, match=r"'core_aerate' is no operation, did you mean 'core_aeration'"
     ):
-        compose_amounts(lawn, SATURDAY)
+        compose_amounts(replace(lawn, on=SATURDAY))
 
 
 def test_every_step_shown_adds_up(found: Amounts) -> None:
@@ -290,8 +292,8 @@ def test_json_is_stable(found: Amounts) -> None:
     assert data["totals"]["cost"] == found.cost(sure=False)
 
 
-def test_the_work_plan_buys_from_the_same_list(lawn: Lawn, found: Amounts) -> None:
-    plan = plan_view(compose_workplan(lawn, SATURDAY, SATURDAY, 3))
+def test_the_work_plan_buys_from_the_same_list(lawn: Case, found: Amounts) -> None:
+    plan = plan_view(compose_workplan(replace(lawn, on=SATURDAY), SATURDAY, 3))
     listed = [buy_line(b) for b in found.buys if "overseeding" in "".join(b.jobs)]
     assert listed
     assert set(listed) <= set(plan.buy)
@@ -307,20 +309,18 @@ def test_all_year_and_every_grass(month: int, tmp_path: Path, book: RuleBook) ->
         lawn = changed(
             tmp_path / grass, book, (stand, f"stand:\n  - {{grass: {grass}, share: 100 %}}\n")
         )
-        found = compose_amounts(lawn, day)
+        found = compose_amounts(replace(lawn, on=day))
         assert amounts_text(found)
         for job in found.jobs:
             assert job.decision.verdict not in ("not_needed", "ruled_out", "missed")
 
 
-def test_the_command(lawn: Lawn, tmp_path: Path) -> None:
-    run = CliRunner().invoke(app, ["amounts", str(lawn.folder), "--on", "2026-09-05"])
+def test_the_command(lawn: Case, tmp_path: Path) -> None:
+    run = CliRunner().invoke(app, ["amounts", lawn.name, "--on", "2026-09-05"])
     assert run.exit_code == 0
     assert "GET" in run.stdout
     page = tmp_path / "list.html"
-    run = CliRunner().invoke(
-        app, ["amounts", str(lawn.folder), "--on", "2026-09-05", "--html", str(page)]
-    )
+    run = CliRunner().invoke(app, ["amounts", lawn.name, "--on", "2026-09-05", "--html", str(page)])
     assert (run.exit_code, run.stdout) == (0, "")
     assert "@media print" in page.read_text(encoding="utf-8")
 

@@ -12,8 +12,8 @@ from advisor.delivery.desk.editing import approve_edition
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.editions.build import CRASHED, build_edition, week_of
 from advisor.delivery.editions.pool import SharedWork
-from advisor.delivery.letters.case import case_of
 from advisor.delivery.letters.compose import Composer, Editor, shortened
+from advisor.delivery.letters.letter_key import key_of
 from advisor.delivery.readers.reader import Reader
 from advisor.delivery.readers.weather_places import cell_weather, read_places
 from advisor.delivery.store.edition_tables import copy_of, mark_seen, open_edition, set_editor
@@ -46,7 +46,7 @@ def looked_at(store, book):
 def test_build_twice_changes_nothing_and_approval_freezes(mailing, book):
     _, store = mailing
     first = build(mailing, book)
-    assert (first.readers, first.cases, first.written, first.failed) == (5, 4, 5, [])
+    assert (first.readers, first.distinct, first.written, first.failed) == (5, 4, 5, [])
     before = copies(store)
     assert [row[1] for row in before] == [1, 2, 3, 4, 5]
     # Ann and Bo share the cell, the grass and all else that matters: one digest.
@@ -183,8 +183,8 @@ def test_a_week_with_nothing_to_do_is_a_short_mail(tmp_path, book):
     reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "tall_fescue",
                     None, "us", TODAY, "form")  # fmt: skip
     composer = Composer(cell_weather(folder, cell, TODAY), book, WEEK, TODAY, Editor())
-    lawn, week = composer.week_of(case_of(reader, cell))
-    full = digest_of(week, lawn)
+    case, week = composer.week_of(key_of(reader, cell))
+    full = digest_of(week, case)
     idle = replace(full, tasks=(), finding=None, dated=(), held=(), cautions=("Mind.",), leave="x")
     short = digest_text(shortened(idle))
     assert len(short.split()) < 120 < len(digest_text(full).split())
@@ -196,4 +196,4 @@ def test_who_does_not_know_the_grass_is_told_no_amounts(tmp_path):
     cell = read_places(write_list(tmp_path))[0]
     reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "dont_know",
                     400.0, "us", TODAY, "form")  # fmt: skip
-    assert case_of(reader, cell).area_m2 == 0.0
+    assert key_of(reader, cell).area_m2 is None

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.cases.lawn import open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY
 from advisor.digest.choose import choose_jobs
 from advisor.digest.edition import compose_edition
@@ -33,7 +33,7 @@ def head_of(text):
 
 @pytest.fixture(scope="module", params=DAYS, ids=str)
 def edition(request, demo_lawn):
-    return compose_edition(demo_lawn, request.param)
+    return compose_edition(replace(demo_lawn, on=request.param))
 
 
 def test_the_head_keeps_to_its_limits(edition):
@@ -75,7 +75,7 @@ def test_no_renderer_drops_a_caution(edition, render):
 @pytest.mark.parametrize("render", [digest_text, digest_html])
 def test_a_dropped_caution_is_noticed(demo_lawn, render):
     """The check above can fail: each caution, taken out of the digest, is missed by it."""
-    edition = compose_edition(demo_lawn, DEMO_DAY)
+    edition = compose_edition(replace(demo_lawn, on=DEMO_DAY))
     assert edition.digest.cautions
     for text in edition.digest.cautions:
         kept = tuple(c for c in edition.digest.cautions if c != text)
@@ -107,13 +107,15 @@ def test_text_and_html_say_the_same(edition):
 
 
 def test_work_stands_in_the_order_in_which_it_is_done(demo_lawn):
-    done = [a.decision.operation.id for a in compose_edition(demo_lawn, DEMO_DAY).week.do]
+    done = [
+        a.decision.operation.id for a in compose_edition(replace(demo_lawn, on=DEMO_DAY)).week.do
+    ]
     wanted = ["thatch_removal", "core_aeration", "overseeding"]
     assert [id for id in done if id in wanted] == wanted
 
 
 def test_what_comes_before_a_task_is_not_told_as_if_it_came_after(demo_lawn):
-    digest = compose_edition(demo_lawn, DEMO_DAY).digest
+    digest = compose_edition(replace(demo_lawn, on=DEMO_DAY)).digest
     assert [task.title for task in digest.tasks][-1].startswith("Overseeding")
     assert "core aeration (before overseeding)" in digest.then
     assert "mowing (by " in digest.then
@@ -125,6 +127,6 @@ def test_a_question_about_one_part_of_the_lawn_says_which(demo_site, book, tmp_p
     site = shutil.copytree(demo_site, tmp_path / "site")
     with (site / "journal.csv").open("a", encoding="utf-8") as journal:
         journal.write(f"r99,{DEMO_DAY},work,overseeding,,front,\n")
-    asked = next_question(open_lawn(site, book), DEMO_DAY + dt.timedelta(days=1))
+    asked = next_question(open_case(site, book, DEMO_DAY + dt.timedelta(days=1)))
     assert "(for overseeding in the back): " in asked
-    assert " in the " not in next_question(open_lawn(demo_site, book), DEMO_DAY)
+    assert " in the " not in next_question(open_case(demo_site, book, DEMO_DAY))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 import importlib.util
+from dataclasses import replace
 from pathlib import Path
 
 import html5lib
@@ -53,7 +54,7 @@ def test_the_templates_are_as_they_are_made(make_mail):
 
 @pytest.mark.parametrize("day", DAYS, ids=str)
 def test_inlined_once_is_inlined_late(make_mail, demo_lawn, day):
-    digest = compose_edition(demo_lawn, day).digest
+    digest = compose_edition(replace(demo_lawn, on=day)).digest
     once = mail_html(digest)
     assert tree_of(once) == tree_of(make_mail.inline(digest_html(digest)))
     # Nothing waits for a style sheet but what depends on the medium.
@@ -88,7 +89,7 @@ def test_inlined_once_is_inlined_late_whatever_is_said(make_mail, digest):
 
 
 def test_the_footer_stands_as_if_it_had_been_in_the_page(make_mail, demo_lawn):
-    page = digest_html(compose_edition(demo_lawn, DEMO_DAY).digest)
+    page = digest_html(compose_edition(replace(demo_lawn, on=DEMO_DAY)).digest)
     source = (ROOT / "templates" / "footer.html").read_text(encoding="utf-8")
     said = {"why": "Why & who", "who": "A list", "leave": "https://example.org/a?b=c&d=e"}
     said["calendar"] = "https://example.org/c.ics"
@@ -97,7 +98,7 @@ def test_the_footer_stands_as_if_it_had_been_in_the_page(make_mail, demo_lawn):
         source = source.replace(f"{{{{ {key} }}}}", text.replace("&", "&amp;"))
     late = make_mail.inline(page.replace("</main>", f"{source}</main>"))
     footer = mail_footer(**said)
-    once = mail_html(compose_edition(demo_lawn, DEMO_DAY).digest)
+    once = mail_html(compose_edition(replace(demo_lawn, on=DEMO_DAY)).digest)
     assert tree_of(once.replace("</main>", f"{footer}</main>")) == tree_of(late)
     without = mail_footer(said["why"], said["who"], said["leave"])
     assert "calendar" not in without

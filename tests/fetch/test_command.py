@@ -98,9 +98,9 @@ def test_other_commands_do_not_load_the_network(site):
     """What is not loaded cannot block."""
     program = (
         "import sys; from pathlib import Path\n"
-        "from advisor.cases.lawn import open_lawn\n"
+        "from advisor.cases.open_folder import open_case\n"
         "from advisor.rulebook.read_rulebook import read_rulebook\n"
-        f"open_lawn(Path({str(site)!r}), read_rulebook())\n"
+        f"open_case(Path({str(site)!r}), read_rulebook())\n"
         "import advisor.cli.main\n"
         "print(sorted({'httpx', 'tenacity', 'advisor.fetch'} & set(sys.modules)))"
     )

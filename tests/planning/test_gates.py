@@ -10,7 +10,7 @@ import datetime as dt
 import json
 import random
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import html5lib
@@ -18,13 +18,14 @@ import numpy as np
 import pytest
 
 from advisor.amounts.compose import compose_amounts
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_html, mail_html
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.gates import Gates
-from advisor.planning.kept_plan import keep_plan, read_plan
+from advisor.planning.keep_plan import keep_plan
 from advisor.planning.make_plan import make_plan
 from advisor.planning.plan_lines import plan_lines
 from advisor.planning.timetable import Crew, Task, WorkDay
@@ -33,6 +34,7 @@ from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.sheets.amounts_pages import amounts_html
 from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
+from advisor.site.kept_plan import read_plan
 from advisor.yearly.pages import year_html
 from advisor.yearly.year import compose_year
 
@@ -67,7 +69,7 @@ def written(rng: random.Random, on: dt.date) -> list[Record]:
     return sorted(records, key=lambda record: record.date)
 
 
-def lawn_with(records: list[Record], folder: Path, book: RuleBook) -> Lawn:
+def lawn_with(records: list[Record], folder: Path, book: RuleBook) -> Case:
     site = write_demo(folder)
     with (site / "journal.csv").open("a", encoding="utf-8") as journal:
         for n, r in enumerate(records):
@@ -75,7 +77,7 @@ def lawn_with(records: list[Record], folder: Path, book: RuleBook) -> Lawn:
             journal.write(f"x{n},{r.date},observation,{r.what},{value},{r.area},\n")
         # The back is cored, too, where it is hard.
         journal.write("x90,2026-08-17,observation,soil_firmness,hard,back,\n")
-    return open_lawn(site, book)
+    return open_case(site, book)
 
 
 def noted(records: list[Record], what: str, area: str, day: dt.date) -> bool | None:
@@ -113,7 +115,7 @@ def test_no_hour_without_its_gate(book: RuleBook, tmp_path: Path) -> None:
         first = on + dt.timedelta(days=rng.randint(0, 6))
         records = written(rng, on)
         lawn = lawn_with(records, tmp_path / str(n), book)
-        plan = compose_workplan(lawn, on, first, rng.randint(1, 4))
+        plan = compose_workplan(replace(lawn, on=on), first, rng.randint(1, 4))
         days = [day.date for day in plan.days]
         planned = soil_slots(plan)
         for _, area, day in planned:
@@ -143,7 +145,7 @@ def test_no_hour_without_its_gate(book: RuleBook, tmp_path: Path) -> None:
 def test_each_gate_agrees_with_the_count_by_hand(
     on: dt.date, book: RuleBook, tmp_path: Path
 ) -> None:
-    gates = Gates(lawn_with([], tmp_path, book), on)
+    gates = Gates(replace(lawn_with([], tmp_path, book), on=on))
     for ahead in range(20):
         day = on + dt.timedelta(days=ahead)
         public, own = gates.of(book.operations["core_aeration"], "front", day)
@@ -166,7 +168,7 @@ def test_ontario_asks_for_five_days(book: RuleBook, tmp_path: Path) -> None:
         "subdivision: OH", '"subdivision": "ON"'
     )
     (site / "site.yaml").write_text(text, encoding="utf-8")
-    gates = Gates(open_lawn(site, book), SATURDAY)
+    gates = Gates(open_case(site, book, SATURDAY))
     public, _ = gates.of(book.operations["core_aeration"], "front", dt.date(2026, 9, 15))
     assert public.days == 5
     assert public.by == dt.date(2026, 9, 8)
@@ -175,16 +177,16 @@ def test_ontario_asks_for_five_days(book: RuleBook, tmp_path: Path) -> None:
 
 def test_a_kept_plan_loses_its_hour_when_notice_runs_out(book: RuleBook, tmp_path: Path) -> None:
     lawn = lawn_with([], tmp_path, book)
-    made = dt.date(2026, 8, 20)
-    keep_plan(compose_workplan(lawn, made, SATURDAY, 3))
-    plan = read_plan(lawn.folder, made)
+    made, site = dt.date(2026, 8, 20), Path(lawn.name)
+    keep_plan(compose_workplan(replace(lawn, on=made), SATURDAY, 3), site)
+    plan = read_plan(site)
     assert plan is not None
     cored = plan.day_of("core_aeration")
     assert cored is not None
     last = np.busday_offset(cored, -3, roll="forward", holidays=FEDERAL).astype(dt.date)
     for ahead in range((cored - made).days + 1):
         on = made + dt.timedelta(days=ahead)
-        said = [line for line in plan_lines(plan, on, lawn) if "core aeration" in line]
+        said = [line for line in plan_lines(replace(lawn, on=on)) if "core aeration" in line]
         assert said
         for line in said:
             hour = re.search(r"\d\d:\d\d to \d\d:\d\d:[^.]*core aeration \(", line)
@@ -218,14 +220,14 @@ def test_the_search_keeps_off_barred_days() -> None:
             assert any("is barred" in fault for fault in plan_faults(plan, shut, days, crew))
 
 
-def page_of(kind: str, lawn: Lawn) -> str:
+def page_of(kind: str, lawn: Case) -> str:
     if kind == "workplan":
-        return workplan_html(compose_workplan(lawn, SATURDAY, SATURDAY, 7))
+        return workplan_html(compose_workplan(replace(lawn, on=SATURDAY), SATURDAY, 7))
     if kind == "amounts":
-        return amounts_html(compose_amounts(lawn, SATURDAY))
+        return amounts_html(compose_amounts(replace(lawn, on=SATURDAY)))
     if kind == "year":
-        return year_html(compose_year(lawn, SATURDAY))
-    digest = compose_edition(lawn, SATURDAY).digest
+        return year_html(compose_year(replace(lawn, on=SATURDAY)))
+    digest = compose_edition(replace(lawn, on=SATURDAY)).digest
     return digest_html(digest) if kind == "week" else mail_html(digest)
 
 

@@ -29,7 +29,7 @@ def thatch(depth, day="2026-08-20"):
 
 
 def ask(lawn, on=SEPTEMBER, question=QUESTION):
-    return consult(lawn, question, on).answers[0]
+    return consult(replace(lawn, on=on), question).answers[0]
 
 
 @pytest.fixture
@@ -174,7 +174,7 @@ def test_two_grasses_on_one_day_get_two_answers_with_source(make_lawn):
     found = {}
     for grass in ("kentucky_bluegrass", "tall_fescue"):
         lawn = make_lawn("southern_minnesota", grass, records)
-        found[grass] = consult(lawn, "is it too late to overseed", on).answers[0]
+        found[grass] = consult(replace(lawn, on=on), "is it too late to overseed").answers[0]
     assert found["kentucky_bluegrass"].decision.verdict == "do"
     assert found["tall_fescue"].decision.verdict == "missed"
     closing = [r for r in found["tall_fescue"].reasons if r.gate == "window" and r.part == "closes"]

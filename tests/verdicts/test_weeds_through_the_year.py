@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cases.lawn import grass_of_lawn
+from advisor.cases.parts import grass_of_lawn
 from advisor.facts.axis import build_axis
 from advisor.facts.day import assemble_day
 from advisor.rulebook.read_rulebook import read_rulebook

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
-from advisor.cases.lawn import grass_of_lawn
+from advisor.cases.parts import grass_of_lawn
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import Day, assemble_day
 from advisor.facts.fact import Fact, Value

@@ -10,7 +10,7 @@ from functools import cache
 import numpy as np
 from grid import busy_keeper, keeper_facts, wished_for
 
-from advisor.cases.lawn import grass_of_lawn
+from advisor.cases.parts import grass_of_lawn
 from advisor.demo.invent import Climate, invented_days
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import Day, assemble_day

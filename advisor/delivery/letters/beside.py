@@ -7,8 +7,9 @@ import uuid
 from dataclasses import dataclass, replace
 
 from advisor.base.dates import ONE_DAY
-from advisor.cases.lawn import Lawn, Part
-from advisor.delivery.letters.case import Case
+from advisor.cases.case import Case
+from advisor.cases.parts import Part
+from advisor.delivery.letters.letter_key import LetterKey
 from advisor.delivery.letters.mail_words import NO_RECORD, in_mail_words
 from advisor.facts.axis import Basis
 from advisor.yearly.calendar_events import Event, events_of
@@ -55,33 +56,32 @@ class Beside:
 class _Decided:
     """What the week's decisions say about seasons."""
 
-    lawn: Lawn
-    on: dt.date
+    case: Case
     parts: tuple[Part, ...]
     basis: Basis | None
 
 
-def beside_of(case: Case, lawn: Lawn, parts: tuple[Part, ...], on: dt.date) -> Beside:
-    """What goes with the digest of a case. parts: as decided; none where the grass is not known."""
+def beside_of(key: LetterKey, case: Case, parts: tuple[Part, ...]) -> Beside:
+    """What goes with the digest of a key. parts: as decided; none where the grass is not known."""
     weather = parts[0].decider.day.weather if parts else None
     events: tuple[Event, ...] = ()
     if weather is not None:
-        decided = _Decided(lawn, on, parts, weather.axis.basis)
-        found = events_of(decided, case.line)
+        decided = _Decided(case, parts, weather.axis.basis)
+        found = events_of(decided, key.line)
         events = tuple(replace(event, text=in_mail_words(event.text)) for event in found)
     if not events:
         # A calendar holds at least one component (RFC 5545 section 3.6); it may say why no more.
-        why = (_GRASS if not parts else _NONE) if case.cell else NO_RECORD
-        events = (_no_season(case, on, why),)
+        why = (_GRASS if not parts else _NONE) if key.cell else NO_RECORD
+        events = (_no_season(key, case.on, why),)
     page = None
-    if case.cell is not None and not case.measured:
-        known = lawn.book.grasses.get(case.grass)
+    if key.cell is not None and not key.measured:
+        known = case.book.grasses.get(key.grass)
         grass = known.title if known else "Grass not known"
-        region = ", ".join(filter(None, (case.subdivision, case.country)))
-        page = Page(case.cell.name, grass[0].upper() + grass[1:], region, case.units)
-    return Beside(case.line, events, page)
+        region = ", ".join(filter(None, (key.subdivision, key.country)))
+        page = Page(key.cell.name, grass[0].upper() + grass[1:], region, key.units)
+    return Beside(key.line, events, page)
 
 
-def _no_season(case: Case, on: dt.date, why: str) -> Event:
-    uid = str(uuid.uuid5(_NAMESPACE, case.line))
+def _no_season(key: LetterKey, on: dt.date, why: str) -> Event:
+    uid = str(uuid.uuid5(_NAMESPACE, key.line))
     return Event(uid, on, on + ONE_DAY, None, "Lawn seasons: none can be told yet", why)

@@ -28,7 +28,7 @@ def halves(numbers: tuple[int, ...]) -> list[tuple[int, ...]]:
 
 def poisonous(share: Share) -> Done:
     """Composes, but dies of one grass."""
-    if any(case.grass == POISON for case in share.cases):
+    if any(key.grass == POISON for key in share.keys):
         os.kill(os.getpid(), signal.SIGKILL)
     return compose_share(share)
 
@@ -46,7 +46,7 @@ def killed_once(share: Share) -> Done:
 
 def interrupted(share: Share) -> Done:
     """Composes until it comes to one cell, which stops the whole build."""
-    cell = share.cases[0].cell
+    cell = share.keys[0].cell
     if Path(share.folder / "stop").exists() and cell is not None and cell.name == "Champion":
         raise KeyboardInterrupt
     return compose_share(share)
@@ -67,7 +67,9 @@ def stuck_in_c(numbers: tuple[int, ...]) -> list[int]:
 def slow_and_light(share: Share) -> Done:
     """A letter that names its case, after a third of a second; a process dies of one grass."""
     time.sleep(0.3)
-    if any(case.grass == POISON for case in share.cases):
+    if any(key.grass == POISON for key in share.keys):
         os.kill(os.getpid(), signal.SIGKILL)
-    letters = (Letter(f"{c.grass} {c.area_m2:.3f}", "Text\n", "<main></main>") for c in share.cases)
-    return Done(tuple(letters), len(share.cases), 0.3)
+    letters = (
+        Letter(f"{c.grass} {c.area_m2 or 0.0:.3f}", "Text\n", "<main></main>") for c in share.keys
+    )
+    return Done(tuple(letters), len(share.keys), 0.3)

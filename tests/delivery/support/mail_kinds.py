@@ -13,9 +13,9 @@ from pathlib import Path
 
 from mail_samples import DATED, IDENTITY, KEY
 
-from advisor.delivery.letters.case import case_of
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest, shortened
 from advisor.delivery.letters.letter import Letter, list_message
+from advisor.delivery.letters.letter_key import key_of
 from advisor.delivery.letters.mail_words import MOST_SOURCE_BYTES
 from advisor.delivery.mails.editor_words import LARGEST_BYTES, checked_words
 from advisor.delivery.mails.subject import subject_of
@@ -78,11 +78,11 @@ def letters(folder: Path, book: RuleBook) -> Iterator[tuple[str, Letter]]:
         cell = nearest_cell(cells, latitude, longitude)
         found = weather.get(cell, CellWeather(None, None))
         composer = Composer(found, book, on, TODAY, editor)
-        case = case_of(reader, cell)
-        yield name, composer.letter(case)
+        key = key_of(reader, cell)
+        yield name, composer.letter(key)
         if grass == "bermudagrass" and cell:
-            lawn, week = composer.week_of(case)
-            idle = reader_digest(dataclasses.replace(week, do=(), hold=(), question=None), lawn)
+            case, week = composer.week_of(key)
+            idle = reader_digest(dataclasses.replace(week, do=(), hold=(), question=None), case)
             idle = dataclasses.replace(idle, lead="Nothing to do this week.", in_season=())
             idle = shortened(idle)
             yield "nothing to do", letter_of(idle)
