@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import random
 import subprocess
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TypeVar
 
@@ -18,6 +18,30 @@ import pytest
 
 SEED = "TEST_SEED"
 T = TypeVar("T")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--sample", type=int, help="run so many of the tests, drawn by TEST_SEED")
+
+
+def pytest_configure() -> None:
+    # Before the workers start, so that all of them draw the same.
+    if not os.environ.get(SEED):
+        os.environ[SEED] = seed_of_checkout(Path(__file__).parent)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection_modifyitems(
+    config: pytest.Config, items: list[pytest.Item]
+) -> Iterator[None]:
+    mark_the_rest_long(items)
+    yield  # here `-m` leaves out what is long
+    if config.option.sample is not None:
+        keep_a_sample(config, items, config.option.sample)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    terminalreporter.write_line(f"Samples drawn with {SEED}={seed()}")
 
 
 def seed_of_checkout(folder: Path) -> str:
