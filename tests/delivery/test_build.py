@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from here import Here
 from sqlalchemy import select
 
 from advisor.base.problems import BadInput
@@ -27,8 +28,10 @@ from .conftest import ROWS, TODAY, WEEK, write_list
 
 
 def build(mailing, book, **options):
+    """Processes are started only for work that harms them."""
     folder, store = mailing
-    return build_edition(folder, store, book, WEEK, TODAY, workers=2, **options)
+    how = options or {"pool": Here()}
+    return build_edition(folder, store, book, WEEK, TODAY, workers=2, **how)
 
 
 def copies(store):

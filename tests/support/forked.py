@@ -17,8 +17,10 @@ import subprocess
 import sys
 import tempfile
 import traceback
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, BinaryIO
 
 
@@ -41,9 +43,10 @@ def advisor(
     stderr: Any = None,
     cwd: Path | None = None,
     text: bool = True,
+    environment: Mapping[str, str] = MappingProxyType({}),
 ) -> subprocess.CompletedProcess[Any]:
     """Run a command. stdin: what it reads. stdout, stderr: a file, where what is written is not to
-    be given back. text: give it back as text, else as bytes."""
+    be given back. text: give it back as text, else as bytes. environment: what is added to it."""
     warm()
     out, err = tempfile.TemporaryFile(), tempfile.TemporaryFile()  # noqa: SIM115
     with out, err, tempfile.TemporaryFile() as given:
@@ -52,6 +55,7 @@ def advisor(
         streams = (given, stdout or out, stderr or err)
         pid = os.fork()
         if not pid:
+            os.environ |= environment
             _child([stream.fileno() for stream in streams], words, cwd)
         status = os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1])
         return subprocess.CompletedProcess(words, status, _told(out, text), _told(err, text))
