@@ -155,18 +155,23 @@ def values_for(parameter, draw) -> list[str]:
     return [*drawn, *(DAYS if is_day else ())]
 
 
+def tried_values(name) -> dict[str, list[str]]:
+    """Of each parameter of a command."""
+    draw = random.Random(name)
+    return {parameter.name: values_for(parameter, draw) for parameter in COMMANDS[name]}
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_no_value_is_our_fault(name, run, place):
-    draw = sampling.dice(name)
-    tried = {p.name: values_for(p, draw) for p in COMMANDS[name]}
-    no_fault(name, run, place, {p: draw.sample(v, min(FEW, len(v))) for p, v in tried.items()})
+    few = sampling.dice(name)
+    values = tried_values(name).items()
+    no_fault(name, run, place, {p: few.sample(v, min(FEW, len(v))) for p, v in values})
 
 
 @pytest.mark.long
 @pytest.mark.parametrize("name", COMMANDS)
 def test_none_of_more_values_is_our_fault(name, run, place):
-    draw = random.Random(name)
-    no_fault(name, run, place, {p.name: values_for(p, draw) for p in COMMANDS[name]})
+    no_fault(name, run, place, tried_values(name))
 
 
 def no_fault(name, run, place, tried):
