@@ -192,7 +192,7 @@ def check(place: str, on: dt.date, lawn: Lawn, questions: tuple[str, ...] = QUES
     return offered
 
 
-@pytest.mark.sample(6)
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("place", PLACES)
 def test_a_year_of_advice(place: str, tmp_path: Path) -> None:
     for on, usual in OFFERED.items():

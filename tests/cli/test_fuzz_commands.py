@@ -32,7 +32,7 @@ DAYS = (
 )  # fmt: skip
 TEXTS_EACH, PATHS_EACH = 5, 1
 """Drawn for each parameter; the days are all tried where a day is wanted."""
-FEW = 3
+FEW = 2
 """Of these values so many are tried always, others for each commit."""
 YEARS = 3
 """Of the demo's weather, so that a command takes less time."""

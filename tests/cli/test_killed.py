@@ -26,7 +26,7 @@ from advisor.cli.main import app, main
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.site.entry import HEADER
 
-ALL, SAMPLE, SHARES = 600, 30, 10
+ALL, SAMPLE, SHARES = 600, 24, 10
 WHERE = ("--latitude", "41.2", "--longitude", "-81.9")
 NEW = ("--grass", "tall_fescue", "--size", "3000 ft2", *WHERE)
 ON = ("--on", "2026-09-05")
