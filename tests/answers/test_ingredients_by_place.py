@@ -196,6 +196,7 @@ def check(place: str, on: dt.date, lawn: Case, questions: tuple[str, ...] = QUES
     return offered
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("place", PLACES)
 def test_a_year_of_advice(place: str, tmp_path: Path) -> None:
     for on, usual in OFFERED.items():
@@ -255,6 +256,7 @@ def test_nobody_is_to_be_hired_for_what_they_may_not_do(place: str, tmp_path: Pa
     assert sent is (place not in NOBODY_HIRED)
 
 
+@pytest.mark.sample(8)
 @pytest.mark.parametrize("place", PLACES)
 def test_every_view_has_the_line_on_the_law(place: str, tmp_path: Path) -> None:
     lawn = lawn_at(tmp_path, place, JUNE)

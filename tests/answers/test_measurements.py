@@ -43,6 +43,7 @@ def noted(folder, book, on, fact, value):
         journal.write_text(before, encoding="utf-8")
 
 
+@pytest.mark.sample(1)
 @pytest.mark.parametrize(
     ("on", "fact", "results"),
     [

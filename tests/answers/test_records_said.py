@@ -144,6 +144,7 @@ SPOILED = [
 ]  # fmt: skip
 
 
+@pytest.mark.sample(6)
 @pytest.mark.parametrize("spoiled", SPOILED)
 def test_one_word_spoils_any_plain_sentence(lawn, spoiled):
     """The class behind the examples: each manner undoes each sentence of real work."""

@@ -1,4 +1,4 @@
-"""The commands as a keeper runs them: whole processes, exit statuses, no traceback."""
+"""The commands as a keeper runs them: processes of their own, exit statuses, no traceback."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import re
 import subprocess
 import sys
 
+import forked
 import pytest
 
 KEYS = {
@@ -20,10 +21,17 @@ WEEK_KEYS = {
 ON = ("--on", "2026-09-05")
 
 
-def advisor(*words, cwd=None, **environment):
+def advisor(*words):
+    done = forked.advisor(*words)
+    assert "Traceback" not in done.stderr + done.stdout
+    return done
+
+
+def started(*words, **environment):
+    """The same in an interpreter of its own."""
     done = subprocess.run(
         [sys.executable, "-m", "advisor", *map(str, words)],
-        capture_output=True, text=True, cwd=cwd, env={**os.environ, **environment}, check=False,
+        capture_output=True, text=True, env={**os.environ, **environment}, check=False,
         encoding="utf-8",
     )  # fmt: skip
     assert "Traceback" not in done.stderr + done.stdout
@@ -33,7 +41,7 @@ def advisor(*words, cwd=None, **environment):
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory):
     folder = tmp_path_factory.mktemp("shown")
-    done = advisor("demo", "--to", folder / "out")
+    done = started("demo", "--to", folder / "out")
     assert done.returncode == 0, done.stderr
     return folder / "out", done.stdout
 
@@ -134,7 +142,7 @@ def test_new_asks_three_things_and_the_site_reads(tmp_path):
 def test_a_locale_with_a_decimal_comma_changes_nothing(site):
     plain = advisor("ask", site, "should I dethatch", *ON, "--json").stdout
     assert (
-        advisor("ask", site, "should I dethatch", *ON, "--json", LC_ALL="de_DE.UTF-8").stdout
+        started("ask", site, "should I dethatch", *ON, "--json", LC_ALL="de_DE.UTF-8").stdout
         == plain
     )
 
@@ -154,7 +162,7 @@ def test_how_much_is_answered_first(site):
 def test_a_question_for_the_week_gets_the_week(site):
     asked = advisor("ask", site, "what should I do this week", *ON)
     assert asked.returncode == 0, asked.stderr
-    assert asked.stdout.strip() == advisor("week", site, *ON).stdout.strip()
+    assert asked.stdout.strip() == started("week", site, *ON).stdout.strip()
 
 
 def test_coverage_counts_every_deciding_limit_once():

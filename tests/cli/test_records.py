@@ -1,5 +1,5 @@
-"""`note`, `done` and `undo` as whole processes: the question before a record, and what may fail
-after it. A record that is written is a success, and none is written twice by mistake."""
+"""`note`, `done` and `undo` as processes of their own: the question before a record, and what may
+fail after it. A record that is written is a success, and none is written twice by mistake."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import forked
 import pytest
 
 from advisor.demo.scenario import write_demo
@@ -33,11 +34,8 @@ def site(demo, tmp_path) -> Path:
     return folder
 
 
-def run(*words, stdout=subprocess.PIPE, stdin=subprocess.DEVNULL):
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", *map(str, words)],
-        stdout=stdout, stderr=subprocess.PIPE, stdin=stdin, text=True, check=False,
-    )  # fmt: skip
+def run(*words, stdout=None):
+    done = forked.advisor(*words, stdout=stdout)
     assert "Traceback" not in done.stderr
     return done
 

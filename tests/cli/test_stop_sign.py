@@ -127,6 +127,7 @@ def test_the_commands_that_it_prints_meet_it(site: Path) -> None:
     assert "Noted for 5 Sep; that counts until 15 Sep" in head
 
 
+@pytest.mark.sample(6)
 @pytest.mark.parametrize(
     ("words", "meets"),
     [

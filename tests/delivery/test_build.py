@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from here import Here
 from sqlalchemy import select
 
 from advisor.base.problems import BadInput
@@ -27,8 +28,10 @@ from .conftest import ROWS, TODAY, WEEK, write_list
 
 
 def build(mailing, book, **options):
+    """Processes are started only for work that harms them."""
     folder, store = mailing
-    return build_edition(folder, store, book, WEEK, TODAY, workers=2, **options)
+    how = options or {"pool": Here()}
+    return build_edition(folder, store, book, WEEK, TODAY, workers=2, **how)
 
 
 def copies(store):
@@ -130,7 +133,7 @@ def test_a_build_that_was_stopped_goes_on_where_it_was(mailing, book):
 
 
 def test_the_pool_finds_the_one_that_crashes():
-    from crashing import double, halves
+    from crashing_numbers import double, halves
 
     work = SharedWork(double, halves, 2, lambda share: 60.0)
     shares = [tuple(range(start, start + 4)) for start in range(0, 24, 4)]
@@ -142,7 +145,7 @@ def test_the_pool_finds_the_one_that_crashes():
 
 
 def test_a_process_that_hangs_is_ended_and_its_share_found_out():
-    from crashing import halves, sleeper, stuck_in_c
+    from crashing_numbers import halves, sleeper, stuck_in_c
 
     work = SharedWork(sleeper, halves, 2, lambda share: 1.0)
     found = dict(work.run([(1, 2), (6, 7), (8, 9)]))
@@ -153,7 +156,7 @@ def test_a_process_that_hangs_is_ended_and_its_share_found_out():
 
 
 def test_shares_are_asked_for_only_when_they_are_worked_on():
-    from crashing import double, halves
+    from crashing_numbers import double, halves
 
     asked = 0
 

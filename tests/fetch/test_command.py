@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
 import sys
 from pathlib import Path
 
+import forked
 import pytest
 
 DATA = Path(__file__).parents[1] / "data"
 
 
 def advisor(*words, **environment):
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", *map(str, words)],
-        capture_output=True, text=True, env={**os.environ, **environment}, check=False,
-        encoding="utf-8",
-    )  # fmt: skip
+    done = forked.advisor(*words, environment=environment)
     assert "Traceback" not in done.stderr + done.stdout
     return done
 

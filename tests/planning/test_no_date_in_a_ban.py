@@ -91,6 +91,7 @@ def test_there_are_laws_with_dates() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.sample(1)
 @pytest.mark.parametrize("law", LAWS, ids=lambda law: law.id)
 def test_no_date_lies_in_a_ban(law: Laws, tmp_path: Path) -> None:
     lawn = lawn_under(tmp_path, law)
@@ -109,6 +110,7 @@ def test_no_date_lies_in_a_ban(law: Laws, tmp_path: Path) -> None:
     assert len(seen) > 1
 
 
+@pytest.mark.sample(1)
 @pytest.mark.parametrize("law", LAWS, ids=lambda law: law.id)
 def test_no_view_says_one(law: Laws, tmp_path: Path) -> None:
     lawn = lawn_under(tmp_path, law, "people: {free_days: [saturday, sunday]}\n")

@@ -7,9 +7,9 @@ import gzip
 import json
 import shutil
 import subprocess
-import sys
 from pathlib import Path
 
+import forked
 import pytest
 
 from advisor.base.paths import data_folder
@@ -71,10 +71,7 @@ def stricter(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def advisor(*words: object) -> subprocess.CompletedProcess[str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", *map(str, words)],
-        capture_output=True, text=True, check=False, encoding="utf-8",
-    )  # fmt: skip
+    done = forked.advisor(*words)
     assert "Traceback" not in done.stdout + done.stderr
     return done
 

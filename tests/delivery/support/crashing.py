@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import os
 import signal
 import time
@@ -12,18 +11,6 @@ from advisor.delivery.letters.letter import Letter
 from advisor.delivery.letters.share import Done, Share, compose_share
 
 POISON = "zoysiagrass"
-
-
-def double(numbers: tuple[int, ...]) -> list[int]:
-    """Twice each number; a process that meets 13 dies."""
-    if 13 in numbers:
-        os.kill(os.getpid(), signal.SIGKILL)
-    return [2 * n for n in numbers]
-
-
-def halves(numbers: tuple[int, ...]) -> list[tuple[int, ...]]:
-    half = len(numbers) // 2
-    return [numbers[:half], numbers[half:]] if half else [numbers]
 
 
 def poisonous(share: Share) -> Done:
@@ -50,18 +37,6 @@ def interrupted(share: Share) -> Done:
     if Path(share.folder / "stop").exists() and cell is not None and cell.name == "Champion":
         raise KeyboardInterrupt
     return compose_share(share)
-
-
-def sleeper(numbers: tuple[int, ...]) -> list[int]:
-    """Twice each number; a process that meets 7 never comes back."""
-    if 7 in numbers:
-        time.sleep(3600)
-    return [2 * n for n in numbers]
-
-
-def stuck_in_c(numbers: tuple[int, ...]) -> list[int]:
-    """Never comes back from one call of C code, in which no Python runs."""
-    return [sum(itertools.repeat(0)), *numbers]
 
 
 def slow_and_light(share: Share) -> Done:
