@@ -24,8 +24,9 @@ from advisor.verdicts.kept import KeptDay
 from advisor.verdicts.share_decisions import SharingDecider
 from advisor.weather.fetched import forecast_path, history_path, read_forecast, read_history
 from advisor.weather.join import join
-from advisor.weather.normals import NORMALS_FILE, MonthlyNormals, read_normals
-from advisor.weather.read_weather import read_weather, weather_path
+from advisor.weather.kept_weather import read_kept_weather
+from advisor.weather.normals import NORMALS_FILE, MonthlyNormals
+from advisor.weather.record_path import weather_path
 from advisor.weather.table import WeatherTable
 
 T = TypeVar("T")
@@ -107,10 +108,12 @@ def open_lawn(folder: Path, book: RuleBook) -> Lawn:
     # How to read the record stands in the site file; without it every message could mislead.
     if record is not None and site is not None:
         units, columns = site.weather_units, site.weather_columns
-        weather = attempt(lambda: read_weather(record, units, zone_today, columns=columns))
+        weather = attempt(lambda: read_kept_weather(record, units, zone_today, columns))
     history = attempt(lambda: read_history(history_path(folder), zone_today))
     forecast = attempt(lambda: read_forecast(forecast_path(folder)))
     if (folder / NORMALS_FILE).is_file():
+        from advisor.weather.read_normals import read_normals
+
         normals = attempt(lambda: read_normals(folder / NORMALS_FILE))
     problems.raise_if_any()
     assert site is not None

@@ -15,7 +15,7 @@ from advisor.replay.history import record_axis
 from advisor.replay.seasons import SeasonRow, season_rows
 from advisor.rulebook.model import Operation
 from advisor.verdicts.forward import facts_as_series
-from advisor.weather.read_weather import find_weather
+from advisor.weather.record_path import find_weather
 
 
 @dataclass(frozen=True)

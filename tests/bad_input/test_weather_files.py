@@ -16,8 +16,9 @@ from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_file
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather import text_file
-from advisor.weather.normals import read_normals
-from advisor.weather.read_weather import find_weather, read_weather
+from advisor.weather.read_normals import read_normals
+from advisor.weather.read_weather import read_weather
+from advisor.weather.record_path import find_weather
 
 FOLDER = Path(__file__).parent / "weather"
 DATA = Path(__file__).parents[1] / "data"

@@ -19,7 +19,8 @@ from advisor.base.checked_model import check_document
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
 from advisor.site.weather_columns import WeatherColumns
-from advisor.weather.read_weather import find_weather, read_weather, weather_path
+from advisor.weather.read_weather import read_weather
+from advisor.weather.record_path import find_weather, weather_path
 
 DATA = Path(__file__).parents[1] / "data"
 AUSTIN = DATA / "uscrn" / "CRND0103-2015-TX_Austin_33_NW.txt"

@@ -24,7 +24,8 @@ from advisor.rulebook.model import Example, Operation, RuleBook
 from advisor.site.journal import Journal
 from advisor.site.record import Site
 from advisor.verdicts.decide import Decider
-from advisor.weather.normals import MonthlyNormals, read_normals
+from advisor.weather.normals import MonthlyNormals
+from advisor.weather.read_normals import read_normals
 from advisor.weather.read_weather import read_weather
 from advisor.weather.table import WeatherTable
 
