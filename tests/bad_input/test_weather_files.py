@@ -14,6 +14,8 @@ import pytest
 from advisor.base.checked_model import check_document
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_file
+from advisor.site.check_site import as_record
+from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather import text_file
 from advisor.weather.read_normals import read_normals
@@ -34,7 +36,11 @@ def read(path: Path) -> object:
     if path.stem.startswith("normals"):
         return read_normals(path, path.name)
     described = path.with_suffix(".yaml")
-    columns = check_document(WeatherColumns, load_file(described)) if described.exists() else None
+    columns = (
+        as_record(check_document(WeatherColumnsKeys, load_file(described)), WeatherColumns)
+        if described.exists()
+        else None
+    )
     return read_weather(path, today=TODAY, shown_as=path.name, columns=columns)
 
 

@@ -71,7 +71,7 @@ def test_the_cache_changes_nothing(site, tmp_path):
     kept = caches / "turf-windows"
     assert printed(site, caches) == without, "cold"
     names = {file.name.partition("-")[0] for file in kept.iterdir()}
-    assert {"weather", "program", "holidays", "rules"} <= names
+    assert {"weather", "program", "holidays", "rules", "site"} <= names
     whole = {file: file.read_bytes() for file in kept.iterdir()}
     assert printed(site, caches) == without, "warm"
     assert {file: file.read_bytes() for file in kept.iterdir()} == whole, "made anew when warm"

@@ -14,6 +14,8 @@ from advisor.base.checked_model import check_document
 from advisor.base.keyed import keep_keyed
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
+from advisor.site.check_site import as_record
+from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather import kept_weather as module
 from advisor.weather import read_weather as readers
@@ -120,7 +122,9 @@ def test_how_it_is_to_be_read_counts(read, tmp_path):
     highs = []
     for unit in ("C", "F", "C"):
         text = spelled.replace("UNIT", unit)
-        columns = check_document(WeatherColumns, load_text(text, "site.yaml"))
+        columns = as_record(
+            check_document(WeatherColumnsKeys, load_text(text, "site.yaml")), WeatherColumns
+        )
         table = read_kept_weather(record, day=LAST, columns=columns)
         highs.append(round(float(table.columns["air_max_c"][0]), 1))
     assert highs == [30.0, -1.1, 30.0]

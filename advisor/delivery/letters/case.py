@@ -90,7 +90,6 @@ def lawn_of(case: Case, weather: CellWeather, book: RuleBook, today: dt.date) ->
     title = "A lawn" if case.grass not in book.grasses else book.grasses[case.grass].title
     near = f", weather of {case.cell.name}" if case.cell else ""
     site = Site(
-        format=1,
         name=f"{title[0].upper()}{title[1:]}{near}",
         place=Location(
             latitude=case.latitude,
@@ -100,7 +99,7 @@ def lawn_of(case: Case, weather: CellWeather, book: RuleBook, today: dt.date) ->
         ),
         stand=(GrassShare(grass=case.grass),),
         # A site file must give a size; where it is not known `compose` tells no amounts.
-        areas=(Area(name=_AREA, size=f"{case.area_m2 or 1.0} m2"),),  # type: ignore[arg-type]
+        areas=(Area(name=_AREA, size=case.area_m2 or 1.0),),
         units=case.units,
     )
     rules = JournalRules(book.vocabulary.definitions, frozenset(book.operations), today)
