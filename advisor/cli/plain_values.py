@@ -8,6 +8,7 @@ and so do all errors.
 from __future__ import annotations
 
 import os
+from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
@@ -31,9 +32,15 @@ def plain_value(parameter: Any, value: Any) -> Any:
     wanted = descriptor.annotation
     if wanted is Path:
         return _path(info, value)
-    # A number on the command line is text still; one that is no default may be out of its range.
-    passes = wanted in (str, bool) or (wanted in (int, float) and value == parameter.default)
-    return value if passes and type(value) is wanted else DOUBTFUL
+    if type(value) is not wanted:
+        # A word of a list may stand for its default.
+        return wanted(value) if _is_word(wanted) and value == parameter.default else DOUBTFUL
+    # A number that is no default may be out of its range.
+    return value if wanted in (str, bool) or value == parameter.default else DOUBTFUL
+
+
+def _is_word(wanted: Any) -> bool:
+    return isinstance(wanted, type) and issubclass(wanted, StrEnum)
 
 
 def plain_help(option: Any) -> Any:

@@ -38,17 +38,18 @@ def week(
 ) -> None:
     """What to do this week, what to leave alone, and what is coming."""
     from advisor.cases.lawn import default_day, open_lawn
-    from advisor.delivery.mails.own_copy import own_copy
     from advisor.digest.edition import compose_edition, keep_edition, show
     from advisor.rulebook.read_rulebook import read_rulebook
 
     lawn = open_lawn(site, read_rulebook())
     edition = compose_edition(lawn, on or default_day(lawn))
-    shown = (
-        own_copy(edition)
-        if form is Form.eml and not as_json
-        else show(edition, "json" if as_json else form.value)
-    )
+    shown: str | bytes
+    if form is Form.eml and not as_json:
+        from advisor.delivery.mails.own_copy import own_copy
+
+        shown = own_copy(edition)
+    else:
+        shown = show(edition, "json" if as_json else form.value)
     if out is not None:
         write_whole(out, shown, reads=[site])
     elif isinstance(shown, bytes):
