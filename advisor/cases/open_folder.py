@@ -19,8 +19,9 @@ from advisor.site.read_journal import read_journal
 from advisor.site.read_site import JOURNAL_FILE, read_site
 from advisor.weather.fetched import forecast_path, history_path, read_forecast, read_history
 from advisor.weather.join import join
-from advisor.weather.normals import NORMALS_FILE, read_normals
-from advisor.weather.read_weather import read_weather, weather_path
+from advisor.weather.kept_weather import read_kept_weather
+from advisor.weather.normals import NORMALS_FILE
+from advisor.weather.record_path import weather_path
 
 T = TypeVar("T")
 
@@ -54,10 +55,12 @@ def open_case(folder: Path, book: RuleBook, on: dt.date | None = None) -> Case:
     # How to read the record stands in the site file; without it every message could mislead.
     if record is not None and site is not None:
         units, columns = site.weather_units, site.weather_columns
-        weather = attempt(lambda: read_weather(record, units, zone_today, columns=columns))
+        weather = attempt(lambda: read_kept_weather(record, units, zone_today, columns))
     history = attempt(lambda: read_history(history_path(folder), zone_today))
     forecast = attempt(lambda: read_forecast(forecast_path(folder)))
     if (folder / NORMALS_FILE).is_file():
+        from advisor.weather.read_normals import read_normals
+
         normals = attempt(lambda: read_normals(folder / NORMALS_FILE))
     problems.raise_if_any()
     assert site is not None

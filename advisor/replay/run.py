@@ -16,7 +16,7 @@ from advisor.replay.history import record_axis
 from advisor.replay.seasons import SeasonRow, season_rows
 from advisor.rulebook.model import Operation
 from advisor.verdicts.forward import facts_as_series
-from advisor.weather.read_weather import WEATHER_FILE, no_record
+from advisor.weather.record_path import WEATHER_FILE, no_record
 
 
 @dataclass(frozen=True)

@@ -159,7 +159,7 @@ class Decider:
         lasting: Truth,
     ) -> Judged:
         """The engine's verdict, and what would change it."""
-        judge = Judge(operation, self.book.vocabulary)
+        judge = Judge(operation, self.book.vocabulary, f"program-{self.day.grass}-{operation.id}")
         try:
             judged = judge.judge(values, state, lasting)
         finally:

@@ -39,7 +39,9 @@ from advisor.rulebook.supplies import supply_numbers_of
 from advisor.sheets.amounts_pages import amounts_html, amounts_json, amounts_text
 from advisor.sheets.shopping_lines import buy_line
 from advisor.sheets.workplan_view import view_of as plan_view
+from advisor.site.check_site import as_record
 from advisor.site.supplies import FertiliserBag
+from advisor.site.supply_keys import FertiliserBagKeys
 
 SATURDAY = dt.date(2026, 9, 5)
 POUND = 0.45359237
@@ -116,12 +118,20 @@ def test_phosphorus_only_on_a_soil_test(tested: str | None, law: bool | None, sa
         "soil_phosphorus": Fact("soil_phosphorus", tested, "measured", None),
         "law_phosphorus": Fact("law_phosphorus", law, "stated", None),
     }
-    bag = FertiliserBag.model_validate({"analysis": "24-2-8"})
+    bag = as_record(FertiliserBagKeys.model_validate({"analysis": "24-2-8"}), FertiliserBag)
     why = refused(bag, facts)
     assert said in why
     assert bool(why) is bool(said)
-    assert refused(FertiliserBag.model_validate({"analysis": "24-0-8"}), facts) == ""
-    assert refused(FertiliserBag.model_validate({"analysis": "0-0-50"}), facts)
+    assert (
+        refused(
+            as_record(FertiliserBagKeys.model_validate({"analysis": "24-0-8"}), FertiliserBag),
+            facts,
+        )
+        == ""
+    )
+    assert refused(
+        as_record(FertiliserBagKeys.model_validate({"analysis": "0-0-50"}), FertiliserBag), facts
+    )
 
 
 def test_hire_and_break_even(found: Shopping) -> None:

@@ -14,10 +14,13 @@ import pytest
 from advisor.base.checked_model import check_document
 from advisor.base.problems import BadInput, Place
 from advisor.base.strict_yaml import load_file
+from advisor.site.check_site import as_record
+from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather import text_file
 from advisor.weather.normals import read_normals
-from advisor.weather.read_weather import WEATHER_FILE, no_record, read_weather
+from advisor.weather.read_weather import read_weather
+from advisor.weather.record_path import WEATHER_FILE, no_record
 
 FOLDER = Path(__file__).parent / "weather"
 DATA = Path(__file__).parents[1] / "data"
@@ -33,7 +36,11 @@ def read(path: Path) -> object:
     if path.stem.startswith("normals"):
         return read_normals(path, path.name)
     described = path.with_suffix(".yaml")
-    columns = check_document(WeatherColumns, load_file(described)) if described.exists() else None
+    columns = (
+        as_record(check_document(WeatherColumnsKeys, load_file(described)), WeatherColumns)
+        if described.exists()
+        else None
+    )
     return read_weather(path, today=TODAY, shown_as=path.name, columns=columns)
 
 

@@ -16,6 +16,7 @@ from dataclasses import replace
 import pytest
 
 from advisor.answers.consult import consult
+from advisor.base import record as records
 
 QUESTION = "should I dethatch this year"
 SEPTEMBER = dt.date(2026, 9, 5)
@@ -184,7 +185,7 @@ def test_two_grasses_on_one_day_get_two_answers_with_source(make_lawn):
 def test_an_unknown_age_of_the_lawn_does_not_hide_what_to_look_at(make_lawn):
     """A caution with unknown facts neither stops the work nor counts as the thing to measure."""
     lawn = make_lawn("northern_ohio", "kentucky_bluegrass", (thatch("0.9 in"),))
-    lawn = replace(lawn, site=lawn.site.model_copy(update={"sown_on": None}))
+    lawn = replace(lawn, site=records.replace(lawn.site, sown_on=None))
     answer = ask(lawn)
     assert answer.decision.verdict == "measure"
     assert {m.fact for m in answer.measure} >= {"turf_state", "soil_feel"}

@@ -14,6 +14,8 @@ from advisor.base.checked_model import check_document
 from advisor.base.strict_yaml import load_text
 from advisor.cases.open_folder import open_case
 from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.site.check_site import as_record
+from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather.column_mapping import ColumnMapping
 from advisor.weather.read_weather import read_weather
@@ -36,7 +38,9 @@ rain: {column: Regen, unit: cm}
 
 
 def columns(text: str) -> ColumnMapping:
-    return check_document(WeatherColumns, load_text(text, "site.yaml"))
+    return as_record(
+        check_document(WeatherColumnsKeys, load_text(text, "site.yaml")), WeatherColumns
+    )
 
 
 def read(tmp_path: Path, mapping: str, text: str) -> WeatherTable:

@@ -18,8 +18,11 @@ import pytest
 from advisor.base.checked_model import check_document
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
+from advisor.site.check_site import as_record
+from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
-from advisor.weather.read_weather import read_weather, weather_path
+from advisor.weather.read_weather import read_weather
+from advisor.weather.record_path import weather_path
 
 DATA = Path(__file__).parents[1] / "data"
 AUSTIN = DATA / "uscrn" / "CRND0103-2015-TX_Austin_33_NW.txt"
@@ -129,9 +132,14 @@ def test_yearly_files_in_a_folder_are_one_record(tmp_path: Path) -> None:
 
 
 def test_a_description_of_csv_files_does_not_change_these() -> None:
-    described = check_document(
+    described = as_record(
+        check_document(
+            WeatherColumnsKeys,
+            load_text(
+                "date: d\nair_max: {column: x, unit: F}\nair_min: {column: n, unit: F}\n", "f"
+            ),
+        ),
         WeatherColumns,
-        load_text("date: d\nair_max: {column: x, unit: F}\nair_min: {column: n, unit: F}\n", "f"),
     )
     table = read_weather(AUSTIN, today=TODAY, columns=described)
     truth = read_weather(AUSTIN, today=TODAY)

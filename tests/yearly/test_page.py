@@ -9,6 +9,7 @@ import html5lib
 import pytest
 
 from advisor.advice.book import Advice
+from advisor.base import record as records
 from advisor.yearly.pages import year_html, year_text
 from advisor.yearly.rows import rows_of
 from advisor.yearly.soil_chart import soil_year
@@ -86,7 +87,7 @@ def test_reasons_are_folded_and_cautions_are_not(demo_year, tree):
 
 
 def test_what_the_keeper_wrote_is_escaped(demo_year):
-    site = demo_year.case.site.model_copy(update={"name": "<script>alert(1)</script>"})
+    site = records.replace(demo_year.case.site, name="<script>alert(1)</script>")
     shown = year_html(replace(demo_year, advice=Advice(replace(demo_year.case, site=site))))
     assert "<script" not in shown
     assert "&lt;script&gt;" in shown

@@ -16,7 +16,7 @@ from advisor.delivery.letters import share as shares
 from advisor.delivery.letters.share import Done, Share
 from advisor.delivery.readers.weather_places import Cell
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.weather.read_weather import WEATHER_FOLDER
+from advisor.weather.record_path import WEATHER_FOLDER
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,6 @@ def case_of(
     title = "A lawn" if key.grass not in book.grasses else book.grasses[key.grass].title
     near = f", weather of {key.cell.name}" if key.cell else ""
     site = Site(
-        format=1,
         name=f"{title[0].upper()}{title[1:]}{near}",
         place=Location(
             latitude=key.latitude,
@@ -35,7 +34,7 @@ def case_of(
         ),
         stand=(GrassShare(grass=key.grass),),
         # As numbers, not as a file's words: they are checked where readers are read.
-        areas=(Area.model_construct(name=_AREA, size=key.area_m2),),
+        areas=(Area(name=_AREA, size=key.area_m2),),
         units=key.units,
     )
     rules = JournalRules(book.vocabulary.definitions, frozenset(book.operations), today)
