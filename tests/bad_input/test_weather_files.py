@@ -18,7 +18,7 @@ from advisor.site.check_site import as_record
 from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather import text_file
-from advisor.weather.normals import read_normals
+from advisor.weather.read_normals import read_normals
 from advisor.weather.read_weather import read_weather
 from advisor.weather.record_path import WEATHER_FILE, no_record
 
