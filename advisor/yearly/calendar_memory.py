@@ -9,7 +9,6 @@ from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
 
-from advisor.advice.difference import WORTH_SAYING_DAYS
 from advisor.base.files import write_whole
 from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
@@ -17,8 +16,6 @@ from advisor.yearly.calendar_events import REMIND_DAYS, Event
 
 MEMORY_FILE = "calendar.json"
 FORMAT = 1
-SOON_DAYS = 14
-"""So shortly before the opening any shift is told."""
 KEPT_DAYS = 60
 """A past or cancelled event stays in the calendar for so long after its end."""
 
@@ -27,9 +24,8 @@ Status = Literal["CONFIRMED", "CANCELLED"]
 
 @dataclass(frozen=True)
 class Remembered:
-    """An event as it stands in the calendar. sequence rises when its dates change by enough to
-    trouble the keeper with, or its status does; revised: the day asked about when anything of it
-    last changed."""
+    """An event as it stands in the calendar. sequence rises when its dates or its status change;
+    revised: the day asked about when anything of it last changed."""
 
     event: Event
     status: Status
@@ -58,9 +54,9 @@ def remember(
 
 def _updated(old: Remembered, new: Event, on: dt.date) -> Remembered:
     day = max(on, old.revised)
-    if old.status == "CANCELLED" or _moves(old.event, new, on):
+    # However small the shift: the calendar shows the day that every other view shows.
+    if old.status == "CANCELLED" or _dates(old.event) != _dates(new):
         return Remembered(new, "CONFIRMED", old.sequence + 1, day)
-    # Whatever is shown is what the advice says today; only the number waits for a real move.
     same = replace(new, text=old.event.text) == old.event
     return old if same else replace(old, event=new, revised=day)
 
@@ -71,20 +67,8 @@ def _fallen_away(old: Remembered, on: dt.date) -> Remembered:
     return Remembered(old.event, "CANCELLED", old.sequence + 1, max(on, old.revised))
 
 
-def _moves(old: Event, new: Event, on: dt.date) -> bool:
-    """Whether dates differ by enough to trouble the keeper with."""
-    if old.clock != new.clock:
-        return True
-    if (old.start, old.end, old.by) == (new.start, new.end, new.by):
-        return False
-    if (old.by is None) != (new.by is None):
-        return True
-    if any(0 <= (event.start - on).days <= SOON_DAYS for event in (old, new)):
-        return True
-    pairs = [(old.start, new.start), (old.end, new.end)]
-    if old.by is not None and new.by is not None:
-        pairs.append((old.by, new.by))
-    return any(abs((b - a).days) >= WORTH_SAYING_DAYS for a, b in pairs)
+def _dates(event: Event) -> tuple[object, ...]:
+    return event.start, event.end, event.by, event.clock
 
 
 def read_memory(folder: Path) -> dict[str, Remembered]:
