@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from advisor.advice.dates import date_of, starts
-from advisor.advice.gates import WHOLE, Gate, Gates
+from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import HEAVIEST_FIRST, Item, ItemDate, Season
 from advisor.advice.season import season_of
 from advisor.advice.weight import weight_of
@@ -20,7 +20,7 @@ from advisor.cases.parts import Part, parts_on
 from advisor.facts.axis import Basis
 from advisor.rulebook.advice import Conflict
 from advisor.rulebook.conditions import facts_of
-from advisor.site.kept_plan import KeptPlan
+from advisor.site.kept_plan import WHOLE, KeptPlan
 from advisor.verdicts.decide import Decision
 
 
@@ -95,6 +95,8 @@ class Advice:
 
     def minutes(self, item: Item) -> float:
         """One person's work, the middle of what it takes; 0 where no rule file says."""
+        if item.part.size_m2 is None:
+            return 0.0
         took = time_of(self.case, item.operation, item.part.ground)
         return (took.low + took.high) / 2 if took else 0.0
 

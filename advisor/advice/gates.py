@@ -16,15 +16,13 @@ from advisor.facts.records import valid_readings
 from advisor.rulebook.gate import GateRule
 from advisor.rulebook.model import Operation, RuleBook
 from advisor.site.entry import Entry
-from advisor.site.kept_plan import KeptPlan
+from advisor.site.kept_plan import WHOLE, KeptPlan
 from advisor.verdicts.decide import Decision
 
 State = Literal["met", "open", "late"]
 
 AHEAD_DAYS = 14
 """Dates further off than this can wait for a later digest."""
-WHOLE = "lawn"
-"""What a plan calls a part that is the whole lawn."""
 _LOOK_DAYS = 60
 
 

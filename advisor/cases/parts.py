@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from advisor.base.problems import BadInput
@@ -10,6 +11,7 @@ from advisor.cases.laws import local_law
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import GrassOfLawn, assemble_day
 from advisor.rulebook.model import Grass, RuleBook
+from advisor.site.kept_plan import WHOLE
 from advisor.verdicts.decide import Decider
 from advisor.verdicts.kept import KeptDay
 from advisor.verdicts.share_decisions import SharingDecider
@@ -86,7 +88,7 @@ def parts_on(
     parts = []
     for (name, _), areas in groups.items():
         area_name = areas[0] if len(areas) == 1 else None
-        decider = _decider(case, axis, name, area_name, kept)
+        decider = _decider(case, axis, name, area_name, kept, planned_on(case, areas))
         label = () if len(groups) == 1 else tuple(areas)
         parts.append(Part(name, label, case.site.size_of(areas), decider))
     return tuple(sorted(parts, key=lambda part: -(part.size_m2 or 0.0)))
@@ -96,7 +98,21 @@ def as_grass(case: Case, part: Part, grass: str) -> Part:
     """The same part of the lawn on the same day, asked about as if it were of another grass."""
     day = part.decider.day
     axis = None if day.weather is None else day.weather.axis
-    return replace(part, grass=grass, decider=_decider(case, axis, grass, day.area))
+    return replace(
+        part,
+        grass=grass,
+        decider=_decider(case, axis, grass, day.area, planned=part.decider.planned),
+    )
+
+
+def planned_on(case: Case, areas: Collection[str]) -> frozenset[str]:
+    """The jobs for which the keeper has settled on a day that is still to come, on some areas."""
+    plan = case.plan
+    if plan is None:
+        return frozenset()
+    here = {WHOLE, *areas}
+    days = (day for day in plan.days if day.date >= case.on)
+    return frozenset(id for day in days for id, area in day.work if area in here)
 
 
 def candidates(case: Case) -> tuple[str, ...]:
@@ -112,6 +128,7 @@ def _decider(
     grass: str,
     area: str | None,
     kept: KeptDay | None = None,
+    planned: frozenset[str] = frozenset(),
 ) -> Decider:
     day = assemble_day(
         case.site,
@@ -125,7 +142,7 @@ def _decider(
         forecast=case.weather,
     )
     if kept is None:
-        return Decider(case.book, day, case.site.unit_system)
+        return Decider(case.book, day, case.site.unit_system, planned)
     return SharingDecider(case.book, day, case.site.unit_system, kept)
 
 

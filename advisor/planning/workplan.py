@@ -121,10 +121,13 @@ def compose_workplan(
 ) -> WorkPlan:
     """The plan for `days` days from `first`. only: plan just these operations.
 
-    Raises `BadInput` for days that cannot be planned, or an operation that has no steps.
+    Raises `BadInput` for days that cannot be planned, an operation that has no steps, or a lawn of
+    unknown size.
     """
     case, wet = advice.case, tuple(sorted(set(rain)))
     _check(advice.on, first, days)
+    if case.site.total_area is None:
+        raise BadInput.at(case.place(), "how big the lawn is is not known, so no hours can be told")
     dates = [first + ahead * ONE_DAY for ahead in range(days)]
     work = case.book.work
     for id in only:

@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from advisor.advice.gates import WHOLE
 from advisor.advice.item import Item
 from advisor.amounts.say import money, say_time
 from advisor.answers.headline import when_text
@@ -22,6 +21,7 @@ from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
 from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan, find_out
 from advisor.sheets.shopping_lines import plan_lines
 from advisor.sheets.workplan_gates import workplan_gates
+from advisor.site.kept_plan import WHOLE
 
 OUT_OF_SEASON = (NOT_IN_SEASON, OVER)
 HEAVY_SHARE = 0.8

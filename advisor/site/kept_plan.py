@@ -12,6 +12,8 @@ from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
 
 PLAN_FILE = "plan.json"
+WHOLE = "lawn"
+"""What a plan calls a part that is the whole lawn."""
 FORMAT = 1
 SEED_WATER_DAYS = 21
 """New seed is watered for about three weeks (the rule files say how)."""

@@ -127,7 +127,13 @@ def test_the_same_facts_make_the_same_week(
         weeks[0].weather.replace("own record, weather.csv", "record of central Iowa")
         == weeks[1].weather
     )
-    assert to_find_out(keeper) == to_find_out(reader)
+    asked, sought = to_find_out(keeper)
+    assert asked == to_find_out(reader)[0]
+    wanted = [
+        [(w.wanted, w.for_what, w.areas) for w in to_find_out(c)[1]] for c in (keeper, reader)
+    ]
+    assert sought
+    assert wanted[0] == wanted[1]
 
 
 def test_an_unknown_size_is_none_all_the_way(

@@ -131,3 +131,19 @@ def test_a_plan_without_work_is_not_kept(site: Path) -> None:
     rain = [SATURDAY + dt.timedelta(days=n) for n in range(3)]
     with pytest.raises(BadInput, match="holds no work"):
         keep_plan(compose_workplan(Advice(opened(site)), SATURDAY, 3, rain=rain), site)
+
+
+def test_only_a_kept_plan_feeds_verdicts(site: Path) -> None:
+    """Seed comes first (rules/operations/feeding.yaml): once its day is settled, feed waits."""
+
+    def gives_way() -> bool:
+        advice = Advice(opened(site, SATURDAY))
+        (part,) = (part for part in advice.parts if part.label == "back")
+        return advice.item("feeding", part).aside is not None
+
+    plan = compose_workplan(Advice(opened(site)), SATURDAY, 3, only=["overseeding"])
+    assert any(plan.by_id[s.task].area == "back" for s in plan.plan.slots)
+    # A proposed plan changes nothing.
+    assert not gives_way()
+    keep_plan(plan, site)
+    assert gives_way()
