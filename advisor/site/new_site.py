@@ -156,6 +156,7 @@ stand:
 # The seed you mean to sow, if it is another grass; and when the lawn was established.
 # sowing: tall_fescue
 # sown_on: 2019-09-01
+# currency: USD
 
 areas:
   - name: lawn

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from advisor.base.checked_model import FileModel, Listed
 from advisor.base.problems import did_you_mean
@@ -79,6 +79,11 @@ def _clock(given: Any) -> dt.time:
         raise ValueError(f"'{given}' is no time of day; write 08:30") from None
 
 
+ISODay = Annotated[dt.date, AfterValidator(dt.date.isoformat)]
+"""A day on its way into a record, which takes its text: a test's own clock makes days of a kind of
+its own."""
+
+
 def _currency(given: Any) -> Any:
     code = str(given).strip().upper()
     if code not in currencies().values():
@@ -135,7 +140,7 @@ class ZoneKeys(FileModel):
 class WaterKeys(FileModel):
     irrigated: Flag | None = None
     can_water_seed: Flag | None = None
-    restrictions_checked: dt.date | None = None
+    restrictions_checked: ISODay | None = None
     zones: Annotated[Listed[ZoneKeys], LISTING] = ()
     price: float | None = Field(default=None, ge=0)
 
@@ -173,7 +178,7 @@ class SiteKeys(FileModel):
     weather_source: WeatherSourceKeys | None = None
     contact: Text | None = None
     sowing: Name | None = None
-    sown_on: dt.date | None = None
+    sown_on: ISODay | None = None
     currency: Currency | None = None
     soil: Annotated[SoilKeys, SECTION] = Field(default_factory=SoilKeys)
     water: Annotated[WaterKeys, SECTION] = Field(default_factory=WaterKeys)

@@ -6,7 +6,7 @@ import datetime as dt
 import re
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from advisor.base.checked_model import FileModel, Listed
 from advisor.site.quantity import Equivalent, Kilograms, LabelShare, Litres, Share
@@ -49,7 +49,7 @@ class SeedBagKeys(FileModel):
     weed_seed: LabelShare | None = None
     other_crop: LabelShare | None = None
     inert: LabelShare | None = None
-    tested: dt.date | None = None
+    tested: Annotated[dt.date, AfterValidator(dt.date.isoformat)] | None = None
     bag: Kilograms | None = None
     price: Price = None
 

@@ -7,17 +7,25 @@ import os
 import re
 import subprocess
 import sys
+from pathlib import Path
 
 import forked
 import pytest
+from jsonschema import Draft202012Validator
 
 KEYS = {
-    "site", "on", "question", "operation", "verdict", "grade", "headline", "reasons", "window",
-    "flips", "measure", "safety", "amounts", "format", "rulebook", "gates",
+    "site", "on", "question", "job", "title", "part", "grass", "verdict", "grade", "needed",
+    "taken_up", "weight", "date", "headline", "reasons", "season", "flips", "measure", "safety",
+    "cautions", "amounts", "format", "rulebook", "gates", "sources",
 }  # fmt: skip
 WEEK_KEYS = {
-    "site", "from", "to", "do", "hold", "wait", "coming", "measure", "water", "changed", "safety",
+    "site", "on", "to", "do", "hold", "wait", "coming", "measure", "water", "changed", "items",
+    "sources",
 }  # fmt: skip
+LISTS = ("do", "hold", "wait", "coming", "measure", "leave", "missed")
+SCHEMA = Draft202012Validator(
+    json.loads((Path(__file__).parents[2] / "docs" / "advice.schema.json").read_text("utf-8"))
+)
 ON = ("--on", "2026-09-05")
 
 
@@ -66,14 +74,16 @@ def test_ask_json_has_exactly_the_agreed_keys(site):
     assert set(data) == KEYS
     assert data["verdict"] == "do"
     reason = data["reasons"][0]
-    assert set(reason) == {"gate", "fact", "value", "limit", "holds", "says", "basis", "evidence"}
-    assert set(reason["evidence"][0]) == {"kind", "source"}
-    assert set(data["window"]) == {"opens", "closes", "chance", "years"}
+    assert set(reason) == {"gate", "fact", "value", "limit", "holds", "says", "basis", "sources"}
+    assert {str(number) for r in data["reasons"] for number in r["sources"]} <= set(data["sources"])
+    assert SCHEMA.is_valid(data)
 
 
 def test_week_json_has_the_agreed_keys(site):
     data = json.loads(advisor("week", site, *ON, "--json").stdout)
     assert set(data) >= WEEK_KEYS
+    assert list(SCHEMA.iter_errors(data)) == []
+    assert len(data["items"]) == sum(len(data[name]) for name in LISTS)
 
 
 def test_reading_commands_write_nothing(site):

@@ -87,6 +87,7 @@ class Reader:
             yield "verdict", verdict
         if found := re.match(rf"Do it – by ({DATE})", text):
             yield "by", self.day(found[1])
+        yield from self._from(text)
         if found := re.search(rf"({NUMBER}) to ({NUMBER}) (lb|kg) of [\w '.-]*?seed\b", text):
             yield "seed", (found[1], found[2], found[3])
         # How to add up what was fed names pounds too; only doses count here.
@@ -99,6 +100,14 @@ class Reader:
         if found := re.search(rf"({TIME})(?: to ({TIME}))? for one person", text):
             yield "minutes", (minutes(found[1]), minutes(found[2] or found[1]))
         yield from self._season(text)
+
+    def _from(self, text: str) -> Iterator[tuple[str, object]]:
+        """From which day what is withheld today may be done, where that is said."""
+        dated = rf"(?:Not yet – about|Hold until|usually over by about|look again about) ({DATE})"
+        if found := re.search(dated, text):
+            yield "from", self.day(found[1])
+        elif text.startswith("In season, but wait"):
+            yield "from", self.on + dt.timedelta(days=1)
 
     def _season(self, text: str) -> Iterator[tuple[str, object]]:
         if found := re.search(rf"[Ii]t closes about ({DATE}), in 1 year of 10 by ({DATE})", text):
@@ -151,17 +160,20 @@ class Reader:
     def plan_json(self, view: str, plan: dict, titles: dict[str, str]) -> Iterator[Claim]:
         """Hours and minutes by job. titles: of the ids that the plan's data use."""
         took: dict[tuple[str, str], int] = {}
+        days: dict[tuple[str, str], dt.date] = {}
         maybe: set[tuple[str, str]] = set()
         for day in plan["days"]:
             for task in day["tasks"]:
                 part = task["area"] if task["area"] in self.parts else ""
                 key = titles[task["operation"]], part
                 took[key] = took.get(key, 0) + task["minutes"]
+                days.setdefault(key, dt.date.fromisoformat(day["date"]))
                 if task["find_out"]:
                     maybe.add(key)
         for (job, part), total in took.items():
             yield Claim(view, job, part, "minutes", (total, total))
             yield Claim(view, job, part, "scheduled", (job, part) not in maybe)
+            yield Claim(view, job, part, "planned", days[job, part])
 
     def year(self, view: str, text: str) -> Iterator[Claim]:
         """'Low mowing (front): Open now, usually to 20 Sep; in 9 years of 10 to 15 Sep or later'"""

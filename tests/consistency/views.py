@@ -60,10 +60,11 @@ def composed_once() -> Iterator[None]:
 def _once(compose: Callable[..., Any]) -> Callable[..., Any]:
     made: dict[str, Any] = {}
 
-    def composed(lawn: Any, *given: Any, **named: Any) -> Any:
-        key = repr((lawn.folder, given, sorted(named.items())))
+    def composed(of: Any, *given: Any, **named: Any) -> Any:
+        case = getattr(of, "case", of)
+        key = repr((case.name, case.on, given, sorted(named.items())))
         if key not in made:
-            made[key] = compose(lawn, *given, **named)
+            made[key] = compose(of, *given, **named)
         return made[key]
 
     return composed
