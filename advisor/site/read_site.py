@@ -62,7 +62,7 @@ def read_site(folder: Path, known_grasses: Collection[str] | None, today: dt.dat
     document = load_bytes(raw, str(path)) if raw else load_file(path)
     site = check_site(document, known_grasses, today)
     if raw:
-        keep_keyed(name, key, msgspec.json.encode(_Passed(today, site)))
+        keep_keyed(name, key, msgspec.json.encode(_Passed(today, site), enc_hook=str))
     return site
 
 
