@@ -17,7 +17,7 @@ from pathlib import Path
 from freezegun import freeze_time
 
 from advisor.answers.record import propose_note, propose_work, write
-from advisor.cases.lawn import default_day, open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import FIRST_DAY, weather_lines, write_demo
 from advisor.digest.edition import Edition, compose_edition, keep_edition
 from advisor.digest.render import digest_text
@@ -79,9 +79,8 @@ def simulate(folder: Path) -> Iterator[SimulatedWeek]:
         (site / "weather.csv").write_text("\n".join(known) + "\n", encoding="utf-8")
         with freeze_time(f"{day} 16:00:00"):
             said = tuple(_put_down(site, book, day))
-            lawn = open_lawn(site, book)
-            edition = compose_edition(lawn, default_day(lawn))
-            keep_edition(edition)
+            edition = compose_edition(open_case(site, book))
+            keep_edition(edition, site)
         yield SimulatedWeek(day, said, edition)
         day += dt.timedelta(days=7)
 
@@ -90,10 +89,9 @@ def _put_down(site: Path, book, day: dt.date) -> Iterator[str]:
     for when, command, words in DIARY:
         written = dt.date.fromisoformat(when)
         if day - dt.timedelta(days=7) < written <= day:
-            lawn = open_lawn(site, book)
             propose = propose_work if command == "done" else propose_note
-            record = propose(lawn, words, written)
-            write(lawn, record)
+            record = propose(open_case(site, book, written), words)
+            write(site, record)
             yield f"{command} “{words}” → {record.says}"
 
 

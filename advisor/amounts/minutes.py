@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator
 from advisor.amounts.amount import Amount, Basis
 from advisor.amounts.field_capacity import minutes_of_work
 from advisor.amounts.say import area, say_time
-from advisor.cases.lawn import Ground, Lawn
+from advisor.cases.case import Case
+from advisor.cases.parts import Ground
 from advisor.rulebook.evidence import Evidence
 from advisor.rulebook.model import Operation
 from advisor.rulebook.steps import Machine, Step, Work
@@ -19,13 +20,17 @@ WHOLE = 5.0
 """Minutes to which each step is rounded up, once; plans and answers add up these."""
 
 
-def step_minutes(lawn: Lawn, operation: str, ground: Ground, step: Step) -> float:
+def step_minutes(case: Case, operation: str, ground: Ground, step: Step) -> float:
     """Minutes of one person, in whole fives: by machine and area, by hand the middle of the range.
 
-    A time that the keeper noted for the operation on this ground (`took`) stands above ours.
+    A time that the keeper noted for the operation on this ground (`took`) stands above ours. Raises
+    `ValueError` for ground of unknown size.
     """
-    ours = {each.id: _minutes(lawn, ground, each) for each in lawn.book.work.steps[operation]}
-    own = took_here(lawn, operation, ground)
+    size = ground.size_m2
+    if size is None:
+        raise ValueError("work on ground of unknown size takes an unknown time")
+    ours = {each.id: _minutes(case, size, each) for each in case.book.work.steps[operation]}
+    own = took_here(case, operation, ground)
     if own is None:
         return WHOLE * max(math.ceil(ours[step.id] / WHOLE - 1e-9), 1)
     # The shares of what is known to be right add up to it.
@@ -37,42 +42,44 @@ def step_minutes(lawn: Lawn, operation: str, ground: Ground, step: Step) -> floa
     return WHOLE * (round(end / WHOLE) - round(before / WHOLE))
 
 
-def _minutes(lawn: Lawn, ground: Ground, step: Step) -> float:
+def _minutes(case: Case, size_m2: float, step: Step) -> float:
     if step.by_hand_min is not None:
-        return sum(step.by_hand_min) / 2 * ground.size_m2 / M2_IN_1000_FT2
-    machine = lawn.book.work.machines[step.machine or ""]
-    width = _own_width(lawn, machine) or machine.width_m
-    return minutes_of_work(
-        ground.size_m2, step.passes, machine.speed_m_s, width, machine.efficiency
-    )
+        return sum(step.by_hand_min) / 2 * size_m2 / M2_IN_1000_FT2
+    machine = case.book.work.machines[step.machine or ""]
+    width = _own_width(case, machine) or machine.width_m
+    return minutes_of_work(size_m2, step.passes, machine.speed_m_s, width, machine.efficiency)
 
 
-def _own_width(lawn: Lawn, machine: Machine) -> float | None:
-    widths = [t.width / 1000 for t in lawn.site.tools if t.kind == machine.id and t.width]
+def _own_width(case: Case, machine: Machine) -> float | None:
+    widths = [t.width / 1000 for t in case.site.tools if t.kind == machine.id and t.width]
     return widths[0] if widths else None
 
 
-def took_here(lawn: Lawn, operation: str, ground: Ground) -> float | None:
+def took_here(case: Case, operation: str, ground: Ground) -> float | None:
     """Minutes that the operation took here before, scaled to the ground; the newest known."""
-    sizes = {each.name: each.size for each in lawn.site.areas}
-    for entry in reversed(lawn.journal.work(operation)):
+    sizes = {each.name: each.size for each in case.site.areas}
+    for entry in reversed(case.journal.work(operation)):
         took = entry.details.get("took")
         if isinstance(took, float) and (not entry.area or entry.area in ground.areas):
-            size = sizes.get(entry.area, lawn.site.total_area)
-            return took * 60 * ground.size_m2 / size
+            size = sizes.get(entry.area, case.site.total_area)
+            if size is not None and ground.size_m2 is not None:
+                return took * 60 * ground.size_m2 / size
     return None
 
 
-def time_of(lawn: Lawn, operation: Operation, ground: Ground) -> Amount | None:
-    """The time that a job takes one person, without rests; None where no rule file says.
+def time_of(case: Case, operation: Operation, ground: Ground) -> Amount | None:
+    """The time that a job takes one person, without rests; None where no rule file says, and on
+    ground of unknown size.
 
     A job that is planned step by step takes the sum of its steps.
     """
-    steps = lawn.book.work.steps.get(operation.id)
-    own = took_here(lawn, operation.id, ground)
-    size = area(ground.size_m2, lawn.site.unit_system)
+    if ground.size_m2 is None:
+        return None
+    steps = case.book.work.steps.get(operation.id)
+    own = took_here(case, operation.id, ground)
+    size = area(ground.size_m2, case.site.unit_system)
     if steps:
-        each = [(s, step_minutes(lawn, operation.id, ground, s)) for s in steps]
+        each = [(s, step_minutes(case, operation.id, ground, s)) for s in steps]
         total = sum(minutes for _, minutes in each)
         said = tuple(f"{step.title}: {minutes:.0f} min" for step, minutes in each)
         if own is not None:
@@ -80,7 +87,7 @@ def time_of(lawn: Lawn, operation: Operation, ground: Ground) -> Amount | None:
         basis: Basis = "machine" if own is None else "records"
         return Amount(
             "time", total, total, "min", _says(total, total), basis, steps=said,
-            evidence=tuple(_behind(lawn.book.work, steps)),
+            evidence=tuple(_behind(case.book.work, steps)),
         )  # fmt: skip
     if own is not None:
         said = (f"as it took here before, for {size}",)

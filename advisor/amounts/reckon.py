@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import dataclass, field
 
 from advisor.amounts.amount import Amount, Wish
@@ -15,7 +14,9 @@ from advisor.amounts.seed_label import label_notes
 from advisor.amounts.topdressing import OPERATION as TOPDRESSING
 from advisor.amounts.topdressing import topdressing_line
 from advisor.amounts.water import refill_amount, seed_water_line, sprinkler_rates
-from advisor.cases.lawn import Ground, Lawn, laws_of
+from advisor.cases.case import Case
+from advisor.cases.laws import laws_of
+from advisor.cases.parts import Ground
 from advisor.rulebook.law import rules_on
 from advisor.rulebook.model import Operation
 from advisor.rulebook.supply_numbers import SupplyNumbers
@@ -45,6 +46,13 @@ class Job:
         """Whether it is known to be needed."""
         return self.decision.judgement.truths["need"] is True
 
+    @property
+    def worth_a_place(self) -> bool:
+        """Whether something is bought for it, or it is needed now, or leaves debris."""
+        now = self.decision.verdict != "wait" and bool(self.amounts)
+        debris = any(amount.name != "time" for amount in self.amounts)
+        return bool(self.wishes or self.warnings) or (self.sure and (now or debris))
+
     def amount(self, name: str) -> Amount | None:
         """The amount of a name, such as `seed`."""
         return next((each for each in self.amounts if each.name == name), None)
@@ -52,10 +60,10 @@ class Job:
 
 @dataclass
 class _Reckoning:
-    lawn: Lawn
-    on: dt.date
+    case: Case
     decision: Decision
     ground: Ground
+    size_m2: float
     amounts: list[Amount] = field(default_factory=list)
     wishes: list[Wish] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
@@ -66,19 +74,22 @@ class _Reckoning:
 
     @property
     def numbers(self) -> SupplyNumbers:
-        return self.lawn.book.supplies
+        return self.case.book.supplies
 
 
-def amounts_for(lawn: Lawn, decision: Decision, ground: Ground) -> tuple[Amount, ...]:
-    """What a job takes; nothing on ground of unknown size (0), or where it is out for good."""
-    if ground.size_m2 <= 0 or decision.for_good:
-        return ()
-    return reckon(lawn, decision, ground).amounts
+def amounts_for(case: Case, decision: Decision, ground: Ground) -> tuple[Amount, ...]:
+    """What a job takes; nothing on ground of unknown size, or where it is out for good."""
+    return () if decision.for_good else reckon(case, decision, ground).amounts
 
 
-def reckon(lawn: Lawn, decision: Decision, ground: Ground) -> Job:
-    """Everything that the job takes: the one place where a lawn's amounts are reckoned."""
-    at = _Reckoning(lawn, decision.on, decision, ground)
+def reckon(case: Case, decision: Decision, ground: Ground) -> Job:
+    """Everything that the job takes: the one place where a lawn's amounts are reckoned.
+
+    On ground of unknown size nothing is.
+    """
+    if ground.size_m2 is None:
+        return Job(decision, ground)
+    at = _Reckoning(case, decision, ground, ground.size_m2)
     for part in (_seed, _feed, _lime, _topdressing, _water, _debris, _time):
         part(at)
     return Job(decision, ground, tuple(at.amounts), tuple(at.wishes), tuple(at.warnings))
@@ -92,7 +103,7 @@ def _wish(at: _Reckoning, **given: object) -> None:
 
 
 def _seed(at: _Reckoning) -> None:
-    book, site = at.lawn.book, at.lawn.site
+    book, site, on = at.case.book, at.case.site, at.decision.on
     grass = book.grasses[site.sowing or at.decision.grass]
     bag = seed_bag(site.supplies.seed, grass.id)
     found = seed_line(
@@ -100,7 +111,7 @@ def _seed(at: _Reckoning) -> None:
         grass,
         book.grasses,
         bag,
-        at.ground.size_m2,
+        at.size_m2,
         at.numbers,
         site.unit_system,
     )
@@ -109,7 +120,7 @@ def _seed(at: _Reckoning) -> None:
     line, kilos = found
     at.amounts += [
         line,
-        seed_water_line(at.ground.size_m2, at.numbers, site.unit_system),
+        seed_water_line(at.size_m2, at.numbers, site.unit_system),
     ]
     titles = [book.grasses[g].title for g in (bag.grasses if bag else (grass.id,))]
     _wish(
@@ -119,7 +130,7 @@ def _seed(at: _Reckoning) -> None:
         dimension="kg",
         bag=bag.bag if bag else None,
         price=bag.price if bag else None,
-        label=tuple(label_notes(bag, book.grasses, at.numbers, at.on)) if bag else _NO_LABEL,
+        label=tuple(label_notes(bag, book.grasses, at.numbers, on)) if bag else _NO_LABEL,
         keeps=SEED_KEEPS,
     )
 
@@ -141,7 +152,7 @@ def seed_bag(bags: tuple[SeedBag, ...], grass: str) -> SeedBag | None:
 
 
 def _feed(at: _Reckoning) -> None:
-    site, decision = at.lawn.site, at.decision
+    site, decision = at.case.site, at.decision
     spread = at.operation.spreads
     if spread is None or spread.what != "nitrogen":
         return
@@ -155,11 +166,11 @@ def _feed(at: _Reckoning) -> None:
             bag = each
     found = feed_line(
         at.operation,
-        at.lawn.book.grasses[decision.grass],
+        at.case.book.grasses[decision.grass],
         bag,
-        at.ground.size_m2,
+        at.size_m2,
         decision.facts,
-        rules_on(laws_of(at.lawn), ["nitrogen_cap"], decision.grass),
+        rules_on(laws_of(at.case), ["nitrogen_cap"], decision.grass),
         site.place.country or "",
         at.numbers,
         site.unit_system,
@@ -189,10 +200,10 @@ def _feed(at: _Reckoning) -> None:
 
 
 def _lime(at: _Reckoning) -> None:
-    site, decision = at.lawn.site, at.decision
+    site, decision = at.case.site, at.decision
     bag = site.supplies.lime
-    grass = at.lawn.book.grasses[decision.grass]
-    size = at.ground.size_m2
+    grass = at.case.book.grasses[decision.grass]
+    size = at.size_m2
     found = lime_line(at.operation, grass, bag, size, decision.facts, site.unit_system)
     if found is None:
         spread = at.operation.spreads
@@ -215,9 +226,9 @@ def _lime(at: _Reckoning) -> None:
 def _topdressing(at: _Reckoning) -> None:
     if at.operation.id != TOPDRESSING:
         return
-    site = at.lawn.site
+    site = at.case.site
     given = site.supplies.topdressing
-    line, litres = topdressing_line(given, at.ground.size_m2, at.numbers, site.unit_system)
+    line, litres = topdressing_line(given, at.size_m2, at.numbers, site.unit_system)
     at.amounts.append(line)
     _wish(
         at,
@@ -233,17 +244,17 @@ def _topdressing(at: _Reckoning) -> None:
 
 def _water(at: _Reckoning) -> None:
     """What refills the root zone; new seed has its own."""
-    site = at.lawn.site
+    site = at.case.site
     rates = sprinkler_rates(site, at.ground.areas)
-    found = refill_amount(at.decision.values, at.ground.size_m2, site.unit_system, rates)
+    found = refill_amount(at.decision.values, at.size_m2, site.unit_system, rates)
     at.amounts += [found] if found else []
 
 
 def _debris(at: _Reckoning) -> None:
-    found = debris_of(at.operation, at.ground.size_m2, at.lawn.site.unit_system)
+    found = debris_of(at.operation, at.size_m2, at.case.site.unit_system)
     at.amounts += [found] if found else []
 
 
 def _time(at: _Reckoning) -> None:
-    found = time_of(at.lawn, at.operation, at.ground)
+    found = time_of(at.case, at.operation, at.ground)
     at.amounts += [found] if found else []

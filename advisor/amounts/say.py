@@ -37,9 +37,9 @@ def number(value: float) -> str:
     return text.removesuffix(".0")
 
 
-def money(value: float) -> str:
-    """In the keeper's own money, which the site file does not name."""
-    return f"{value:,.2f}".removesuffix(".00")
+def money(value: float, code: str) -> str:
+    """`34 USD`; the code is left out where nobody has said which money it is."""
+    return f"{value:,.2f} {code}".replace(".00 ", " ").strip()
 
 
 def percent(share: float) -> str:

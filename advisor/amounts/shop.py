@@ -36,16 +36,19 @@ class Buy:
         return self.bags.cost if self.bags is not None else None
 
 
-def to_buy(wishes: Iterable[Wish], units: System) -> tuple[Buy, ...]:
-    """Everything to get, those of one kind together; what is only perhaps needed by itself."""
+def to_buy(wishes: Iterable[Wish], units: System, code: str) -> tuple[Buy, ...]:
+    """Everything to get, those of one kind together; what is only perhaps needed by itself.
+
+    code: of the money that prices are in.
+    """
     groups: dict[tuple[object, ...], list[Wish]] = {}
     for wish in wishes:
         key = (wish.product, wish.bag, wish.price, wish.loose, wish.sure)
         groups.setdefault(key, []).append(wish)
-    return tuple(_buy(group, units) for group in groups.values())
+    return tuple(_buy(group, units, code) for group in groups.values())
 
 
-def _buy(group: list[Wish], units: System) -> Buy:
+def _buy(group: list[Wish], units: System, code: str) -> Buy:
     first = group[0]
     needed = sum(wish.needed for wish in group)
     steps = []
@@ -70,7 +73,7 @@ def _buy(group: list[Wish], units: System) -> Buy:
         else:
             says = f"{product}: {bags.count} {'bag' if bags.count == 1 else 'bags'} of {each}"
         if bags.cost is not None:
-            says += f", {money(bags.cost)}"
+            says += f", {money(bags.cost, code)}"
         if bags.left / first.bag > _LEFT_WORTH and not first.loose:
             keeps = f"; {first.keeps}" if first.keeps else ""
             notes.append(f"{_size(bags.left, first, units)} left over{keeps}")

@@ -6,13 +6,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from advisor.advice.book import Advice
+from advisor.advice.item import Item, Season
 from advisor.amounts.amount import Amount
 from advisor.answers.headline import clears_text, headline, later_text
 from advisor.answers.law_words import law_advice
 from advisor.answers.reasons import Reason, all_reasons, disputes, telling_reasons
 from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
-from advisor.base.units import System
+from advisor.cases.laws import laws_of
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.law import Laws, left_by
 from advisor.rulebook.model import Caution, RuleBook
@@ -54,12 +56,13 @@ class Measurement:
 class Answer:
     """Everything that a renderer may show of one decision, as sentences and dates.
 
-    spoken: what its sentences are made with.
+    item: the job on its part of the lawn, with its one date. season: when it may be done, and its
+    best days. spoken: what its sentences are made with.
     grass_open: the grass is not known, and only the amounts that no grass changes are told.
     mixture: in a digest, further grasses of the stand that have another verdict.
     """
 
-    decision: Decision
+    item: Item
     question: str
     title: str
     grass: str
@@ -79,6 +82,10 @@ class Answer:
     grass_open: bool = False
     mixture: tuple[str, ...] = ()
 
+    @property
+    def decision(self) -> Decision:
+        return self.item.decision
+
     @cached_property
     def reasons(self) -> tuple[Reason, ...]:
         """Every comparison of the decision, made when asked for: a digest tells but a few."""
@@ -90,38 +97,32 @@ class Answer:
         return self.decision.outlook.current
 
 
-def build_answer(
-    decision: Decision,
-    book: RuleBook,
-    units: System,
-    *,
-    question: str = "",
-    amounts: tuple[Amount, ...] = (),
-    area: str = "",
-    laws: tuple[Laws, ...] = (),
+def answer_of(
+    advice: Advice, item: Item, *, question: str = "", amounts: tuple[Amount, ...] | None = None
 ) -> Answer:
-    """Put a decision into words. amounts: what it takes. laws: those read for the place."""
-    words = Words(units)
-    operation = decision.operation
+    """Put an item into words. amounts: what to tell that it takes; None: what the advice says."""
+    book, laws = advice.case.book, laws_of(advice.case)
+    words = Words(advice.case.site.unit_system)
+    decision, operation = item.decision, item.operation
     grass = book.grasses[decision.grass]
     law = left_by(laws, decision.on)
     told = telling_reasons(decision, book.vocabulary, words)
     return Answer(
-        decision=decision,
+        item=item,
         question=question,
         title=operation.title,
         grass=grass.title,
-        area=area,
-        headline=headline(decision, told, book, words),
+        area=item.part.label,
+        headline=headline(item, told, book),
         told=told,
         disputes=disputes(told, book.vocabulary),
-        season="" if decision.for_good else _season(decision),
+        season="" if decision.for_good else _season(decision, advice.season(item)),
         advice=tuple(
             dict.fromkeys(sentence(t) for t in (*_law(decision, laws), *_advice(decision, law)))
         ),
-        amounts=amounts,
+        amounts=advice.amounts(item) if amounts is None else amounts,
         flips=_flips(decision, book, law),
-        measure=tuple(_measurements(decision, book, law)),
+        measure=tuple(_measurements(item, book, law)),
         safety=tuple((id, book.cautions[id]) for id in operation.safety),
         later=_later(decision, book),
         changes=tuple(
@@ -169,8 +170,23 @@ def _law(decision: Decision, laws: tuple[Laws, ...]) -> Iterator[str]:
     return law_advice(laws, subjects, decision.grass, decision.on, operation.offered)
 
 
-def _season(decision: Decision) -> str:
-    """The window in one or two sentences."""
+def _season(decision: Decision, season: Season | None) -> str:
+    """The window in one or two sentences, and its best part where that is shorter."""
+    return " ".join(filter(None, (_possible(decision), _best_days(decision, season))))
+
+
+def _best_days(decision: Decision, season: Season | None) -> str:
+    if season is None or season.best is None or decision.outlook.state == "over":
+        return ""
+    first, last = season.best.opens.p50, season.best.closes.p50
+    same = (first, last) == (season.possible.opens.p50, season.possible.closes.p50)
+    if same or last < decision.on:
+        return ""
+    on = decision.on
+    return f"Best from about {say_date(first, relative_to=on)} to {say_date(last, relative_to=on)}."
+
+
+def _possible(decision: Decision) -> str:
     current = decision.outlook.current
     if current is None or current.all_year:
         return ""
@@ -214,24 +230,30 @@ def _allowed(outcomes: tuple[Outcome, ...], book: RuleBook, law: Standing) -> It
             yield outcome
 
 
-def _measurements(decision: Decision, book: RuleBook, law: Standing) -> Iterator[Measurement]:
+def _measurements(item: Item, book: RuleBook, law: Standing) -> Iterator[Measurement]:
     """Unknown facts that matter, need before the rest, each with the meaning of its results."""
+    decision = item.decision
     for name, outcomes in decision.outcomes.items():
         if decision.values.get(name) is not None:
             continue
         definition = book.vocabulary[name]
         how = definition.measure or definition.question
-        results = tuple(f"{o.to}: {_meaning(o, decision)}" for o in _allowed(outcomes, book, law))
+        results = tuple(f"{o.to}: {_meaning(o, item)}" for o in _allowed(outcomes, book, law))
         yield Measurement(name, definition.title, sentence(how), results)
 
 
-def _meaning(outcome: Outcome, decision: Decision) -> str:
+def _meaning(outcome: Outcome, item: Item) -> str:
+    decision = item.decision
     current = decision.outlook.current
     if current is None or current.all_year or outcome.verdict not in ("do", "wait"):
         return _RESULT[outcome.verdict]
     on = decision.on
     if outcome.verdict == "do":
-        until = say_date(decision.by or current.closes.p50, relative_to=on)
+        if item.goes_on:
+            return _RESULT[outcome.verdict]
+        date = item.date
+        last = date.day if date and date.kind == "deadline" else current.closes.p50
+        until = say_date(last, relative_to=on)
         open_too = [n for n in decision.outcomes if decision.values.get(n) is None]
         # The outcome takes what else is unknown at its best.
         return f"possible, until {until}" if len(open_too) > 1 else f"do it, until {until}"

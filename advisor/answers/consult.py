@@ -6,8 +6,8 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from advisor.amounts.reckon import amounts_for
-from advisor.answers.answer import Answer, build_answer, of_any_grass
+from advisor.advice.book import Advice
+from advisor.answers.answer import Answer, answer_of, of_any_grass
 from advisor.answers.law_line import law_line
 from advisor.answers.mixture import both_suit, other_grasses, what_others_say
 from advisor.answers.question_intent import Intent
@@ -17,7 +17,8 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.problems import BadInput, Place, did_you_mean
-from advisor.cases.lawn import Lawn, Part, as_grass, candidates, laws_of, parts_on
+from advisor.cases.case import Case
+from advisor.cases.parts import Part, as_grass, candidates, parts_on
 
 SPECIES = "species_choice"
 
@@ -37,6 +38,7 @@ class Consultation:
     the day answered for.
     """
 
+    advice: Advice
     answers: tuple[Answer, ...]
     weather: str
     intent: Intent
@@ -45,38 +47,40 @@ class Consultation:
     law: str = ""
 
 
-def consult(
-    lawn: Lawn, question: str, on: dt.date, *, area: str = "", grass: str = ""
-) -> Consultation:
+def consult(case: Case, question: str, *, area: str = "", grass: str = "") -> Consultation:
     """Answer a question. Raises `BadInput` for one that cannot be placed, with what can be."""
-    grasses = {id: (g.title, *g.also) for id, g in lawn.book.grasses.items()}
-    latitude = lawn.site.place.latitude
-    understood = understand(question, lawn.book.asked_as, on, latitude=latitude, grasses=grasses)
+    grasses = {id: (g.title, *g.also) for id, g in case.book.grasses.items()}
+    latitude = case.site.place.latitude
+    on = case.on
+    understood = understand(question, case.book.asked_as, on, latitude=latitude, grasses=grasses)
     if isinstance(understood, NotUnderstood):
         raise BadInput.at(Place("the question"), understood.says)
     day = _day(understood, on)
+    case = replace(case, on=day)
+    advice = Advice(case)
     if understood.operation is None:
-        return Consultation((), weather_line(lawn, day), "week", day, law=law_line(lawn))
+        return Consultation(advice, (), weather_line(case), "week", day, law=law_line(case))
     asked = understood.operation
-    _check_name(area, lawn.site.area_names, "area")
-    _check_name(grass, frozenset(lawn.book.grasses), "grass")
+    _check_name(area, case.site.area_names, "area")
+    _check_name(grass, frozenset(case.book.grasses), "grass")
     named = understood.grasses[0] if len(understood.grasses) == 1 else ""
-    tried = () if grass or named else candidates(lawn)
+    tried = () if grass or named else candidates(case)
     found = [
-        _heard(lawn, part, asked, question)
+        _heard(advice, part, asked, question)
         if not (grass or named or guess)
-        else _answer(lawn, part, asked, question)
+        else _answer(advice, part, asked, question)
         for guess in tried or (None,)
-        for part in parts_on(lawn, day, grass or named or None, unknown_as=guess)
+        for part in parts_on(case, grass or named or None, unknown_as=guess)
         if not area or not part.areas or area in part.areas
     ]
     return Consultation(
+        advice=advice,
         answers=tuple(_distinct(found)),
-        weather=weather_line(lawn, day),
+        weather=weather_line(case),
         intent=understood.intent,
         day=day,
-        law=law_line(lawn),
-        notes=(*_notes(lawn, understood, day, on), *([WHICH_GRASS] if tried else [])),
+        law=law_line(case),
+        notes=(*_notes(case, understood, day, on), *([WHICH_GRASS] if tried else [])),
     )
 
 
@@ -88,13 +92,13 @@ def _distinct(answers: list[Answer]) -> list[Answer]:
     return [of_any_grass(group, group[0]) for group in same.values()]
 
 
-def _notes(lawn: Lawn, understood: Understood, day: dt.date, on: dt.date) -> Iterator[str]:
+def _notes(case: Case, understood: Understood, day: dt.date, on: dt.date) -> Iterator[str]:
     for written, meant in understood.read_as:
         yield f"Read '{written}' as '{meant}'."
     if day != on:
         yield f"Answered for {say_date(day, relative_to=on)}, with what is known today."
     if understood.also:
-        titles = (lawn.book.operations[id].title.lower() for id in understood.also)
+        titles = (case.book.operations[id].title.lower() for id in understood.also)
         yield f"You also named {listed(tuple(titles))}: ask about that by itself."
 
 
@@ -106,43 +110,37 @@ def _day(understood: Understood, on: dt.date) -> dt.date:
     return first
 
 
-def _heard(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
+def _heard(advice: Advice, part: Part, operation: str, question: str) -> Answer:
     """The answer for a part of the lawn, and what further grasses of its stand would change."""
-    answer = _answer(lawn, part, operation, question)
-    differing = what_others_say(lawn, part, answer, lambda p: _answer(lawn, p, operation, ""))
+    case = advice.case
+    answer = _answer(advice, part, operation, question)
+    differing = what_others_say(
+        case, part, answer, lambda p: answer_of(advice, advice.by_itself(operation, p))
+    )
     told = [*differing.against, *differing.besides]
-    others = other_grasses(lawn, part)
+    others = other_grasses(case, part)
     if others:
-        stand = tuple(lawn.book.grasses[id] for id in (part.grass, *(id for id, _ in others)))
-        told += both_suit(lawn, stand, operation)
+        stand = tuple(case.book.grasses[id] for id in (part.grass, *(id for id, _ in others)))
+        told += both_suit(case, stand, operation)
     if operation == SPECIES and answer.decision.verdict in ("do", "hold"):
-        told.append(_suited(lawn, part))
+        told.append(_suited(case, part))
     return replace(answer, advice=(*told, *answer.advice))
 
 
-def _suited(lawn: Lawn, part: Part) -> str:
+def _suited(case: Case, part: Part) -> str:
     """The grasses that the same comparison finds nothing against."""
     titles = [
         grass.title
-        for id, grass in lawn.book.grasses.items()
-        if as_grass(lawn, part, id).decider.decide(SPECIES).verdict == "not_needed"
+        for id, grass in case.book.grasses.items()
+        if as_grass(case, part, id).decider.decide(SPECIES).verdict == "not_needed"
     ]
     if not titles:
         return "By the same comparison no lawn grass suits it: think of mulch or ground cover."
     return f"By the same comparison nothing speaks against {listed(tuple(titles))}."
 
 
-def _answer(lawn: Lawn, part: Part, operation: str, question: str) -> Answer:
-    decision = part.decider.decide(operation)
-    return build_answer(
-        decision,
-        lawn.book,
-        lawn.site.unit_system,
-        question=question,
-        amounts=amounts_for(lawn, decision, part.ground),
-        area=part.label,
-        laws=laws_of(lawn),
-    )
+def _answer(advice: Advice, part: Part, operation: str, question: str) -> Answer:
+    return answer_of(advice, advice.item(operation, part), question=question)
 
 
 def _check_name(name: str, known: frozenset[str], noun: str) -> None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 
+from advisor.advice.item import Item
 from advisor.answers.reasons import Reason
-from advisor.answers.words import Words, about
+from advisor.answers.words import about
 from advisor.base.dates import say_date
 from advisor.rulebook.model import RuleBook
 from advisor.verdicts.between_jobs import Later
@@ -15,23 +16,42 @@ from advisor.verdicts.forward import Clears
 A_FEW_DAYS = 3
 
 
-def headline(decision: Decision, told: tuple[Reason, ...], book: RuleBook, words: Words) -> str:
-    """Such as `Do it – by 12 Sep` or `Not needed: thatch is 0.3 in`."""
+def headline(item: Item, told: tuple[Reason, ...], book: RuleBook) -> str:
+    """Such as `Do it – by 12 Sep` or `Not needed: thatch is 0.3 in`; the day is the item's."""
+    if item.verdict == "do":
+        return _do(item, book)
+    if item.verdict == "wait" and (planned := _planned(item)):
+        return f"Not yet – {planned}"
     return {
-        "do": _do,
         "wait": _wait,
         "hold": _hold,
         "not_needed": _not_needed,
         "missed": _missed,
         "ruled_out": _ruled_out,
         "measure": _measure,
-    }[decision.verdict](decision, told, book)
+    }[item.verdict](item.decision, told, book)
 
 
-def _do(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
-    by = f" – by {_say(decision.by, decision)}" if decision.by else ""
-    close = ", though it is a close call" if _close_need(decision) else ""
-    return f"Do it{by}{close}"
+def _do(item: Item, book: RuleBook) -> str:
+    when = when_text(item, book)
+    close = ", though it is a close call" if _close_need(item.decision) else ""
+    return f"Do it{f' – {when}' if when else ''}{close}"
+
+
+def when_text(item: Item, book: RuleBook) -> str:
+    """`by 15 Sep, before overseeding`, or the day that is settled on; empty for what goes on."""
+    if planned := _planned(item):
+        return planned
+    if item.date is None or item.date.kind != "deadline":
+        return ""
+    before = f", before {book.operations[item.date.sake].title.lower()}" if item.date.sake else ""
+    return f"by {_say(item.date.day, item.decision)}{before}"
+
+
+def _planned(item: Item) -> str:
+    if item.date is None or item.date.kind != "appointment":
+        return ""
+    return f"planned for {item.date.day:%A} {_say(item.date.day, item.decision)}"
 
 
 def _wait(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:

@@ -8,7 +8,9 @@ from collections.abc import Iterable, Iterator
 from advisor.answers.law_words import sources_of
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
-from advisor.cases.lawn import Lawn, Part, laws_of, local_law
+from advisor.cases.case import Case
+from advisor.cases.laws import laws_of, local_law
+from advisor.cases.parts import Part
 from advisor.rulebook.law import FEEDING_SUBJECTS, LawRule, Laws, rules_on
 
 MATTERS: dict[str, tuple[str, ...]] = {
@@ -21,17 +23,17 @@ _WITH_ARTICLE = ("United ", "Netherlands", "Philippines", "Bahamas", "Isle of ",
 ABOVE = "labels and local codes stand above this advice."
 
 
-def law_line(lawn: Lawn) -> str:
+def law_line(case: Case) -> str:
     """`Rules read: New Jersey on fertiliser (N.J.S.A. …, 25 Nov 2026). Not checked: …`"""
-    laws = laws_of(lawn)
-    read = [text for law in laws for text in _read(law, lawn.book.offered)]
+    laws = laws_of(case)
+    read = [text for law in laws for text in _read(law, case.book.offered)]
     missing = [matter for matter, subjects in MATTERS.items() if not rules_on(laws, subjects)]
-    place = _place_name(lawn)
+    place = _place_name(case)
     if not read:
         of = f" of {place}" if place else ""
         return f"Local rules{of} on {listed(tuple(MATTERS))} were not checked; {ABOVE}"
     smaller = "the rules of your county, town and watershed"
-    if lawn.site.place.county and any(law.county for law in laws):
+    if case.site.place.county and any(law.county for law in laws):
         smaller = "the rules of your town and watershed"
     if any(law.town for law in laws):
         smaller = "the rules of your county and watershed"
@@ -39,13 +41,13 @@ def law_line(lawn: Lawn) -> str:
     return f"Rules read: {'; '.join(read)}. Not checked: {unread}; {ABOVE}"
 
 
-def forbidden_line(lawn: Lawn, parts: Iterable[Part]) -> str:
+def forbidden_line(case: Case, parts: Iterable[Part]) -> str:
     """What plans leave out because the law of the place forbids it; empty if that is nothing.
 
     `Left out by law: feeding from 16 Nov to 29 Feb; weed preventer and grub control, all year.`
     """
     parts = tuple(parts)
-    bans = local_law(lawn, parts[0].decider.day.on).bans
+    bans = local_law(case).bans
     said, always = [], []
     for part in parts:
         for id in part.decider.operations():
@@ -91,8 +93,8 @@ def _sources(rules: list[LawRule]) -> str:
     return f"{listed(sources_of(rules))}{day}"
 
 
-def _place_name(lawn: Lawn) -> str:
-    place = lawn.site.place
+def _place_name(case: Case) -> str:
+    place = case.site.place
     if not place.country:
         return ""
     # The names of regions are needed only here, and reading them takes its time.

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from advisor.answers.answer import Answer
 from advisor.base.dates import say_date
 from advisor.base.units import show
-from advisor.cases.lawn import Lawn, Part, as_grass
+from advisor.cases.case import Case
+from advisor.cases.parts import Part, as_grass
 from advisor.rulebook.model import Grass
 
 LEAST_SHARE = 0.1
@@ -17,14 +18,14 @@ FEW_DAYS = 4
 """Days by which two seasons must differ to be worth a sentence (chosen)."""
 
 
-def other_grasses(lawn: Lawn, part: Part) -> tuple[tuple[str, float | None], ...]:
+def other_grasses(case: Case, part: Part) -> tuple[tuple[str, float | None], ...]:
     """The stand's further grasses that the rule book knows, with their shares, largest first."""
-    stand = lawn.site.stand_of(part.decider.day.area)
+    stand = case.site.stand_of(part.decider.day.area)
     found = [
         (p.grass, p.share)
         for p in stand
         if p.grass != part.grass
-        and p.grass in lawn.book.grasses
+        and p.grass in case.book.grasses
         and (p.share is None or p.share >= LEAST_SHARE)
     ]
     return tuple(sorted(found, key=lambda each: -(each[1] or 0.0)))
@@ -43,13 +44,13 @@ class Differing:
 
 
 def what_others_say(
-    lawn: Lawn, part: Part, answer: Answer, answered: Callable[[Part], Answer]
+    case: Case, part: Part, answer: Answer, answered: Callable[[Part], Answer]
 ) -> Differing:
     """What changes with the further grasses. answered: the same question, put to another part."""
     against: list[str] = []
     besides: list[str] = []
-    for grass, share in other_grasses(lawn, part):
-        other = answered(as_grass(lawn, part, grass))
+    for grass, share in other_grasses(case, part):
+        other = answered(as_grass(case, part, grass))
         beside = other.decision.verdict in (answer.decision.verdict, "measure")
         (besides if beside else against).append(_where_it_differs(answer, other, share))
     return Differing(tuple(against), tuple(text for text in besides if text))
@@ -76,7 +77,7 @@ def _where_it_differs(answer: Answer, other: Answer, share: float | None) -> str
     return f"{who}: {' and '.join(said)}." if said else ""
 
 
-def both_suit(lawn: Lawn, grasses: tuple[Grass, ...], operation: str) -> Iterator[str]:
+def both_suit(case: Case, grasses: tuple[Grass, ...], operation: str) -> Iterator[str]:
     """The height or the feed of a year that suits all grasses of a stand."""
     names = {"mowing": ("mowing_low", "mowing_high", "mm"), "feeding": _YEAR_OF_FEED}
     if operation not in names:
@@ -92,7 +93,7 @@ def both_suit(lawn: Lawn, grasses: tuple[Grass, ...], operation: str) -> Iterato
         return
 
     def said(low: float, high: float) -> str:
-        units = lawn.site.unit_system
+        units = case.site.unit_system
         return f"{show(low, unit, units)} to {show(high, unit, units)}"
 
     low, high = max(r[1] for r in ranges), min(r[2] for r in ranges)

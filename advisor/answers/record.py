@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
+from pathlib import Path
 
 from advisor.answers.forbidden import Forbidden, forbidden_by, say_forbidden
 from advisor.base.problems import BadInput
-from advisor.cases.lawn import Lawn, grass_of_lawn
+from advisor.cases.case import Case
+from advisor.cases.parts import grass_of_lawn
 from advisor.facts.day import OTHER_WORK
 from advisor.facts.vocabulary import FAMILIES, FactDefinition
 from advisor.rulebook.conditions import leaves
@@ -56,14 +58,14 @@ class Proposal:
         return "; ".join(part for part in parts if part)
 
 
-def propose_note(lawn: Lawn, words: str, today: dt.date) -> Proposal:
+def propose_note(case: Case, words: str) -> Proposal:
     """What was seen, or what is wanted. Raises `BadInput` for what is not understood."""
-    areas = lawn.site.area_names
+    areas = case.site.area_names
     try:
-        found = understand(words, _facts(lawn), {}, today, areas)
+        found = understand(words, _facts(case), {}, case.on, areas)
     except BadInput as seen:
-        return _propose(lawn, _wish(lawn, words, today, seen), today)
-    definition = lawn.book.vocabulary.definitions[found.entry.what]
+        return _propose(case, _wish(case, words, seen))
+    definition = case.book.vocabulary.definitions[found.entry.what]
     if definition.tells_of and found.entry.value != "none":
         held = veto(found.plain, ()) or bought(found.plain)
         if held:
@@ -71,42 +73,42 @@ def propose_note(lawn: Lawn, words: str, today: dt.date) -> Proposal:
             work = definition.tells_of.replace("_", " ")
             what = f"'{words}' would tell of work done ({work}): {rule.why.format(said=said)}"
             raise refused(what)
-    return _propose(lawn, found, today)
+    return _propose(case, found)
 
 
-def propose_work(lawn: Lawn, words: str, today: dt.date) -> Proposal:
+def propose_work(case: Case, words: str) -> Proposal:
     """Work done. Raises `BadInput` for what is not understood, or is no work that was done."""
     try:
-        found = understand(words, NO_FACTS, work_words(lawn), today, lawn.site.area_names)
+        found = understand(words, NO_FACTS, work_words(case), case.on, case.site.area_names)
     except NotWork as error:
-        told = (error.problems[0].what, _where_else(lawn, error))
+        told = (error.problems[0].what, _where_else(case, error))
         raise refused("; ".join(filter(None, told))) from None
     if found.entry.kind == "wish":
         what = f"{found.says}: a wish, not work done; 'advisor note' records it"
         raise refused(what)
-    return _propose(lawn, found, today)
+    return _propose(case, found)
 
 
-def write(lawn: Lawn, proposal: Proposal) -> str:
-    """Put a record at the end of the journal and return its id."""
-    (id,) = append(lawn.folder / JOURNAL_FILE, [proposal.entry])
+def write(folder: Path, proposal: Proposal) -> str:
+    """Put a record at the end of the folder's journal and return its id."""
+    (id,) = append(folder / JOURNAL_FILE, [proposal.entry])
     return id
 
 
-def take_back(lawn: Lawn, record: str, today: dt.date) -> None:
+def take_back(folder: Path, record: str, today: dt.date) -> None:
     """Write that a record no longer counts. Raises `BadInput` if there is none of that id."""
-    append_undo(lawn.folder / JOURNAL_FILE, record, today)
+    append_undo(folder / JOURNAL_FILE, record, today)
 
 
-def _wish(lawn: Lawn, words: str, today: dt.date, seen: BadInput) -> Understood:
+def _wish(case: Case, words: str, seen: BadInput) -> Understood:
     """The wish that words hold which tell of no reading. `seen` says why they do not."""
     try:
-        found = understand(words, NO_FACTS, work_words(lawn), today, lawn.site.area_names)
+        found = understand(words, NO_FACTS, work_words(case), case.on, case.site.area_names)
     except NotWork as error:
         if not isinstance(seen, NothingKnown):
             raise seen from None
         about = f"'{words}' is about {say_names(error.operations)}"
-        what = f"holds no reading that is understood{_reading(lawn, error)}"
+        what = f"holds no reading that is understood{_reading(case, error)}"
         raise refused(f"{about}, {what}, and is not work done: {error.why}") from None
     except BadInput:
         raise seen from None
@@ -115,70 +117,70 @@ def _wish(lawn: Lawn, words: str, today: dt.date, seen: BadInput) -> Understood:
     return found
 
 
-def _propose(lawn: Lawn, found: Understood, today: dt.date) -> Proposal:
-    work, entry = frozenset(work_words(lawn)), found.entry
-    checked = check_new(entry, JournalRules(_facts(lawn), work, today, lawn.site.area_names))
-    means = say_forbidden(_forbidden(lawn, checked, today), today)
+def _propose(case: Case, found: Understood) -> Proposal:
+    work, entry = frozenset(work_words(case)), found.entry
+    checked = check_new(entry, JournalRules(_facts(case), work, case.on, case.site.area_names))
+    means = say_forbidden(_forbidden(case, checked), case.on)
     cells = as_written(entry)
     same = (
         e.id
-        for e in lawn.journal.standing
+        for e in case.journal.standing
         if (e.date, e.kind) == (entry.date, entry.kind)
         and (e.what, e.text, e.area, e.note) == cells
     )
     return Proposal(entry, found.says, means, next(same, ""))
 
 
-def _forbidden(lawn: Lawn, entry: Entry, today: dt.date) -> tuple[Forbidden, ...]:
-    areas = [entry.area] if entry.area else [area.name for area in lawn.site.areas]
-    known = [lawn.site.leading_grass(area) for area in areas]
+def _forbidden(case: Case, entry: Entry) -> tuple[Forbidden, ...]:
+    areas = [entry.area] if entry.area else [area.name for area in case.site.areas]
+    known = [case.site.leading_grass(area) for area in areas]
     grasses = {grass for grass in known if grass} if all(known) else set()
     if entry.kind == "work":
-        return forbidden_by(lawn.book, entry.what, entry.date, today, grasses)
-    definition = lawn.book.vocabulary.definitions.get(entry.what)
+        return forbidden_by(case.book, entry.what, entry.date, case.on, grasses)
+    definition = case.book.vocabulary.definitions.get(entry.what)
     if entry.kind != "observation" or definition is None or not definition.tells_of:
         return ()
     if entry.value == "none":
         return ()
     # Not the work's own ban, which counts from the day of the work: only the wait of seed.
     waits = [
-        grass_of_lawn(lawn.book.grasses[grass], lawn.book).seed_waits.get(str(entry.value))
-        for grass in grasses or lawn.book.grasses
+        grass_of_lawn(case.book.grasses[grass], case.book).seed_waits.get(str(entry.value))
+        for grass in grasses or case.book.grasses
     ]
     longest = None if None in waits else max(wait for wait in waits if wait is not None)
     work = definition.tells_of
-    return forbidden_by(lawn.book, work, entry.date, today, grasses, longest, only_label=True)
+    return forbidden_by(case.book, work, entry.date, case.on, grasses, longest, only_label=True)
 
 
-def _where_else(lawn: Lawn, error: NotWork) -> str:
+def _where_else(case: Case, error: NotWork) -> str:
     """The command for what the words tell instead of work."""
     if error.instead == "asked":
         return ""  # it is said already
     if error.instead == "wished":
         name = error.operations[0].replace("_", " ")
         return f"'advisor note' records a wish, such as 'want {name}'"
-    return f"'advisor note' records what was seen{_reading(lawn, error)}"
+    return f"'advisor note' records what was seen{_reading(case, error)}"
 
 
-def _reading(lawn: Lawn, error: NotWork) -> str:
+def _reading(case: Case, error: NotWork) -> str:
     """The first reading that a job's need asks for, in the words that `note` understands."""
-    readings = _facts(lawn)
+    readings = _facts(case)
     for operation in error.operations:
-        for leaf in leaves(lawn.book.operations[operation].need):
+        for leaf in leaves(case.book.operations[operation].need):
             definition = readings.get(leaf.fact)
             if definition is not None and definition.said_as and definition.of_keeper:
                 return f", such as '{definition.said_as[0]} …'"
     return ""
 
 
-def _facts(lawn: Lawn) -> dict[str, FactDefinition]:
+def _facts(case: Case) -> dict[str, FactDefinition]:
     """What can be seen; wishes and work are told by the names of operations."""
-    known = lawn.book.vocabulary.definitions
+    known = case.book.vocabulary.definitions
     return {n: d for n, d in known.items() if d.varies == "record" and n not in FAMILIES}
 
 
-def work_words(lawn: Lawn) -> dict[str, WorkWords]:
+def work_words(case: Case) -> dict[str, WorkWords]:
     """How keepers speak of each job that the journal takes."""
-    book = lawn.book
+    book = case.book
     told = {id: WorkWords(words, book.done_as[id]) for id, words in book.asked_as.items()}
     return {**{work: WorkWords((work,)) for work in OTHER_WORK}, **told}

@@ -1,54 +1,83 @@
-"""An answer for other programs: stable keys, plain values."""
+"""An item of the advice, and an answer about it, for other programs.
+
+docs/advice.schema.json describes what is written here. Quantities are numbers with their unit in
+the keeper's own system, dates are ISO, a source is a number of the `sources` beside it.
+"""
 
 from __future__ import annotations
 
+import datetime as dt
+from collections.abc import Mapping
 from typing import Any
 
+from advisor.advice.book import Advice
+from advisor.advice.gates import gate_json
+from advisor.advice.item import Item, ItemDate, Season, Span
+from advisor.amounts.amount import Amount
 from advisor.answers.answer import Answer
 from advisor.answers.reasons import Reason
-from advisor.rulebook.model import RuleBook
+from advisor.answers.sources import Numbers, source_names
 from advisor.windows.spread import Spread
 
-FORMAT = 1
+FORMAT = 2
 
 
-def answer_json(
-    answer: Answer, site: str, book: RuleBook, gates: list[dict[str, Any]], law: str = ""
-) -> dict[str, Any]:
-    """The answer as plain data. Quantities are text with their unit; dates are ISO.
-
-    gates: what has to be seen to before the work, as plain data. law: the line on the rules of the
-    place, told last under `safety`.
-    """
-    decision = answer.decision
+def head_json(advice: Advice) -> dict[str, Any]:
+    """What every document of ours begins with."""
     return {
         "format": FORMAT,
-        "rulebook": book.hash,
-        "site": site,
-        "on": decision.on.isoformat(),
+        "rulebook": advice.case.book.hash,
+        "site": advice.case.site.name,
+        "on": advice.on.isoformat(),
+    }
+
+
+def answer_json(advice: Advice, answer: Answer, law: str = "") -> dict[str, Any]:
+    """An answer to a question: its item with every comparison, and what would change it.
+
+    law: the line on the rules of the place, told last under `safety`.
+    """
+    numbers = Numbers()
+    item = item_json(advice, answer, numbers)
+    return {
+        **head_json(advice),
         "question": answer.question,
-        "operation": decision.operation.id,
-        "verdict": decision.verdict,
-        "grade": decision.grade,
-        "headline": answer.headline,
-        "gates": gates,
-        "reasons": [reason_json(reason) for reason in answer.reasons],
-        "window": _window(answer),
+        **item,
+        "reasons": [reason_json(reason, numbers) for reason in answer.reasons],
         "flips": [{"fact": f.fact, "to": f.to, "verdict": f.verdict} for f in answer.flips],
+        "safety": [*(caution.text for _, caution in answer.safety), *filter(None, (law,))],
+        "sources": sources_json(numbers),
+    }
+
+
+def item_json(advice: Advice, answer: Answer, numbers: Numbers) -> dict[str, Any]:
+    """One job on one part of the lawn: all that any view tells of it."""
+    item = answer.item
+    return {
+        "job": item.operation.id,
+        "title": item.operation.title,
+        "part": item.part.label,
+        "grass": item.decision.grass,
+        "verdict": item.verdict,
+        "grade": item.decision.grade,
+        "needed": item.need,
+        "taken_up": item.taken_up,
+        "weight": item.weight,
+        "date": date_json(item.date),
+        "headline": answer.headline,
+        "reasons": [reason_json(reason, numbers) for reason in answer.told],
+        "season": season_json(item, advice.season(item)),
+        "gates": [gate_json(gate) for gate in advice.gates_of(item)],
         "measure": [
-            {"fact": m.fact, "how": " ".join((m.how, *(f"{r}." for r in m.results)))}
+            {"fact": m.fact, "title": m.title, "how": m.how, "results": list(m.results)}
             for m in answer.measure
         ],
-        "safety": [*(caution.text for _, caution in answer.safety), *filter(None, (law,))],
-        "amounts": {
-            a.name: {"low": round(a.low, 2), "high": round(a.high, 2), "unit": a.unit,
-                     "steps": list(a.steps), "basis": a.basis}
-            for a in answer.amounts
-        },
-    }  # fmt: skip
+        "amounts": {amount.name: amount_json(amount) for amount in answer.amounts},
+        "cautions": [id for id, _ in answer.safety],
+    }
 
 
-def reason_json(reason: Reason) -> dict[str, Any]:
+def reason_json(reason: Reason, numbers: Numbers) -> dict[str, Any]:
     """One comparison."""
     return {
         "gate": reason.gate,
@@ -58,22 +87,72 @@ def reason_json(reason: Reason) -> dict[str, Any]:
         "holds": reason.holds,
         "says": reason.says,
         "basis": reason.basis,
-        "evidence": [{"kind": e.kind, "source": str(e)} for e in reason.evidence],
+        "sources": numbers.all_of(source_names(reason.evidence)),
     }
 
 
-def _window(answer: Answer) -> dict[str, Any] | None:
-    opening = answer.window
-    if opening is None:
+def date_json(date: ItemDate | None) -> dict[str, Any] | None:
+    """The one date of an item, with its kind; before: the job that sets a deadline."""
+    if date is None:
+        return None
+    found: dict[str, Any] = {"kind": date.kind, "day": date.day.isoformat()}
+    if date.sake:
+        found["before"] = date.sake
+    if date.watch:
+        found["watch"] = list(date.watch)
+    return found
+
+
+def season_json(item: Item, season: Season | None) -> dict[str, Any] | None:
+    """The spans of a season; chance: the share of the years that have it as its state says."""
+    if season is None:
         return None
     return {
-        "opens": spread_json(opening.opens),
-        "closes": spread_json(opening.closes),
-        "chance": answer.decision.outlook.chance,
-        "years": opening.years,
+        "id": season.id,
+        "title": season.title,
+        "state": item.decision.outlook.state,
+        "chance": item.decision.outlook.chance,
+        "possible": span_json(season.possible),
+        "best": span_json(season.best),
+        "printed": span_json(season.printed),
     }
+
+
+def span_json(span: Span | None) -> dict[str, Any] | None:
+    """When it opens and closes, in how many years."""
+    if span is None:
+        return None
+    return {
+        "opens": spread_json(span.opens),
+        "closes": spread_json(span.closes),
+        "years": span.years,
+        "never": span.never,
+    }
+
+
+def amount_json(amount: Amount) -> dict[str, Any]:
+    """An amount with what it rests on and the steps that lead to it."""
+    return {
+        "low": round(amount.low, 3),
+        "high": round(amount.high, 3),
+        "unit": amount.unit,
+        "basis": amount.basis,
+        "cap": amount.cap or None,
+        "says": amount.says,
+        "steps": list(amount.steps),
+    }
+
+
+def sources_json(numbers: Numbers) -> Mapping[str, str]:
+    """The sources by their numbers."""
+    return {str(number): source for number, source in enumerate(numbers.sources, start=1)}
 
 
 def spread_json(spread: Spread) -> dict[str, str]:
     """The three dates of a spread."""
-    return {name: getattr(spread, name).isoformat() for name in ("p10", "p50", "p90")}
+    return {name: iso(getattr(spread, name)) for name in ("p10", "p50", "p90")}
+
+
+def iso(day: dt.date) -> str:
+    """`2026-09-15`."""
+    return day.isoformat()

@@ -5,20 +5,20 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.weather.gaps import fill_gaps, gap_report
 from advisor.weather.table import WeatherTable
 
 
-def weather_line(lawn: Lawn, on: dt.date) -> str:
+def weather_line(case: Case) -> str:
     """For instance `Weather: weather.csv, through today, 30 full years.`"""
-    if lawn.weather is None or lawn.weather.first > on:
-        basis = "monthly normals only, so dates are rough" if lawn.normals else "no record yet"
+    if case.weather is None or case.weather.first > case.on:
+        basis = "monthly normals only, so dates are rough" if case.normals else "no record yet"
         return f"Weather: {basis}."
-    known = lawn.weather.until(on)
+    known = case.weather.until(case.on)
     owners = {origin.attribution for origin in known.origins}
     notes = [note for note in known.notes if note not in owners]
-    parts = list(dict.fromkeys((*_whose(known, on), _length(known), *notes)))
+    parts = list(dict.fromkeys((*_whose(known, case.on), _length(known), *notes)))
     gaps = gap_report(fill_gaps(known))
     if not gaps.startswith("no gaps"):
         parts.append(gaps)

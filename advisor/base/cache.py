@@ -37,11 +37,14 @@ def read_kept(name: str) -> bytes | None:
 
 
 def keep(name: str, content: bytes) -> None:
-    """Keep something under a name, if that can be done."""
+    """Keep something under a name, if that can be done.
+
+    A power cut may leave less of it; whoever reads it tells by a check sum of its own.
+    """
     folder = _folder()
     if folder is not None:
         with suppress(BadInput):
-            write_whole(folder / name, content)
+            write_whole(folder / name, content, lasting=False)
 
 
 def _folder() -> Path | None:

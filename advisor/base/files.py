@@ -31,12 +31,13 @@ def write_whole(
     own: bool = False,
     new: bool = False,
     private: bool = False,
+    lasting: bool = True,
 ) -> None:
     """Put a file in place of the old one; if that fails, the old one stays and nothing is left.
 
     Text is written as UTF-8. The other arguments, and what is raised, are those of `whole_file`.
     """
-    with whole_file(path, reads=reads, own=own, new=new, private=private) as file:
+    with whole_file(path, reads=reads, own=own, new=new, private=private, lasting=lasting) as file:
         file.write(content if isinstance(content, bytes) else content.encode())
 
 
@@ -48,6 +49,7 @@ def whole_file(
     own: bool = False,
     new: bool = False,
     private: bool = False,
+    lasting: bool = True,
 ) -> Iterator[BinaryIO]:
     """A file to write to, which takes the place of the old one when the block ends without error.
 
@@ -55,8 +57,8 @@ def whole_file(
     the end it has a name of its own, `file.name`, and can be read back.
     reads: files that the present command reads, and sites or lists whose inputs it reads.
     own: the file is the program's own memory; otherwise one that the program reads is refused.
-    new: none may be there. private: only its owner may read it. Raises `BadInput` if it is refused
-    or cannot be written.
+    new: none may be there. private: only its owner may read it. lasting: a power cut right after
+    leaves the old file or the new one. Raises `BadInput` if it is refused or cannot be written.
     """
     with _told(path):
         if not own:
@@ -75,7 +77,8 @@ def whole_file(
             with _made(part, goal, private) as file:
                 yield file
                 file.flush()
-                os.fsync(file.fileno())
+                if lasting:
+                    os.fsync(file.fileno())
             if new:
                 _put_where_none_is(part, goal)
             else:

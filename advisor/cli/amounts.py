@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from advisor.base.files import write_whole
+from advisor.cli.opened import advice_for
 from advisor.cli.options import AsJson, On, SiteFolder
 
 
@@ -28,13 +29,10 @@ def amounts(
     as_json: AsJson = False,
 ) -> None:
     """Seed, feed, lime, topdressing, water, bags and hire for the season, with every step shown."""
-    from advisor.amounts.compose import compose_amounts
-    from advisor.cases.lawn import default_day, open_lawn
-    from advisor.rulebook.read_rulebook import read_rulebook
+    from advisor.planning.shopping import compose_shopping
     from advisor.sheets.amounts_pages import amounts_html, amounts_json, amounts_text
 
-    lawn = open_lawn(site, read_rulebook())
-    found = compose_amounts(lawn, on or default_day(lawn), only or ())
+    found = compose_shopping(advice_for(site, on), only or ())
     if as_json:
         import json
 

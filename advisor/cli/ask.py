@@ -27,27 +27,23 @@ def ask(
 ) -> None:
     """Answer a question about one job on the lawn."""
     from advisor.answers.consult import consult
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.planning.gate_words import gate_lines
-    from advisor.planning.gates import gate_json, gates_ahead
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    lawn = open_lawn(site, read_rulebook())
-    consulted = consult(lawn, question, on or default_day(lawn), area=area, grass=grass)
+    consulted = consult(open_case(site, read_rulebook(), on), question, area=area, grass=grass)
+    case = consulted.advice.case
     if consulted.intent == "week":
         from advisor.digest.edition import compose_edition, show
 
-        typer.echo(show(compose_edition(lawn, consulted.day), "json" if as_json else "text"))
+        typer.echo(show(compose_edition(case), "json" if as_json else "text"))
         return
     if as_json:
         import json
 
         from advisor.answers.to_json import answer_json
 
-        answer = consulted.answers[0]
-        gates = gates_ahead(lawn, answer.decision, answer.area, consulted.day)
-        told = [gate_json(gate) for gate in gates]
-        data = answer_json(answer, lawn.site.name, lawn.book, told, consulted.law)
+        data = answer_json(consulted.advice, consulted.answers[0], consulted.law)
         typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
         return
     from advisor.digest.render import answer_text
@@ -56,13 +52,13 @@ def ask(
     shown = [
         answer_text(
             a,
-            lawn.book,
+            case.book,
             consulted.weather,
             consulted.law,
             why=why,
-            units=lawn.site.unit_system,
+            units=case.site.unit_system,
             amounts_first=amounts_first,
-            gates=gate_lines(gates_ahead(lawn, a.decision, a.area, consulted.day), consulted.day),
+            gates=gate_lines(consulted.advice.gates_of(a.item), consulted.day),
         )
         for a in consulted.answers
     ]

@@ -10,6 +10,7 @@ import typer
 from typer.core import TyperGroup
 from typer.main import get_group
 
+from advisor.cli.plain_values import plain_help
 from advisor.cli.typed import guard
 
 
@@ -19,6 +20,9 @@ def late(modules: Mapping[str, str]) -> type[TyperGroup]:
     class Late(TyperGroup):
         def list_commands(self, ctx: Any) -> list[str]:
             return list(modules)
+
+        def get_help_option(self, ctx: Any) -> Any:
+            return plain_help(super().get_help_option(ctx))
 
         def get_command(self, ctx: Any, cmd_name: str) -> Any:
             # A name that is none of ours may be near to any of them.

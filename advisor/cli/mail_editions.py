@@ -166,9 +166,9 @@ def _tell(built: Built) -> None:
         typer.echo(f"The edition is {built.edition.state} already; nothing was changed.")
         return
     typer.echo(
-        f"{built.readers:,} readers, {built.cases:,} different digests; {built.written:,} copies "
-        f"written, {built.dropped:,} taken away, {built.decided:,} sets of decisions made in "
-        f"{built.seconds:.1f} s of work."
+        f"{built.readers:,} readers, {built.distinct:,} different digests; {built.written:,} "
+        f"copies written, {built.dropped:,} taken away, {built.decided:,} sets of decisions made "
+        f"in {built.seconds:.1f} s of work."
     )
     if built.crashes:
         typer.echo(f"{built.crashes} processes crashed; their shares were tried again.", err=True)

@@ -14,18 +14,17 @@ def register(app: typer.Typer) -> None:
 
 def measure(site: SiteFolder, on: On = None, as_json: AsJson = False) -> None:
     """What to measure, the most worthwhile first, and how to take it with what a household has."""
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.digest.measure import measure_json, measure_lines, to_find_out
     from advisor.digest.render import fold
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    lawn = open_lawn(site, read_rulebook())
-    day = on or default_day(lawn)
-    question, found = to_find_out(lawn, day)
+    case = open_case(site, read_rulebook(), on)
+    question, found = to_find_out(case)
     if as_json:
         import json
 
-        data = measure_json(question, found, lawn, day)
+        data = measure_json(question, found, case)
         typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
         return
     for bullet, text in measure_lines(question, found):

@@ -16,7 +16,7 @@ from advisor.cli.options import On, SiteFolder
 
 if TYPE_CHECKING:
     from advisor.answers.record import Proposal
-    from advisor.cases.lawn import Lawn
+    from advisor.cases.case import Case
 
 Words = Annotated[list[str], typer.Argument(help="What you saw or did, in plain words.")]
 Yes = Annotated[
@@ -53,11 +53,10 @@ def undo(
 ) -> None:
     """Take a record back. The line stays; it no longer counts."""
     from advisor.answers.record import take_back
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    lawn = open_lawn(site, read_rulebook())
-    take_back(lawn, record, on or default_day(lawn))
+    take_back(site, record, open_case(site, read_rulebook(), on).on)
     say_after_write(f"{record} no longer counts.")
 
 
@@ -67,27 +66,26 @@ def _record(
     words: str,
     on: dt.date | None,
     yes: bool,
-    propose: Callable[[Lawn, str, dt.date], Proposal],
+    propose: Callable[[Case, str], Proposal],
 ) -> None:
     from advisor.answers.record import write
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    lawn = open_lawn(site, read_rulebook())
-    day = on or default_day(lawn)
-    proposal = propose(lawn, words, day)
+    case = open_case(site, read_rulebook(), on)
+    proposal = propose(case, words)
     if proposal.asks and not yes:
         again = ["advisor", command, str(site), words, *(["--on", str(on)] if on else []), "--yes"]
         if not _agreed(proposal, shlex.join(again)):
             typer.echo("Nothing was recorded.", err=True)
             return
-    id = write(lawn, proposal)
+    id = write(site, proposal)
     told = proposal.read_back if yes else proposal.says
     say_after_write(f"{told}  ({id}; 'advisor undo {site} {id}' takes it back)")
     with warn_if_it_fails("the next question cannot be told"):
         from advisor.digest.question import next_question
 
-        question = next_question(open_lawn(site, lawn.book), day)
+        question = next_question(open_case(site, case.book, case.on))
         if question:
             say_after_write(question)
 

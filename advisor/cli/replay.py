@@ -30,14 +30,14 @@ def replay(
     as_json: AsJson = False,
 ) -> None:
     """How often each window was open in past years, how long, and what ended it."""
-    from advisor.cases.lawn import open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.replay.show import show_comparison, show_replay
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    lawn = open_lawn(site, read_rulebook())
+    case = open_case(site, read_rulebook())
     if rules is None:
-        shown = show_replay(lawn, grass=grass, operation=operation, as_json=as_json)
+        shown = show_replay(case, grass=grass, operation=operation, as_json=as_json)
     else:
         other = read_rulebook(rules, cache=False)
-        shown = show_comparison(lawn, other, grass=grass, operation=operation, as_json=as_json)
+        shown = show_comparison(case, other, grass=grass, operation=operation, as_json=as_json)
     typer.echo(shown, nl=False)

@@ -79,11 +79,11 @@ def new(
             f"{', '.join(book.grasses)}. Then write it under 'stand' in site.yaml."
         )
         return
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.digest.question import next_question
 
-    lawn = open_lawn(site, book)
-    if question := next_question(lawn, default_day(lawn)):
+    case = open_case(site, book)
+    if question := next_question(case):
         typer.echo(question)
 
 
@@ -113,11 +113,12 @@ def check(site: SiteFolder) -> None:
     """Read all files of a site and say what stands in them."""
     from advisor.answers.weather_line import weather_line
     from advisor.base.units import show
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    lawn = open_lawn(site, read_rulebook())
-    size = show(lawn.site.total_area, "m2", lawn.site.unit_system)
-    typer.echo(f"{lawn.site.name}: {len(lawn.site.areas)} area(s), {size}.")
-    typer.echo(f"Journal: {len(lawn.journal.standing)} records.")
-    typer.echo(weather_line(lawn, default_day(lawn)))
+    case = open_case(site, read_rulebook())
+    total = case.site.total_area
+    size = "of unknown size" if total is None else show(total, "m2", case.site.unit_system)
+    typer.echo(f"{case.site.name}: {len(case.site.areas)} area(s), {size}.")
+    typer.echo(f"Journal: {len(case.journal.standing)} records.")
+    typer.echo(weather_line(case))

@@ -15,6 +15,7 @@ from typing import Any
 import typer
 
 from advisor.base.plain_text import control_in
+from advisor.cli.plain_values import DOUBTFUL, plain_help, plain_value
 
 _LONGEST = 20_000
 """Characters of a text; the longest of use is an editor's note of some 6,000 bytes."""
@@ -25,15 +26,18 @@ _LARGEST = 1_000_000_000
 def guard(command: Any) -> None:
     """Let each value of a command, and of those inside it, be checked as it is read."""
     for parameter in command.params:
-        parameter.process_value = _guarded(parameter.process_value)
+        parameter.process_value = _guarded(parameter, parameter.process_value)
+    help_option = command.get_help_option
+    command.get_help_option = lambda ctx: plain_help(help_option(ctx))
     for inner in getattr(command, "commands", {}).values():
         guard(inner)
 
 
-def _guarded(process: Callable[[Any, Any], Any]) -> Callable[[Any, Any], Any]:
+def _guarded(parameter: Any, process: Callable[[Any, Any], Any]) -> Callable[[Any, Any], Any]:
     def guarded(ctx: Any, value: Any) -> Any:
         _each(_before, value)
-        return _each(_after, process(ctx, value))
+        plain = plain_value(parameter, value)
+        return _each(_after, process(ctx, value) if plain is DOUBTFUL else plain)
 
     return guarded
 

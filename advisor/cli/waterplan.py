@@ -59,19 +59,19 @@ def timetable(
     as_json: AsJson = False,
 ) -> None:
     """Which zone runs when and for how long, for seed and for grown turf."""
-    from advisor.cases.lawn import default_day, open_lawn
+    from advisor.cases.open_folder import open_case
     from advisor.planning.waterplan import compose_waterplan
     from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.sheets.waterplan_pages import waterplan_csv, waterplan_json, waterplan_text
 
-    lawn = open_lawn(site, read_rulebook())
+    case = open_case(site, read_rulebook(), on)
     hours = (_clock(after), _clock(before))
-    plan = compose_waterplan(lawn, on or default_day(lawn), days, sown, hours)
+    plan = compose_waterplan(case, days, sown, hours)
     if ics is not None:
         from advisor.yearly.calendar_file import timed_bytes
         from advisor.yearly.water_calendar import water_events
 
-        raw = timed_bytes(f"{lawn.site.name}: water", water_events(plan))
+        raw = timed_bytes(f"{case.site.name}: water", water_events(plan))
         write_whole(ics, raw, reads=[site])
     if as_json:
         import json

@@ -37,18 +37,19 @@ def week(
     ] = False,
 ) -> None:
     """What to do this week, what to leave alone, and what is coming."""
-    from advisor.cases.lawn import default_day, open_lawn
-    from advisor.delivery.mails.own_copy import own_copy
+    from advisor.cases.open_folder import open_case
     from advisor.digest.edition import compose_edition, keep_edition, show
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    lawn = open_lawn(site, read_rulebook())
-    edition = compose_edition(lawn, on or default_day(lawn))
-    shown = (
-        own_copy(edition)
-        if form is Form.eml and not as_json
-        else show(edition, "json" if as_json else form.value)
-    )
+    case = open_case(site, read_rulebook(), on)
+    edition = compose_edition(case)
+    shown: str | bytes
+    if form is Form.eml and not as_json:
+        from advisor.delivery.mails.own_copy import own_copy
+
+        shown = own_copy(edition)
+    else:
+        shown = show(edition, "json" if as_json else form.value)
     if out is not None:
         write_whole(out, shown, reads=[site])
     elif isinstance(shown, bytes):
@@ -56,4 +57,4 @@ def week(
     else:
         typer.echo(shown, nl=False)
     if keep:
-        keep_edition(edition)
+        keep_edition(edition, site)

@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from advisor.cli.opened import advice_for
 from advisor.cli.options import AsJson, On, SiteFolder, as_date
 
 
@@ -29,12 +30,9 @@ def weekends(
     as_json: AsJson = False,
 ) -> None:
     """Weekends, holidays and days off, ranked by how much of the needed work fits into them."""
-    from advisor.cases.lawn import default_day, open_lawn
     from advisor.planning.weekends import compose_weekends
-    from advisor.rulebook.read_rulebook import read_rulebook
 
-    lawn = open_lawn(site, read_rulebook())
-    found = compose_weekends(lawn, on or default_day(lawn), first, last)
+    found = compose_weekends(advice_for(site, on), first, last)
     if as_json:
         import json
 

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from advisor.base.files import write_whole
+from advisor.cli.opened import advice_for
 from advisor.cli.options import AsJson, On, SiteFolder, as_date
 
 
@@ -38,14 +39,11 @@ def workplan(
     as_json: AsJson = False,
 ) -> None:
     """Which job on which day, in what order, how long, with what, and what to do if it rains."""
-    from advisor.cases.lawn import default_day, open_lawn
     from advisor.planning.workplan import compose_workplan
-    from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
 
-    lawn = open_lawn(site, read_rulebook())
-    today = on or default_day(lawn)
-    plan = compose_workplan(lawn, today, first, days, rain=rain or (), only=only or ())
+    advice = advice_for(site, on)
+    plan = compose_workplan(advice, first, days, rain=rain or (), only=only or ())
     if as_json:
         import json
 
@@ -55,6 +53,6 @@ def workplan(
     if html is not None:
         write_whole(html, workplan_html(plan), reads=[site])
     if keep:
-        from advisor.planning.kept_plan import keep_plan
+        from advisor.planning.keep_plan import keep_plan
 
-        keep_plan(plan)
+        keep_plan(plan, site)

@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from advisor.base.files import write_whole
+from advisor.cli.opened import advice_for
 from advisor.cli.options import AsJson, On, SiteFolder
 
 
@@ -26,12 +27,9 @@ def year(
     ] = None,
 ) -> None:
     """When each season opens and closes, in how many years of ten; frosts and growing days."""
-    from advisor.cases.lawn import default_day, open_lawn
-    from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.yearly.year import compose_year
 
-    lawn = open_lawn(site, read_rulebook())
-    found = compose_year(lawn, on or default_day(lawn))
+    found = compose_year(advice_for(site, on))
     if as_json:
         import json
 
@@ -49,4 +47,4 @@ def year(
     if ics is not None:
         from advisor.yearly.calendar_feed import write_calendar
 
-        write_calendar(found, ics)
+        write_calendar(found, ics, site)

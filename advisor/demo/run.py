@@ -5,15 +5,16 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from advisor.advice.book import Advice
 from advisor.answers.consult import consult
 from advisor.answers.to_json import answer_json
 from advisor.base.files import whole_folder, write_whole
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY, holds_demo, refuse_each, write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import answer_text, digest_html, digest_text
 from advisor.planning.gate_words import gate_lines
-from advisor.planning.gates import gate_json, gates_ahead
 from advisor.planning.weekends import compose_weekends
 from advisor.planning.workplan import compose_workplan
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -43,34 +44,35 @@ def run_demo(folder: Path) -> str:
         there = [folder / name for name in (*FILES, CALENDAR) if (folder / name).exists()]
         refuse_each(there, what)
     with whole_folder(folder) as filled:
-        lawn = open_lawn(write_demo(filled), read_rulebook())
-        digest = compose_edition(lawn, DEMO_DAY).digest
-        answers = [_answer(lawn, question) for question in QUESTIONS]
-        year = compose_year(lawn, DEMO_DAY)
-        plan = compose_workplan(lawn, DEMO_DAY, DEMO_DAY, PLAN_DAYS)
+        site = write_demo(filled)
+        case = open_case(site, read_rulebook(), DEMO_DAY)
+        advice = Advice(case)
+        digest = compose_edition(case).digest
+        answers = [_answer(case, question) for question in QUESTIONS]
+        year = compose_year(advice)
+        plan = compose_workplan(advice, DEMO_DAY, PLAN_DAYS)
         contents = (
             digest_text(digest), digest_html(digest),
             *(part for answer in answers for part in answer),
-            year_text(year), year_html(year), weekends_text(compose_weekends(lawn, DEMO_DAY)),
+            year_text(year), year_html(year), weekends_text(compose_weekends(advice)),
             workplan_text(plan), workplan_html(plan),
         )  # fmt: skip
         for name, content in zip(FILES, contents, strict=True):
             write_whole(filled / name, content)
-        write_calendar(year, filled / CALENDAR)
+        write_calendar(year, filled / CALENDAR, site)
     line = "=" * 78
     return f"\n{line}\n\n".join([digest_text(digest), *(text for text, _ in answers)])
 
 
-def _answer(lawn: Lawn, question: str) -> tuple[str, str]:
+def _answer(case: Case, question: str) -> tuple[str, str]:
     """The answer to a question as text, and as JSON."""
-    found = consult(lawn, question, DEMO_DAY)
+    found = consult(case, question)
     texts, data = [], []
     for answer in found.answers:
-        gates = gates_ahead(lawn, answer.decision, answer.area, DEMO_DAY)
+        gates = found.advice.gates_of(answer.item)
         said = gate_lines(gates, DEMO_DAY)
-        texts.append(answer_text(answer, lawn.book, found.weather, found.law, gates=said))
-        ahead = [gate_json(gate) for gate in gates]
-        data.append(answer_json(answer, lawn.site.name, lawn.book, ahead, found.law))
+        texts.append(answer_text(answer, case.book, found.weather, found.law, gates=said))
+        data.append(answer_json(found.advice, answer, found.law))
     return (
         f'"{question}"\n\n' + "\n".join(texts),
         json.dumps(data, ensure_ascii=False, indent=2) + "\n",

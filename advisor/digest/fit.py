@@ -10,6 +10,7 @@ from advisor.digest.view import Digest
 HEAD_WORDS = 350
 _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, leave=""),
+    lambda d: replace(d, strip=d.strip[:1]),
     lambda d: replace(d, held=d.held[:3]),
     lambda d: replace(d, in_season=d.in_season[:3]),
     lambda d: replace(d, coming=d.coming[:2]),
@@ -27,7 +28,9 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: _without_routine(d),
     lambda d: replace(d, water=()),
     lambda d: replace(d, dated=()),
-    lambda d: replace(d, tasks=tuple(replace(t, why_more="") for t in d.tasks)),
+    lambda d: replace(d, tasks=tuple(replace(t, why=t.why[:1]) for t in d.tasks)),
+    lambda d: replace(d, tasks=tuple(replace(t, brief=True) for t in d.tasks)),
+    lambda d: replace(d, strip=()),
     lambda d: _fewer_tasks(d),
 )
 """First what a reader can do without this week. Cautions of what is told, and that a verdict
@@ -85,5 +88,5 @@ def _fewer_tasks(digest: Digest) -> Digest:
     if len(digest.tasks) < 2:
         return digest
     *kept, last = digest.tasks
-    named = f"Then: {last.title.lower()} ({last.verdict.removeprefix('Do it – ').rstrip('.')})."
+    named = f"Then: {last.title.lower()}{f' ({last.when})' if last.when else ''}."
     return replace(digest, tasks=tuple(kept), then=f"{named} {digest.then}".strip())

@@ -6,12 +6,12 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from advisor.answers.answer import Answer
+from advisor.advice.book import Advice
+from advisor.advice.free_days import free_runs
+from advisor.advice.gates import AHEAD_DAYS
+from advisor.advice.item import Item
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
-from advisor.planning.free_days import free_runs
-from advisor.planning.gates import AHEAD_DAYS
-from advisor.planning.kept_plan import KeptPlan
 from advisor.rulebook.model import Lead
 from advisor.site.record import Site
 
@@ -39,56 +39,56 @@ class DatedLine:
 
 
 def dated_lines(
-    answers: Iterable[Answer],
-    site: Site,
-    on: dt.date,
-    *,
-    chosen: dt.date | None = None,
-    kept: KeptPlan | None = None,
+    advice: Advice, items: Iterable[Item], *, chosen: dt.date | None = None
 ) -> tuple[DatedLine, ...]:
     """The lines due within `AHEAD_DAYS`; the same thing for several jobs once.
 
-    chosen: the day on which the work will be done; then every lead that counts to it is told. kept:
-    the plan that the keeper has settled on, whose days stand above the next free ones.
+    chosen: the day on which the work will be done; then every lead that counts to it is told. A day
+    that the keeper has settled on stands above the next free ones.
 
     What has to be seen to because somebody could be hurt is no lead but a gate.
     """
+    on = advice.on
     found: dict[tuple[dt.date, str, dt.date | None], list[str]] = {}
-    for answer in answers:
-        if answer.decision.judgement.truths["need"] is not True:
+    for item in items:
+        if not item.sure or item.decision.forbidden_ahead:
             continue
-        if answer.decision.forbidden_ahead:
-            continue
-        settled = kept.day_of(answer.decision.operation.id) if kept else None
         if chosen is not None:
-            leads = _to(chosen, answer)
-        elif settled is not None:
+            leads = _to(chosen, item)
+        elif item.appointed is not None:
             near = on + dt.timedelta(days=AHEAD_DAYS)
-            leads = (x for x in _to(settled, answer) if on <= x[0] <= near)
+            leads = (x for x in _to(item.appointed, item) if on <= x[0] <= near)
         else:
-            leads = _dates(answer, site, on)
+            leads = _dates(item, advice.case.site, on)
         for by, lead, work in leads:
+            if lead.job and not _silent(advice, lead.job, item):
+                continue
             titles = found.setdefault((by, lead.says, work), [])
-            if answer.title not in titles:
-                titles.append(answer.title)
+            if item.operation.title not in titles:
+                titles.append(item.operation.title)
     ordered = sorted(found.items(), key=lambda item: item[0][:2])
     return tuple(DatedLine(by, tuple(titles), says, work) for (by, says, work), titles in ordered)
 
 
-def _to(work: dt.date, answer: Answer) -> Iterator[tuple[dt.date, Lead, dt.date | None]]:
-    for lead in answer.decision.operation.leads:
+def _silent(advice: Advice, job: str, item: Item) -> bool:
+    """Whether the job of a lead says nothing by itself on this part of the lawn."""
+    if job not in item.part.decider.operations():
+        return True
+    return advice.item(job, item.part).need is False
+
+
+def _to(work: dt.date, item: Item) -> Iterator[tuple[dt.date, Lead, dt.date | None]]:
+    for lead in item.operation.leads:
         yield _before(work, lead), lead, work
 
 
-def _dates(
-    answer: Answer, site: Site, on: dt.date
-) -> Iterator[tuple[dt.date, Lead, dt.date | None]]:
-    verdict, window = answer.decision.verdict, answer.window
-    if window is None or verdict not in ("wait", "do", "hold"):
+def _dates(item: Item, site: Site, on: dt.date) -> Iterator[tuple[dt.date, Lead, dt.date | None]]:
+    window = item.decision.outlook.current
+    if window is None or item.verdict not in ("wait", "do", "hold"):
         return
-    for lead in answer.decision.operation.leads:
+    for lead in item.operation.leads:
         if lead.counts_to == "opens":
-            if verdict != "wait":
+            if item.verdict != "wait":
                 continue
             by = _before(window.opens.p50, lead)
             if -LATE_DAYS <= (by - on).days <= AHEAD_DAYS:

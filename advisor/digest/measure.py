@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from typing import Any
 
 from advisor.answers.answer import Answer
 from advisor.answers.measurements import Worth
 from advisor.answers.words import listed, sentence
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.digest.week import Question, all_answers, worthwhile
 
 
-def to_find_out(lawn: Lawn, on: dt.date) -> tuple[Question | None, tuple[Worth, ...]]:
+def to_find_out(case: Case) -> tuple[Question | None, tuple[Worth, ...]]:
     """Which grass it is, where that is open, and the unknown facts in order of worth."""
-    _, answers, question = all_answers(lawn, on)
-    return question, worthwhile(answers, lawn.book)
+    _, answers, question = all_answers(case)
+    return question, worthwhile(answers, case.book)
 
 
 def measure_lines(question: Question | None, found: tuple[Worth, ...]) -> Iterator[tuple[str, str]]:
@@ -68,9 +67,7 @@ def _lower(titles: tuple[str, ...]) -> str:
     return listed(tuple(title.lower() for title in titles))
 
 
-def measure_json(
-    question: Question | None, found: tuple[Worth, ...], lawn: Lawn, on: dt.date
-) -> dict[str, Any]:
+def measure_json(question: Question | None, found: tuple[Worth, ...], case: Case) -> dict[str, Any]:
     """The same for other programs."""
     first = [] if question is None else [
         {"fact": question.wanted.fact, "title": question.wanted.title, "how": question.wanted.how,
@@ -79,9 +76,9 @@ def measure_json(
     ]  # fmt: skip
     return {
         "format": 1,
-        "rulebook": lawn.book.hash,
-        "site": lawn.site.name,
-        "on": on.isoformat(),
+        "rulebook": case.book.hash,
+        "site": case.site.name,
+        "on": case.on.isoformat(),
         "measure": [*first, *map(_worth_json, found)],
     }
 

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import datetime as dt
-
 from advisor.base.problems import BadInput
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.digest.week import compose_week
 
 
-def next_question(lawn: Lawn, on: dt.date) -> str:
+def next_question(case: Case) -> str:
     """One fact to find out and how; empty when nothing is open, or the grass is not known yet."""
     try:
-        wanted = compose_week(lawn, on).question
+        wanted = compose_week(case).question
     except BadInput:
         return ""
     if wanted is None:

@@ -14,10 +14,11 @@ from jinja2.bccache import Bucket
 
 from advisor.answers.answer import Answer, clearing
 from advisor.answers.reasons import cited
+from advisor.answers.sources import Numbers, cite
 from advisor.answers.why import why_lines
 from advisor.answers.words import Words, sentence
 from advisor.base.cache import keep, read_kept
-from advisor.base.dates import say_date, say_period
+from advisor.base.dates import say_date
 from advisor.base.paths import data_folder
 from advisor.base.plain_text import visible
 from advisor.base.units import System
@@ -68,7 +69,7 @@ def answer_text(
 
 def digest_text(digest: Digest) -> str:
     """The digest as text, complete without the HTML."""
-    return render("digest.txt", digest=digest, period=say_period(digest.first, digest.last))
+    return _digest("digest.txt", digest)
 
 
 def head_words(digest: Digest) -> int:
@@ -78,12 +79,18 @@ def head_words(digest: Digest) -> int:
 
 def digest_html(digest: Digest) -> str:
     """The digest as one HTML page: no script, nothing fetched."""
-    return render("digest.html", digest=digest, period=say_period(digest.first, digest.last))
+    return _digest("digest.html", digest)
 
 
 def mail_html(digest: Digest) -> str:
     """The same page for a mail: its styles stand on the elements (docs/make_mail.py)."""
-    return render("mail/digest.html", digest=digest, period=say_period(digest.first, digest.last))
+    return _digest("mail/digest.html", digest)
+
+
+def _digest(template: str, digest: Digest) -> str:
+    """Sources get their numbers as the template comes to them."""
+    day = f"{digest.first:%A} {digest.first.day} {digest.first:%B %Y}"
+    return render(template, digest=digest, day=day, numbers=Numbers())
 
 
 def mail_footer(why: str, who: str, leave: str, calendar: str = "") -> str:
@@ -126,6 +133,7 @@ def _environment() -> Environment:
     )
     # Many digests share most of their lines.
     found.filters["fold"] = lru_cache(maxsize=4096)(fold)
+    found.filters["cite"] = cite
     found.filters["sentence"] = sentence
     found.filters["day"] = say_date
     return found

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from advisor.base.units import System, show
-from advisor.cases.lawn import Lawn, Part
+from advisor.cases.case import Case
+from advisor.cases.parts import Part
 from advisor.facts.weather_facts import WeatherFacts
 
 _A_YEAR = 365
@@ -13,9 +14,9 @@ WORTH_SAYING_C = 0.8
 """Under about 1.5 °F the soil is as usual, within what the model can tell."""
 
 
-def water_lines(lawn: Lawn, parts: tuple[Part, ...]) -> tuple[str, ...]:
+def water_lines(case: Case, parts: tuple[Part, ...]) -> tuple[str, ...]:
     """Rain of the last week and what is left in the root zone, by area where it differs."""
-    units = lawn.site.unit_system
+    units = case.site.unit_system
     weather = parts[0].decider.day.weather
     if weather is None:
         return ()
@@ -29,7 +30,7 @@ def water_lines(lawn: Lawn, parts: tuple[Part, ...]) -> tuple[str, ...]:
         if isinstance(left, float):
             text = f"About {show(left, 'share', units)} of the root zone's water is left"
         else:
-            hint = "" if lawn.site.water.irrigated is False else "; note waterings or feel the soil"
+            hint = "" if case.site.water.irrigated is False else "; note waterings or feel the soil"
             text = f"The root zone's water is not known{hint}"
         shares.setdefault(text, []).append(part.label)
     for text, labels in shares.items():

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from advisor.amounts.amount import Amount
 from advisor.answers.answer import Answer
+from advisor.answers.headline import when_text
+from advisor.answers.sources import Claim, claims_of
 from advisor.answers.words import listed, sentence
-from advisor.digest.choose import Job
+from advisor.digest.choose import Job, soonest
 from advisor.digest.week import Week
 
 FEW_WORDS = 6
@@ -19,43 +20,57 @@ FEW_WORDS = 6
 class Task:
     """One thing to do.
 
-    why_more: a second reason where the first is short. effort: minutes and amounts. first: work
-    that should come before it and is not ready, and grasses of a mixture for which it is not due.
-    cautions: short, those of this task alone.
+    when: its one date, as `by 15 Sep`; empty for what goes on. why: with its sources. effort:
+    minutes and amounts. first: work that should come before it and is not ready, and grasses of a
+    mixture for which it is not due. cautions, care: the short and the full form of those that no
+    task before it has. brief: whether the reasons stand with the steps, for want of room above.
     """
 
     title: str
-    verdict: str
-    why: str
-    why_more: str
+    when: str
+    why: tuple[Claim, ...]
     effort: str
     first: str
     cautions: tuple[str, ...]
+    care: tuple[str, ...]
     delay: str
     nothing: str
     steps: tuple[str, ...]
     advice: tuple[str, ...]
     routine: bool = False
+    brief: bool = False
+
+    @property
+    def line(self) -> str:
+        """`Low mowing, front – by 15 Sep`."""
+        return f"{self.title} – {self.when}" if self.when else self.title
 
 
-def task_of(job: Job, common: tuple[str, ...], week: Week) -> Task:
-    """The task of a job. common: ids of the cautions that are told for several tasks at once."""
+def tasks_of(jobs: Iterable[Job], week: Week) -> tuple[Task, ...]:
+    """The tasks of some jobs; each caution stands beside the first that it is for."""
+    named: set[str] = set()
+    found = []
+    for job in jobs:
+        found.append(_task(job, named, week))
+        named |= {id for id, _ in job[0].safety}
+    return tuple(found)
+
+
+def _task(job: Job, named: set[str], week: Week) -> Task:
     first = job[0]
     operation = first.decision.operation
-    own = [caution.short for id, caution in first.safety if id not in common]
-    if not own:
-        # No task stands without a caution beside it, even if all of its own are shared.
-        own = [first.safety[0][1].short]
-    why, why_more = _why(first)
+    own = [caution for id, caution in first.safety if id not in named]
+    # No task stands without a caution beside it, even if all of its own were told before.
+    beside = own or [caution for _, caution in first.safety[:1]]
     areas = listed(tuple(answer.area for answer in job if answer.area))
     return Task(
         title=first.title + (f", {areas}" if areas else ""),
-        verdict=sentence(_verdict(job)),
-        why=why,
-        why_more=why_more,
+        when=headline_of(job, week),
+        why=tuple(_why(first)),
         effort=effort_of(job),
         first=" ".join((_first(job, week), *first.mixture)).strip(),
-        cautions=tuple(own),
+        cautions=tuple(caution.short for caution in beside),
+        care=tuple(caution.text for caution in own),
         delay=sentence(operation.delay),
         nothing=sentence(operation.do_nothing),
         steps=tuple(sentence(step) for step in operation.steps),
@@ -64,20 +79,9 @@ def task_of(job: Job, common: tuple[str, ...], week: Week) -> Task:
     )
 
 
-def headline_of(job: Job) -> str:
+def headline_of(job: Job, week: Week) -> str:
     """`by 12 Sep`: the earliest of its areas', as their headlines have it; empty without a day."""
-    return _verdict(job).removeprefix("Do it").removeprefix(" – ")
-
-
-def _verdict(job: Job) -> str:
-    soonest = min(job, key=lambda a: (a.decision.by is None, a.decision.by or a.decision.on))
-    return soonest.headline
-
-
-def common_cautions(jobs: list[Job]) -> tuple[str, ...]:
-    """Ids of the cautions that two jobs or more have, in order of first mention."""
-    counts = Counter(id for job in jobs for id, _ in job[0].safety)
-    return tuple(id for id in counts if counts[id] > 1)
+    return when_text(soonest(job), week.advice.case.book)
 
 
 def effort_of(job: Job) -> str:
@@ -101,16 +105,15 @@ def _first(job: Job, week: Week) -> str:
     waiting = dict.fromkeys(
         a.title.lower()
         for a in (*week.hold, *week.measure)
-        if a.area in areas
-        and a.decision.operation.id in before
-        and a.decision.judgement.truths["need"] is True
+        if a.area in areas and a.item.sure and a.decision.operation.id in before
     )
     return sentence(f"First, when it can be done: {listed(tuple(waiting))}") if waiting else ""
 
 
-def _why(answer: Answer) -> tuple[str, str]:
+def _why(answer: Answer) -> Iterator[Claim]:
     """The first reason, and the second where the first alone says little."""
-    said = [sentence(reason.says) for reason in answer.told[:2]]
-    first = said[0] if said else ""
-    more = said[1] if len(said) > 1 and len(first.split()) < FEW_WORDS else ""
-    return first, more
+    said = claims_of(answer)[:2]
+    if said:
+        yield said[0]
+        if len(said) > 1 and len(said[0].says.split()) < FEW_WORDS:
+            yield said[1]

@@ -7,20 +7,20 @@ a reader may look up (steps, full cautions, sources) follows after it.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from advisor.advice.gates import AHEAD_DAYS, Gate, of_plan
 from advisor.answers.answer import Answer
-from advisor.answers.reasons import cited
+from advisor.answers.sources import Claim, Line, claim
 from advisor.answers.words import listed, sentence
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
-from advisor.digest.tasks import Task, common_cautions, headline_of, task_of
-from advisor.digest.week import MOST_COMING, Week, stood_in_for
+from advisor.digest.strip import strip_of
+from advisor.digest.tasks import Task, headline_of, tasks_of
+from advisor.digest.week import MOST_COMING, Week
 from advisor.planning.gate_words import GateLine, gate_lines
-from advisor.planning.gates import AHEAD_DAYS, Gate, Gates, of_plan
-from advisor.planning.kept_plan import KeptPlan, read_plan
 from advisor.planning.plan_lines import plan_lines
 
 MOST_DATED = 4
@@ -28,14 +28,6 @@ NEWS_DAYS = 21
 """A missed season is told for three weeks, then it is old news."""
 DONE_DAYS = 120
 """Work done so recently is not called missed."""
-
-
-@dataclass(frozen=True)
-class Line:
-    """A title with one sentence."""
-
-    title: str
-    says: str
 
 
 @dataclass(frozen=True)
@@ -52,12 +44,13 @@ class Finding:
 class Digest:
     """Everything that a digest shows.
 
-    gates: what stops work that breaks the soil, or comes first; it stands before all work. then:
-    what is to be done after the tasks. shared: short cautions of several tasks that do not stand
-    beside one already. cautions: every caution of the tasks in full. Renderers show all.
-    changed_why: the changes with their reasons, where these had to give way above. editor: what the
-    editor of a mailing list puts at the top. in_season: what readers of a list are told of seasons
-    that are open, with short cautions that these share.
+    gates: what stops work that breaks the soil, or comes first; it stands before all work. plan:
+    the days that are settled on. strip: chances of the coming free days, and the soil. then: what
+    is to be done after the tasks. care: cautions in full of what is not among the tasks. Renderers
+    show all, and number the sources as they go. changed_why: the changes with their reasons, where
+    these had to give way above. editor: what the editor of a mailing list puts at the top.
+    in_season: what readers of a list are told of seasons that are open, with short cautions that
+    these share.
     """
 
     site: str
@@ -66,72 +59,67 @@ class Digest:
     lead: str
     gates: tuple[GateLine, ...]
     changed: tuple[str, ...]
+    plan: tuple[str, ...]
+    strip: tuple[Line, ...]
     tasks: tuple[Task, ...]
-    shared: tuple[str, ...]
     finding: Finding | None
     then: str
     held: tuple[Line, ...]
     dated: tuple[Line, ...]
-    plan: tuple[str, ...]
     coming: tuple[Line, ...]
     leave: str
     water: tuple[str, ...]
-    cautions: tuple[str, ...]
-    sources: tuple[str, ...]
     weather: str
     law: str
+    care: tuple[str, ...] = ()
     changed_why: tuple[str, ...] = ()
     editor: tuple[Line, ...] = ()
     in_season: tuple[Line, ...] = ()
-    in_season_mind: tuple[str, ...] = ()
+    in_season_mind: tuple[Claim, ...] = ()
 
 
-def digest_of(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> Digest:
+def digest_of(week: Week, case: Case, changed: tuple[str, ...] = ()) -> Digest:
     """The digest of a composed week."""
     shown, rest = choose_jobs(week.do)
-    kept = read_plan(lawn.folder, week.first)
-    common = common_cautions(shown)
-    tasks = tuple(task_of(job, common, week) for job in shown)
-    shared = [lawn.book.cautions[id].short for id in common]
+    tasks = tasks_of(shown, week)
     return Digest(
         site=week.site,
         first=week.first,
         last=week.last,
         lead=week.lead,
-        gates=gate_lines(week_gates(week, lawn, kept), week.first, brief=True),
+        gates=gate_lines(week_gates(week), week.first, brief=True),
         changed=changed,
+        plan=plan_lines(case),
+        strip=tuple(strip_of(week, shown)),
         tasks=tasks,
-        shared=tuple(c for c in shared if not any(c in task.cautions for task in tasks)),
         finding=_finding(week),
-        then=_then(rest, shown, week.before),
+        then=_then(rest, week),
         held=tuple(_lines((*week.hold, *news_of_missed(week)))),
         dated=tuple(
             Line(titles_of(line), line.text(week.first))
-            for line in dated_lines(week.answers, lawn.site, week.first, kept=kept)[:MOST_DATED]
+            for line in dated_lines(week.advice, (a.item for a in week.answers))[:MOST_DATED]
         ),
-        plan=plan_lines(kept, week.first, lawn),
         coming=tuple(_lines(week.coming))[:MOST_COMING],
         leave=_leave(a for a in week.leave if _worth_leaving(a)),
         water=week.water,
-        cautions=tuple(caution.text for _, caution in week.safety),
-        sources=cited(r for a in (*week.do, *week.hold, *week.coming) for r in a.told),
         weather=week.weather,
         law=week.law,
+        care=_care(rest, tasks),
     )
 
 
-def week_gates(week: Week, lawn: Lawn, kept: KeptPlan | None) -> tuple[Gate, ...]:
+def week_gates(week: Week) -> tuple[Gate, ...]:
     """The gates of work that is needed and due, of a season that is near, or of the kept plan."""
-    gates = Gates(lawn, week.first)
-    offered = (*week.do, *week.hold, *week.wait, *week.coming, *week.measure)
+    advice = week.advice
     found = [
         gate
-        for answer in offered
-        if answer.decision.judgement.truths["need"] is True
-        for gate in gates.ahead(answer.decision, answer.area, kept)
-        if answer.decision.verdict == "do" or (gate.by - week.first).days <= AHEAD_DAYS
+        for answer in (*week.do, *week.hold, *week.wait, *week.coming, *week.measure)
+        if answer.item.sure
+        for gate in advice.gates_of(answer.item)
+        if answer.item.verdict == "do" or (gate.by - week.first).days <= AHEAD_DAYS
     ]
-    return (*found, *(gate for gate in of_plan(gates, kept) if gate not in found))
+    planned = of_plan(advice.gates, advice.plan)
+    return (*found, *(gate for gate in planned if gate not in found))
 
 
 def news_of_missed(week: Week) -> Iterator[Answer]:
@@ -142,7 +130,7 @@ def news_of_missed(week: Week) -> Iterator[Answer]:
         done = isinstance(since, float) and since <= DONE_DAYS
         fresh = current is not None and (decision.on - current.closes.p50).days <= NEWS_DAYS
         needed = decision.judgement.truths["need"] is True
-        if fresh and needed and not done and not stood_in_for(answer, week.answers):
+        if fresh and needed and not done and not answer.item.spare_for:
             yield answer
 
 
@@ -159,20 +147,19 @@ def _finding(week: Week) -> Finding | None:
     return Finding(week.question.for_what, wanted.title, wanted.how, results)
 
 
-def _then(jobs: Iterable[Job], shown: Iterable[Job], before: Mapping[str, Collection[str]]) -> str:
-    """What else can be done, each with its last good day.
+def _care(rest: Iterable[Job], tasks: tuple[Task, ...]) -> tuple[str, ...]:
+    """The cautions in full of what is only named, those that no task has told."""
+    told = {text for task in tasks for text in task.care}
+    found = (caution.text for job in rest for _, caution in job[0].safety)
+    return tuple(dict.fromkeys(text for text in found if text not in told))
 
-    before: the operations that come straight before each. Work that comes before a shown task is
-    told so instead: by its own last good day cores could be pulled through new seed.
-    """
+
+def _then(jobs: Iterable[Job], week: Week) -> str:
+    """What else can be done, each with its day."""
     said = []
     for job in jobs:
-        operation = job[0].decision.operation
-        following = [s[0] for s in shown if operation.id in before[s[0].decision.operation.id]]
-        when = headline_of(job)
-        if following and not operation.routine:
-            when = f"before {following[0].title.lower()}"
-        said.append(f"{operation.title.lower()} ({when})" if when else operation.title.lower())
+        title, when = job[0].title.lower(), headline_of(job, week)
+        said.append(f"{title} ({when})" if when else title)
     return sentence(f"Also to do: {listed(tuple(said))}") if said else ""
 
 
@@ -181,15 +168,15 @@ def _lines(answers: Iterable[Answer]) -> Iterator[Line]:
 
     A missed season is told without the price of the next: that stands in the full answer.
     """
-    areas: dict[tuple[str, str], list[str]] = {}
+    areas: dict[tuple[str, Claim], list[str]] = {}
     for answer in answers:
         said = answer.headline
         if answer.decision.verdict == "missed":
             said = said.split(", at a cost")[0]
-        areas.setdefault((answer.title, sentence(said)), []).append(answer.area)
-    for (title, said), names in areas.items():
+        areas.setdefault((answer.title, claim(said, answer)), []).append(answer.area)
+    for (title, stated), names in areas.items():
         where = listed(tuple(name for name in names if name))
-        yield Line(f"{title}, {where}" if where else title, said)
+        yield Line(f"{title}, {where}" if where else title, stated.says, stated.sources)
 
 
 def _leave(answers: Iterable[Answer]) -> str:

@@ -8,20 +8,20 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Protocol
 
+from advisor.advice.book import Advice
 from advisor.amounts.reckon import amounts_for
-from advisor.answers.answer import Answer, Measurement, build_answer, of_any_grass, sized
+from advisor.answers.answer import Answer, Measurement, answer_of, of_any_grass, sized
 from advisor.answers.law_line import law_line
 from advisor.answers.measurements import Worth, rank_measurements
 from advisor.answers.mixture import other_grasses, what_others_say
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
-from advisor.cases.lawn import Ground, Lawn, Part, candidates, laws_of, parts_on
-from advisor.digest.choose import choose_jobs, last_good_day
+from advisor.cases.case import Case
+from advisor.cases.parts import Ground, Part, candidates, parts_on
+from advisor.digest.choose import choose_jobs, soonest
 from advisor.digest.sky import soil_departure, water_lines
-from advisor.rulebook.model import Caution, RuleBook
-from advisor.rulebook.order import in_working_order, work_before
-from advisor.verdicts.decide import Decision
+from advisor.rulebook.model import RuleBook
 from advisor.verdicts.kept import KeptRules, once
 from advisor.verdicts.share_decisions import SharingDecider
 
@@ -51,6 +51,7 @@ class Week:
     fact that would settle most. water, weather: sentences. soil: its warmth against other years.
     """
 
+    advice: Advice
     site: str
     first: dt.date
     last: dt.date
@@ -76,47 +77,41 @@ class Week:
             *self.do, *self.hold, *self.wait, *self.coming, *self.measure, *self.leave, *self.missed
         )  # fmt: skip
 
-    @property
-    def safety(self) -> tuple[tuple[str, Caution], ...]:
-        """The cautions of everything to do, each once."""
-        return tuple({id: (id, caution) for a in self.do for id, caution in a.safety}.values())
-
 
 class PartsOf(Protocol):
     """How the parts of a lawn on a day are come by; `parts_on`, or one that remembers them."""
 
-    def __call__(
-        self, lawn: Lawn, on: dt.date, *, unknown_as: str | None = None
-    ) -> tuple[Part, ...]: ...
+    def __call__(self, case: Case, *, unknown_as: str | None = None) -> tuple[Part, ...]: ...
 
 
-def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
+def compose_week(case: Case, parts_of: PartsOf = parts_on) -> Week:
     """The digest for the seven days from `on`."""
-    parts, answers, open_question = all_answers(lawn, on, parts_of)
+    on = case.on
+    advice, answers, open_question = all_answers(case, parts_of)
+    parts = advice.parts
     decider = parts[0].decider
     kept = decider.kept if isinstance(decider, SharingDecider) else None
     of_rules, of_day = (kept.rules.made, kept.made) if kept else (None, None)
-    weather, units = decider.day.weather, lawn.site.unit_system
+    weather, units = decider.day.weather, case.site.unit_system
     by_verdict: dict[str, list[Answer]] = {}
     for answer in answers:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
-    waiting = sorted(by_verdict.get("wait", []), key=_opens)
-    soon = on + dt.timedelta(days=COMING_DAYS)
-    near = [a for a in waiting if _opens(a) <= soon and not unasked(a)]
-    forbidden = [a for a in near if a.decision.forbidden_ahead]
-    near = [a for a in near if not a.decision.forbidden_ahead]
-    coming = tuple(sorted(near, key=lambda a: a.decision.judgement.truths["need"] is not True))
-    before = once(of_rules, "before", lambda: work_before(lawn.book))
-    rank = once(of_rules, "rank", lambda: _working_rank(lawn.book))
-    do = tuple(sorted(by_verdict.get("do", []), key=lambda a: rank[a.decision.operation.id]))
+    near, far = _parted(sorted(by_verdict.get("wait", []), key=_opens))
+    forbidden = [a for a in near if a.item.barred]
+    coming = tuple(sorted((a for a in near if not a.item.barred), key=lambda a: not a.item.sure))
+    rank = case.book.working_rank
+    do = tuple(
+        sorted(by_verdict.get("do", []), key=lambda a: (a.item.order(), rank[a.item.operation.id]))
+    )
     hold = tuple(by_verdict.get("hold", []))
     measure = tuple(by_verdict.get("measure", []))
     question = open_question or _question(
-        worthwhile(answers, lawn.book, kept.rules if kept else None),
+        worthwhile(answers, case.book, kept.rules if kept else None),
         frozenset(answer.area for answer in answers),
     )
     return Week(
-        site=lawn.site.name,
+        advice=advice,
+        site=case.site.name,
         first=on,
         last=on + dt.timedelta(days=WEEK_DAYS - 1),
         lead=_lead(
@@ -130,7 +125,7 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
         else NO_WEATHER,
         do=do,
         hold=hold,
-        wait=tuple(a for a in waiting if _opens(a) > soon or unasked(a)),
+        wait=tuple(far),
         coming=coming,
         measure=measure,
         leave=tuple(by_verdict.get("not_needed", [])),
@@ -138,102 +133,101 @@ def compose_week(lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on) -> Week:
             [a for v in ("missed", "ruled_out") for a in by_verdict.get(v, [])] + forbidden
         ),
         question=question,
-        water=water_lines(lawn, parts),
+        water=water_lines(case, parts),
         soil=once(
             of_day,
             ("soil", weather and weather.place, units),
             lambda: soil_departure(weather, units),
         ),
-        weather=once(of_day, ("weather", on), lambda: weather_line(lawn, on)),
-        law=once(of_rules, ("law", *_place_of_law(lawn)), lambda: law_line(lawn)),
-        before=before,
+        weather=once(of_day, ("weather", on), lambda: weather_line(case)),
+        law=once(of_rules, ("law", *_place_of_law(case)), lambda: law_line(case)),
+        before=case.book.work_before,
     )
 
 
-def resized(answers: Iterable[Answer], lawn: Lawn, area_m2: float | None) -> tuple[Answer, ...]:
+def _parted(waiting: Iterable[Answer]) -> tuple[list[Answer], list[Answer]]:
+    """What opens within some weeks and concerns this lawn, and the rest."""
+    near: list[Answer] = []
+    far: list[Answer] = []
+    for answer in waiting:
+        soon = (_opens(answer) - answer.decision.on).days <= COMING_DAYS
+        (near if soon and answer.item.raised else far).append(answer)
+    return near, far
+
+
+def resized(answers: Iterable[Answer], case: Case, area_m2: float | None) -> tuple[Answer, ...]:
     """The same answers with the amounts for a lawn of one part and another size."""
-    ground = Ground((), area_m2 or 0.0)
-    return tuple(sized(answer, amounts_for(lawn, answer.decision, ground)) for answer in answers)
+    if not area_m2:
+        # As `Advice.amounts` has it: nothing is told on ground of unknown size.
+        return tuple(sized(answer, ()) for answer in answers)
+    ground = Ground((), area_m2)
+    return tuple(sized(answer, amounts_for(case, answer.decision, ground)) for answer in answers)
 
 
 def all_answers(
-    lawn: Lawn, on: dt.date, parts_of: PartsOf = parts_on
-) -> tuple[tuple[Part, ...], list[Answer], Question | None]:
-    """The answers for every part. Where the grass is not known, only those on which all agree."""
-    tried = candidates(lawn)
+    case: Case, parts_of: PartsOf = parts_on
+) -> tuple[Advice, list[Answer], Question | None]:
+    """The advice and the answers for every part.
+
+    Where the grass is not known, the advice is that for the first grass tried, and the answers are
+    only those on which all agree.
+    """
+    tried = candidates(case)
     if not tried:
-        parts = parts_of(lawn, on)
-        return parts, [a for part in parts for a in _answers(lawn, part)], None
-    by_grass = [parts_of(lawn, on, unknown_as=guess) for guess in tried]
-    runs = [[a for part in parts for a in _answers(lawn, part)] for parts in by_grass]
+        advice = Advice(case, parts_of(case))
+        return advice, list(_answers(advice)), None
+    books = [Advice(case, parts_of(case, unknown_as=guess)) for guess in tried]
     same_job: dict[tuple[str, str], list[Answer]] = {}
-    for answer in (a for run in runs for a in run):
-        same_job.setdefault((answer.decision.operation.id, answer.area), []).append(answer)
+    for answer in (a for advice in books for a in _answers(advice)):
+        same_job.setdefault(answer.item.key, []).append(answer)
     agreed, differing = [], []
     for same in same_job.values():
         # Jobs that only some grasses have can wait until the grass is known.
         if len(same) < len(tried):
             continue
         if len({a.decision.verdict for a in same}) == 1:
-            first = min(same, key=lambda a: a.decision.by or dt.date.max)
+            first = min(same, key=lambda a: a.item.order())
             agreed.append(of_any_grass(same, first))
         elif same[0].title not in differing:
             differing.append(same[0].title)
     question = None
     if differing:
-        names = [lawn.book.grasses[guess].title for guess in tried]
+        names = [case.book.grasses[guess].title for guess in tried]
         wanted = Measurement("grass", "which grass it is", WHICH_GRASS_HOW, ())
         for_what = f"{listed(tuple(t.lower() for t in differing))} ({listed(tuple(names), 'or')})"
         question = Question(wanted, for_what)
-    return by_grass[0], agreed, question
+    return books[0], agreed, question
 
 
-def _answers(lawn: Lawn, part: Part) -> Iterable[Answer]:
-    decider = part.decider
-    mixed = bool(other_grasses(lawn, part))
-    for id in decider.operations():
-        decision = decider.decide(id)
+def _answers(advice: Advice) -> Iterable[Answer]:
+    for item in advice.items():
+        part, decider = item.part, item.part.decider
+        mixed = bool(other_grasses(advice.case, part))
         # Amounts depend on more facts than a verdict does, so an answer with them is not shared.
         if part.size_m2 or mixed or not isinstance(decider, SharingDecider):
-            answer = _answer(lawn, part, decision)
-            if mixed and decision.verdict == "do":
-                told = what_others_say(lawn, part, answer, partial(_decided, lawn, id))
+            answer = answer_of(advice, item)
+            if mixed and item.verdict == "do":
+                told = what_others_say(
+                    advice.case, part, answer, partial(_answered, advice, item.operation.id)
+                )
                 answer = replace(
                     answer, mixture=told.against, advice=(*told.besides, *answer.advice)
                 )
             yield answer
             continue
-        entry = decider.entry(id)
-        key = (part.label, _place_of_law(lawn))
-        same = once(entry.made, key, partial(_answer, lawn, part, entry.decision))
-        yield replace(same, decision=decision)
+        entry = decider.entry(item.operation.id)
+        key = (part.label, _place_of_law(advice.case), item.date, item.weight, item.spare_for)
+        same = once(entry.made, key, partial(answer_of, advice, item))
+        yield replace(same, item=item)
 
 
-def _decided(lawn: Lawn, operation: str, part: Part) -> Answer:
-    return _answer(lawn, part, part.decider.decide(operation))
+def _answered(advice: Advice, operation: str, part: Part) -> Answer:
+    return answer_of(advice, advice.by_itself(operation, part))
 
 
-def _answer(lawn: Lawn, part: Part, decision: Decision) -> Answer:
-    return build_answer(
-        decision, lawn.book, lawn.site.unit_system,
-        amounts=amounts_for(lawn, decision, part.ground),
-        area=part.label, laws=laws_of(lawn),
-    )  # fmt: skip
-
-
-def _place_of_law(lawn: Lawn) -> tuple[str | None, ...]:
-    place = lawn.site.place
+def _place_of_law(case: Case) -> tuple[str | None, ...]:
+    place = case.site.place
     return place.country, place.subdivision, place.county, place.town
-
-
-def _working_rank(book: RuleBook) -> dict[str, int]:
-    return {id: i for i, id in enumerate(in_working_order(book, book.operations))}
-
-
-def unasked(answer: Answer) -> bool:
-    """Whether it is a matter of its own that nobody has raised on this lawn."""
-    decision = answer.decision
-    return decision.operation.quiet and decision.judgement.truths["need"] is not True
 
 
 def _opens(answer: Answer) -> dt.date:
@@ -250,7 +244,7 @@ def worthwhile(
 
     Matters of their own count only once somebody has raised them.
     """
-    raised = (a for a in answers if not unasked(a) and not stood_in_for(a, answers))
+    raised = (a for a in answers if a.item.raised and not a.item.spare_for)
     return rank_measurements(raised, book.vocabulary, kept)
 
 
@@ -263,16 +257,6 @@ def _question(found: tuple[Worth, ...], areas: frozenset[str]) -> Question | Non
     return Question(best.wanted, best.for_what + where)
 
 
-def stood_in_for(answer: Answer, answers: Iterable[Answer]) -> bool:
-    """Whether a better season for the same end is still to be had, so that this is no loss."""
-    return any(
-        later.operation == answer.decision.operation.id
-        for other in answers
-        if other.area == answer.area and other.decision.verdict not in ("missed", "ruled_out")
-        for later in other.decision.operation.later
-    )
-
-
 def _lead(
     do: tuple[Answer, ...],
     hold: tuple[Answer, ...],
@@ -283,14 +267,17 @@ def _lead(
     jobs, rest = choose_jobs(do)
     if jobs:
         names = tuple(job[0].title.lower() for job in jobs)
-        first = min(jobs, key=last_good_day)
-        by = min((a.decision.by for a in first if a.decision.by is not None), default=None)
-        if all(job[0].decision.operation.routine for job in jobs):
+        if all(job[0].item.goes_on for job in jobs):
             return f"Nothing but routine this week: {listed(names)}."
-        until = f", by {say_date(by, relative_to=on)}" if by is not None else ""
-        if len(names) > 1 and until:
-            until = f"; {first[0].title.lower()} is the first to close{until}"
-        return f"This week: {listed(names)}{until}."
+        dates = [soonest(job).date for job in jobs]
+        days = {date.day for date in dates if date is not None and date.kind == "deadline"}
+        first = dates[0]
+        if first is None or first.kind != "deadline":
+            return f"This week: {listed(names)}."
+        until = f"by {say_date(first.day, relative_to=on)}"
+        if len(names) == 1 or len(days) == 1:
+            return f"This week: {listed(names)}, {until}."
+        return f"This week: {listed(names)}; {names[0]} comes first, {until}."
     if hold:
         return f"{hold[0].title} is in season, but not this week as things stand."
     if question is not None and rest:

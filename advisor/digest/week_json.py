@@ -1,55 +1,42 @@
-"""The digest for other programs."""
+"""The digest for other programs, and what a kept digest remembers."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from advisor.answers.answer import Answer
-from advisor.answers.to_json import FORMAT, answer_json
-from advisor.cases.lawn import Lawn
+from advisor.advice.gates import gate_json
+from advisor.answers.sources import Numbers
+from advisor.answers.to_json import head_json, item_json, sources_json
 from advisor.digest.view import week_gates
 from advisor.digest.week import Week
-from advisor.planning.gates import Gates, gate_json
-from advisor.planning.kept_plan import read_plan
 
 
-def week_json(week: Week, lawn: Lawn, changed: tuple[str, ...] = ()) -> dict[str, Any]:
-    """The week as plain data; each answer as `ask --json` gives it, with its area."""
-
-    kept = read_plan(lawn.folder, week.first)
-    keeper = Gates(lawn, week.first)
-
-    def gates(answer: Answer) -> list[dict[str, Any]]:
-        return [gate_json(g) for g in keeper.ahead(answer.decision, answer.area, kept)]
-
-    def listed(answers: tuple[Answer, ...]) -> list[dict[str, Any]]:
-        return [
-            {
-                "area": a.area,
-                "grass": a.decision.grass,
-                **answer_json(a, week.site, lawn.book, gates(a)),
-            }
-            for a in answers
-        ]
-
+def week_json(week: Week, changed: tuple[str, ...] = ()) -> dict[str, Any]:
+    """The week as plain data: each job on each part once, and lists of these by what to do."""
+    advice, numbers = week.advice, Numbers()
+    lists = {
+        "do": week.do,
+        "hold": week.hold,
+        "wait": week.wait,
+        "coming": week.coming,
+        "measure": week.measure,
+        "leave": week.leave,
+        "missed": week.missed,
+    }
     return {
-        "format": FORMAT,
-        "rulebook": lawn.book.hash,
-        "site": week.site,
-        "from": week.first.isoformat(),
+        **head_json(advice),
         "to": week.last.isoformat(),
         "lead": week.lead,
-        "gates": [gate_json(g) for g in week_gates(week, lawn, kept)],
-        "do": listed(week.do),
-        "hold": listed(week.hold),
-        "wait": listed(week.wait),
-        "coming": listed(week.coming),
-        "measure": listed(week.measure),
-        "leave": listed(week.leave),
-        "missed": listed(week.missed),
-        "water": {"says": list(week.water)},
+        "gates": [gate_json(gate) for gate in week_gates(week)],
+        **{
+            name: [{"job": a.item.operation.id, "part": a.area} for a in answers]
+            for name, answers in lists.items()
+        },
+        "items": [item_json(advice, answer, numbers) for answer in week.answers],
+        "water": list(week.water),
+        "soil": week.soil,
         "changed": list(changed),
-        "safety": [caution.text for _, caution in week.safety],
         "weather": week.weather,
         "law": week.law,
+        "sources": sources_json(numbers),
     }

@@ -25,6 +25,7 @@ _OPERATOR: dict[Comparison, str] = {
     "none_of": "$neq",
 }
 _EXACT = 2**53
+FACTS_READ, GATES_CLOSED = 0, 1  # codes of the two sentinels
 
 
 def number_text(number: Value) -> str:

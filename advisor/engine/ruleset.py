@@ -9,12 +9,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from advisor.engine.encode import comparisons, equal_to_one, pattern
+from advisor.engine.encode import (
+    FACTS_READ,
+    GATES_CLOSED,
+    comparisons,
+    equal_to_one,
+    pattern,
+)
 from advisor.engine.errors import RuleSetError
 from advisor.engine.model import FactKind
 from advisor.engine.rails import Either, Every, Holds, Node, Test, Unknown
 
-FACTS_READ, GATES_CLOSED = 0, 1  # codes of the two sentinels
 MAX_ANTECEDENTS = 15  # the engine joins 16 facts at most
 MAX_WEIGHT = 48  # comparisons on one code; the engine's stack holds 64 that match at once
 MAX_USES = 200  # rules on one pattern; a list of 255 has no terminator

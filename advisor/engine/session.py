@@ -10,11 +10,10 @@ from collections.abc import Sequence
 from types import ModuleType, TracebackType
 from typing import Any
 
-from advisor.engine.encode import fact_text
+from advisor.engine.encode import FACTS_READ, GATES_CLOSED, fact_text
 from advisor.engine.errors import EngineFault, EngineMissing
 from advisor.engine.model import Evaluation, Values
 from advisor.engine.program import Program
-from advisor.engine.ruleset import FACTS_READ, GATES_CLOSED
 
 _STATE = "0"  # the one state's name; a state for each site would be told apart by a 32-bit hash
 _UNMATCHED = 1  # "no rule reads this": normal. 2 would be "this is already there".

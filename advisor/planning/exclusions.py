@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from advisor.advice.item import Item
 from advisor.engine.trace import truth
 from advisor.facts.fact import Value
-from advisor.planning.lawn_tasks import Wanted
 from advisor.rulebook.conditions import facts_of
 
 
-def forbidden_after(then: Wanted, done: str) -> str:
+def forbidden_after(then: Item, done: str) -> str:
     """Why an operation is forbidden on the days after another was done, or an empty string.
 
     The rule file's own conflicts are asked, with the other operation done today.
@@ -24,8 +24,8 @@ def forbidden_after(then: Wanted, done: str) -> str:
 
 
 def keep_apart(
-    wanted: Sequence[Wanted], before: Mapping[str, frozenset[str]]
-) -> tuple[tuple[Wanted, ...], tuple[tuple[Wanted, str], ...]]:
+    items: Sequence[Item], before: Mapping[str, frozenset[str]]
+) -> tuple[tuple[Item, ...], tuple[tuple[Item, str], ...]]:
     """Those that can share a plan, and those that cannot, each with its reason.
 
     before: for each operation all that come before it. Of two that exclude each other the one that
@@ -33,9 +33,9 @@ def keep_apart(
     forbids.
     """
     left: dict[int, str] = {}
-    for i, later in enumerate(wanted):
-        for j, first in enumerate(wanted):
-            if i == j or j in left or first.area != later.area:
+    for i, later in enumerate(items):
+        for j, first in enumerate(items):
+            if i == j or j in left or first.part.name != later.part.name:
                 continue
             if later.operation.id in before[first.operation.id]:
                 continue
@@ -43,5 +43,5 @@ def keep_apart(
             if why:
                 left[i] = f"after {first.operation.title.lower()}: {why}"
                 break
-    kept = tuple(w for i, w in enumerate(wanted) if i not in left)
-    return kept, tuple((wanted[i], why) for i, why in left.items())
+    kept = tuple(item for i, item in enumerate(items) if i not in left)
+    return kept, tuple((items[i], why) for i, why in left.items())

@@ -6,9 +6,9 @@ import datetime as dt
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from advisor.advice.gates import Gate, State
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
-from advisor.planning.gates import Gate, State
 
 _ORDER: tuple[State, ...] = ("late", "open", "met")
 _HEADS: dict[State, str] = {"late": "Stop", "open": "First", "met": "Seen to"}

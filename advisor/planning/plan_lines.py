@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import datetime as dt
 
+from advisor.advice.gates import Gates, gates_of_work
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.planning.gate_words import only_after
-from advisor.planning.gates import Gates, gates_of_work
-from advisor.planning.kept_plan import KeptPlan, PlannedDay
 from advisor.planning.timetable import clock
+from advisor.site.kept_plan import PlannedDay
 
 
-def plan_lines(plan: KeptPlan | None, on: dt.date, lawn: Lawn) -> tuple[str, ...]:
+def plan_lines(case: Case) -> tuple[str, ...]:
     """One line for each day of work that is still to come, and one for the watering after it."""
+    plan, on = case.plan, case.on
     if plan is None:
         return ()
-    gates = Gates(lawn, on)
+    gates = Gates(case)
     lines = [day_line(day, gates) for day in plan.days if day.date >= on]
     sown = plan.sown
     if sown is not None and on <= plan.ends:
@@ -34,7 +35,7 @@ def day_line(day: PlannedDay, gates: Gates) -> str:
 
     Work whose gates can no longer be had in time has no hour: it is named as what is left out.
     """
-    on, book = gates.on, gates.lawn.book
+    on, book = gates.on, gates.case.book
     areas: dict[str, list[str]] = {}
     waits: dict[str, str] = {}
     barred: dict[str, list[str]] = {}

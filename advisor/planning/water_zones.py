@@ -6,7 +6,8 @@ import datetime as dt
 from dataclasses import dataclass
 
 from advisor.base.vocabularies import Slope
-from advisor.cases.lawn import Lawn, Part
+from advisor.cases.case import Case
+from advisor.cases.parts import Part
 from advisor.planning.soak import intake_rate
 from advisor.planning.water_stages import SEED_DAYS
 from advisor.site.record import Zone
@@ -44,59 +45,65 @@ class Left:
 
 
 def zones_of(
-    lawn: Lawn, parts: tuple[Part, ...], on: dt.date, sown: dt.date | None
+    case: Case, parts: tuple[Part, ...], sown: dt.date | None
 ) -> tuple[tuple[ZoneUse, ...], tuple[Left, ...]]:
     """The zones that can be planned, and those that cannot with the reason.
 
     sown: the day of a sowing not yet on record; it then counts for every zone.
     """
     found, left = [], []
-    for zone in lawn.site.water.zones:
+    for zone in case.site.water.zones:
         if zone.precipitation_rate is None:
             left.append(Left(zone.name, "set out cans: 'advisor waterplan cans' gives its rate"))
             continue
         part = next((p for p in parts if zone.areas and set(zone.areas) & set(p.areas)), parts[0])
-        day = sown or _last_sowing(lawn, zone, on)
+        day = sown or _last_sowing(case, zone)
         if day is None:
             verdict = part.decider.decide("watering").verdict
             if verdict in NO_WATER:
                 why = f"{NO_WATER[verdict]}; 'advisor ask' says why"
                 left.append(Left(zone.name, why))
                 continue
-        slope = _steepest(lawn, zone)
-        texture = lawn.site.soil.texture
+        slope = _steepest(case, zone)
+        texture = case.site.soil.texture
         intake = intake_rate(texture, slope)
         rate, even = zone.precipitation_rate, zone.uniformity
-        size = _size(lawn, zone)
+        size = _size(case, zone)
+        if size is None:
+            left.append(Left(zone.name, "say how big its areas are"))
+            continue
         found.append(ZoneUse(zone.name, size, rate, even, slope, intake, day, part))
     return tuple(found), tuple(left)
 
 
-def _names(lawn: Lawn, zone: Zone) -> tuple[str, ...]:
-    return tuple(zone.areas or (area.name for area in lawn.site.areas))
+def _names(case: Case, zone: Zone) -> tuple[str, ...]:
+    return tuple(zone.areas or (area.name for area in case.site.areas))
 
 
-def _size(lawn: Lawn, zone: Zone) -> float:
-    """m²: an area that several zones water is shared evenly among them."""
-    zones = lawn.site.water.zones
+def _size(case: Case, zone: Zone) -> float | None:
+    """m², if that is known: an area that several zones water is shared evenly among them."""
+    zones = case.site.water.zones
     total = 0.0
-    for name in _names(lawn, zone):
-        shared = sum(1 for other in zones if name in _names(lawn, other))
-        total += lawn.site.area(name).size / shared
+    for name in _names(case, zone):
+        shared = sum(1 for other in zones if name in _names(case, other))
+        size = case.site.area(name).size
+        if size is None:
+            return None
+        total += size / shared
     return total
 
 
-def _steepest(lawn: Lawn, zone: Zone) -> Slope:
-    slopes = {lawn.site.area(name).slope for name in _names(lawn, zone)}
+def _steepest(case: Case, zone: Zone) -> Slope:
+    slopes = {case.site.area(name).slope for name in _names(case, zone)}
     if "steep" in slopes:
         return "steep"
     return "flat" if slopes == {"flat"} else "gentle"
 
 
-def _last_sowing(lawn: Lawn, zone: Zone, on: dt.date) -> dt.date | None:
+def _last_sowing(case: Case, zone: Zone) -> dt.date | None:
     """The latest sowing on record that is at most a month old."""
-    journal = lawn.journal.as_of(on)
-    entries = (journal.last_done(work, name) for work in SOWINGS for name in _names(lawn, zone))
+    journal = case.journal.as_of(case.on)
+    entries = (journal.last_done(work, name) for work in SOWINGS for name in _names(case, zone))
     days = [entry.date for entry in entries if entry is not None]
     latest = max(days, default=None)
-    return latest if latest is not None and (on - latest).days <= SEED_DAYS else None
+    return latest if latest is not None and (case.on - latest).days <= SEED_DAYS else None

@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.problems import BadInput, Place
-from advisor.cases.lawn import Lawn, parts_on
+from advisor.cases.case import Case
+from advisor.cases.parts import parts_on
 from advisor.facts.axis import Axis
 from advisor.facts.forecast import FRESH_DAYS
 from advisor.planning.daylight import daylight
@@ -49,13 +50,17 @@ class WaterDay:
 class WaterPlan:
     """allowed: False where local rules forbid watering now; then no day has runs."""
 
-    lawn: Lawn
-    on: dt.date
+    case: Case
     hours: tuple[int, int]
     zones: tuple[ZoneUse, ...]
     left: tuple[Left, ...]
     days: tuple[WaterDay, ...]
     allowed: bool
+
+    @property
+    def on(self) -> dt.date:
+        """The day on which it was made."""
+        return self.case.on
 
     @property
     def litres(self) -> float:
@@ -68,8 +73,7 @@ class WaterPlan:
 
 
 def compose_waterplan(
-    lawn: Lawn,
-    on: dt.date,
+    case: Case,
     days: int = 7,
     sown: dt.date | None = None,
     hours: tuple[int, int] = (0, MORNING_END),
@@ -78,8 +82,9 @@ def compose_waterplan(
 
     Raises `BadInput` where there are no zones, no weather, or the numbers make no sense.
     """
-    place = Place(str(lawn.folder / "site.yaml"))
-    if not lawn.site.water.zones:
+    on = case.on
+    place = case.place("site.yaml")
+    if not case.site.water.zones:
         raise BadInput.at(place, "no 'zones' under 'water'; measure each with 'waterplan cans'")
     if not 1 <= days <= MOST_DAYS:
         raise BadInput.at(Place("--days"), f"{days} days; wanted 1 to {MOST_DAYS}")
@@ -88,20 +93,20 @@ def compose_waterplan(
     if sown is not None and (on - sown).days > SEED_DAYS:
         raise BadInput.at(Place("--from"), f"sown over {SEED_DAYS} days ago; leave '--from' out")
     first = max(on, sown) if sown else on
-    parts = parts_on(lawn, on)
-    zones, left = zones_of(lawn, parts, on, sown)
+    parts = parts_on(case)
+    zones, left = zones_of(case, parts, sown)
     allowed = all(p.decider.day.values(["watering_allowed"])["watering_allowed"] is not False
                   for p in parts)  # fmt: skip
     weather = parts[0].decider.day.weather
     if weather is None:
-        raise BadInput.at(Place(str(lawn.folder)), "no weather record: what dries is not known")
+        raise BadInput.at(case.place(), "no weather record: what dries is not known")
     dates = tuple(first + dt.timedelta(days=n) for n in range(days))
-    told = tuple(_weather(lawn, weather.axis, on, date) for date in dates)
+    told = tuple(_weather(case, weather.axis, date) for date in dates)
     sky, sure = tuple(w for w, _ in told), tuple(known for _, known in told)
     wanted, kept = {}, []
     for zone in zones if allowed else ():
         try:
-            wishes = _wanted(zone, lawn, dates, sky, (hours[1] - hours[0]) * SLACK)
+            wishes = _wanted(zone, case, dates, sky, (hours[1] - hours[0]) * SLACK)
             wanted[zone.name] = tuple((w, tuple(_cycles(zone, d) for d in w.turns)) for w in wishes)
             kept.append(zone)
         except ValueError as error:
@@ -110,19 +115,19 @@ def compose_waterplan(
     plan = []
     for n, date in enumerate(dates):
         today = {name: days_of[n] for name, days_of in wanted.items()}
-        plan.append(_day(lawn, date, today, hours, spare, sure[n]))
-    return WaterPlan(lawn, on, hours, tuple(kept), left, tuple(plan), allowed)
+        plan.append(_day(case, date, today, hours, spare, sure[n]))
+    return WaterPlan(case, hours, tuple(kept), left, tuple(plan), allowed)
 
 
 def _day(
-    lawn: Lawn,
+    case: Case,
     date: dt.date,
     wanted: Mapping[str, tuple[Wanted, tuple[Cycles, ...]]],
     hours: tuple[int, int],
     spare: frozenset[str],
     forecast: bool,
 ) -> WaterDay:
-    site = lawn.site.place
+    site = case.site.place
     _, sunset = daylight(date, site.latitude, site.longitude, site.time_zone)
     # The day's own sowing is soaked once it is done: in the afternoon, and until later.
     fresh = frozenset(zone for zone, (wish, _) in wanted.items() if wish.fresh)
@@ -153,18 +158,18 @@ def _cycles(zone: ZoneUse, depth: float) -> Cycles:
 
 def _wanted(
     zone: ZoneUse,
-    lawn: Lawn,
+    case: Case,
     dates: tuple[dt.date, ...],
     sky: tuple[Weather, ...],
     room: float,
 ) -> tuple[Wanted, ...]:
     """Seed for a month by its age, then turf; after the month the soil is taken as full."""
     day = zone.part.decider.day
-    grass = lawn.book.grasses[zone.part.grass]
+    grass = case.book.grasses[zone.part.grass]
     season = "warm" if grass.traits.get("season_type") == "warm" else "cool"
     kc = TURF_KC[season][1]  # type: ignore[index]
     root = grass.limits.get("root_depth")
-    holds = total_available_water(lawn.site.soil.texture or "clay_loam",
+    holds = total_available_water(case.site.soil.texture or "clay_loam",
                                   root.value if root else 150.0)[1]  # fmt: skip
     ages = [(date - zone.sown).days if zone.sown else SEED_DAYS + 1 for date in dates]
     young = sum(1 for age in ages if age <= SEED_DAYS)
@@ -187,16 +192,16 @@ def _most(zone: ZoneUse, room: float) -> float:
     return best / run_minutes(1.0, zone.rate, zone.uniformity)
 
 
-def _weather(lawn: Lawn, axis: Axis, on: dt.date, date: dt.date) -> tuple[Weather, bool]:
+def _weather(case: Case, axis: Axis, date: dt.date) -> tuple[Weather, bool]:
     """A day to come, and whether a forecast tells its rain; else the mean of the years, no rain."""
     at = axis.index(date)
     if not 0 <= at < len(axis.days):
         raise BadInput.at(Place("--from"), "too far ahead for this weather record")
     high, low = (_mean(axis.columns[c][:, at]) for c in ("air_max_c", "air_min_c"))
     rain, known = 0.0, False
-    table = lawn.weather
+    table = case.weather
     if table is not None and table.forecast_issued and table.forecast_from:
-        fresh = 0 <= (on - table.forecast_issued).days <= FRESH_DAYS
+        fresh = 0 <= (case.on - table.forecast_issued).days <= FRESH_DAYS
         found = np.flatnonzero(table.days == np.datetime64(date))
         if fresh and date >= table.forecast_from and len(found):
             row = {
@@ -205,8 +210,8 @@ def _weather(lawn: Lawn, axis: Axis, on: dt.date, date: dt.date) -> tuple[Weathe
             if not any(math.isnan(v) for v in row.values()):
                 high, low, rain, known = row["air_max_c"], row["air_min_c"], row["rain_mm"], True
     if math.isnan(high) or math.isnan(low):
-        raise BadInput.at(Place(str(lawn.folder)), f"no temperatures to judge {date} by")
-    place = lawn.site.place
+        raise BadInput.at(case.place(), f"no temperatures to judge {date} by")
+    place = case.site.place
     et = reference_et(
         np.array([high]), np.array([low]), day_of_year=np.array([date.timetuple().tm_yday]),
         latitude_deg=place.latitude, elevation_m=place.elevation or 0.0,

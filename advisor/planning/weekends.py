@@ -8,19 +8,19 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from advisor.amounts.minutes import time_of
+from advisor.advice.book import Advice
+from advisor.advice.free_days import FreeRun, free_runs
+from advisor.advice.gates import Gate, Gates
+from advisor.advice.item import Item
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
-from advisor.cases.lawn import Lawn, Part, laws_of, parts_on
-from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
-from advisor.planning.free_days import FreeRun, free_runs
-from advisor.planning.gates import Gate, Gates
-from advisor.rulebook.conditions import facts_of
+from advisor.cases.case import Case
+from advisor.cases.laws import laws_of
+from advisor.planning.fit_days import FitDays, day_slice, people_can_work
+from advisor.planning.free_fit import item_fit, open_days, run_fit
 from advisor.rulebook.law import left_by
-from advisor.rulebook.model import Conflict, Operation
 from advisor.rulebook.options import with_options
-from advisor.verdicts.decide import Decision
 
 AHEAD_DAYS = 182
 """Half a year holds the next season of heavy work."""
@@ -72,8 +72,7 @@ class Weekends:
     instead: of each two that exclude each other, and of each that gives way to another, the titles
     and what to choose by. law: what of it was checked, and what is left out for it."""
 
-    lawn: Lawn
-    on: dt.date
+    advice: Advice
     first: dt.date
     last: dt.date
     wanted: tuple[tuple[str, str], ...]
@@ -82,6 +81,14 @@ class Weekends:
     years: int
     law: str
     gates: tuple[Gate, ...] = ()
+
+    @property
+    def case(self) -> Case:
+        return self.advice.case
+
+    @property
+    def on(self) -> dt.date:
+        return self.advice.on
 
     @property
     def ranked(self) -> tuple[Choice, ...]:
@@ -99,103 +106,66 @@ class Weekends:
 
 
 def compose_weekends(
-    lawn: Lawn, on: dt.date, first: dt.date | None = None, last: dt.date | None = None
+    advice: Advice, first: dt.date | None = None, last: dt.date | None = None
 ) -> Weekends:
-    """The free days from `first` (default: `on`) to `last` (default: half a year later).
+    """The free days from `first` (default: today) to `last` (default: half a year later).
 
     Raises `BadInput` where they run backwards or past what the weather record can tell.
     """
+    case, on = advice.case, advice.on
     start = first or on
     end = last or start + dt.timedelta(days=AHEAD_DAYS)
     if end < start or start < on:
         what = f"{start} to {end} does not run forwards from {on}; write --from, then --to"
         raise BadInput.at(Place("--from"), what)
-    parts = parts_on(lawn, on)
-    facts = parts[0].decider.day.weather
+    facts = advice.parts[0].decider.day.weather
     if facts is None:
         what = "without a weather record or monthly normals no day can be told from another"
-        raise BadInput.at(Place(str(lawn.folder)), what)
+        raise BadInput.at(case.place(), what)
     furthest = facts.axis.date(facts.axis.shape[1] - 1) - dt.timedelta(days=14)
     if end > furthest:
         what = f"{end} is further off than the weather reaches; wanted {furthest} or sooner"
         raise BadInput.at(Place("--to"), what)
-    jobs = [job for part in parts for job in _wanted(lawn, part)]
+    jobs = [_Job(item, fit) for item in advice.taken_up() if (fit := item_fit(item)) is not None]
     dry = people_can_work(facts)
-    gates = Gates(lawn, on)
+    gates = advice.gates
     found = []
-    for run in free_runs(lawn.site, start, end):
+    for run in free_runs(case.site, start, end):
         days = day_slice(facts, run.first, run.last)
         if days is not None:
-            fits = tuple(_fits(jobs, run, days, gates))
+            fits = tuple(_fits(advice, jobs, run, gates))
             found.append(Choice(run, fits, float(np.mean(dry[:, days])), 0))
     return Weekends(
-        lawn=lawn,
-        on=on,
+        advice=advice,
         first=start,
         last=end,
-        wanted=tuple(dict.fromkeys((job.operation.id, job.operation.title) for job in jobs)),
+        wanted=tuple(dict.fromkeys((j.item.operation.id, j.item.operation.title) for j in jobs)),
         choices=_rank(found),
-        instead=tuple(dict.fromkeys(_instead(jobs, parts, lawn, on))),
+        instead=tuple(dict.fromkeys(_instead(advice))),
         years=len(facts.axis.years),
-        law=f"{forbidden_line(lawn, parts)} {law_line(lawn)}".strip(),
+        law=f"{forbidden_line(case, advice.parts)} {law_line(case)}".strip(),
         gates=tuple(_gates(jobs, found, gates)),
     )
 
 
 @dataclass(frozen=True)
 class _Job:
-    operation: Operation
-    area: str
-    needed: bool
+    item: Item
     fit: FitDays
-    minutes: float
 
 
-def _wanted(lawn: Lawn, part: Part) -> Iterator[_Job]:
-    """Work that is needed or may be, and that nothing forbids for good or sets aside for a plan.
-
-    Routine and watering do not wait for a weekend, and of a matter of its own only what is needed
-    is told.
-    """
-    for id in part.decider.operations():
-        decision = part.decider.decide(id)
-        operation, need = decision.operation, decision.judgement.truths["need"]
-        forbidden = decision.verdict == "ruled_out" or decision.for_good
-        apart = operation.routine or "watering" in operation.laws
-        unasked = operation.quiet and need is not True
-        if apart or unasked or need is False or forbidden or _gives_way(decision):
-            continue
-        fit = fit_days(part.decider, id)
-        if fit is not None:
-            took = time_of(lawn, operation, part.ground)
-            minutes = (took.low + took.high) / 2 if took else 0.0
-            yield _Job(operation, part.label, need is True, fit, minutes)
-
-
-def _gives_way(decision: Decision) -> Conflict | None:
-    """What keeps it back for the sake of work that is planned on the same lawn."""
-    planned = (c for c in decision.conflicts if any(map(_is_plan, facts_of(c.when))))
-    return next(planned, None)
-
-
-def _is_plan(fact: str) -> bool:
-    return fact.startswith("intended.")
-
-
-def _instead(
-    jobs: list[_Job], parts: tuple[Part, ...], lawn: Lawn, on: dt.date
-) -> Iterator[tuple[str, str]]:
+def _instead(advice: Advice) -> Iterator[tuple[str, str]]:
     """What gives way to a plan; and what a label keeps apart, as whoever chooses is told."""
-    waits = [w for operation in lawn.book.operations.values() for w in operation.waits]
-    left_out = left_by(laws_of(lawn), on).left_out
-    for part in parts:
-        for id in part.decider.operations():
-            decision = part.decider.decide(id)
-            conflict = None if decision.operation.routine else _gives_way(decision)
-            if conflict is not None and decision.judgement.truths["need"] is not False:
+    case = advice.case
+    waits = [w for operation in case.book.operations.values() for w in operation.waits]
+    left_out = left_by(laws_of(case), advice.on).left_out
+    for part in advice.parts:
+        items = [advice.item(id, part) for id in part.decider.operations()]
+        for item in items:
+            if item.aside is not None and not item.operation.routine and item.need is not False:
                 where = f", {part.label}" if part.label else ""
-                yield f"{decision.operation.title}{where}", conflict.says
-        here = {job.operation.id: job.operation.title for job in jobs if job.area == part.label}
+                yield f"{item.operation.title}{where}", item.aside.says
+        here = {i.operation.id: i.operation.title for i in items if i.taken_up}
         for wait in waits:
             elsewhere = wait.grasses and part.decider.day.grass not in wait.grasses
             if wait.strength != "label" or not wait.choice or elsewhere:
@@ -213,28 +183,26 @@ def _gates(jobs: list[_Job], found: list[Choice], gates: Gates) -> Iterator[Gate
     """For each job that breaks the soil, those of the first free day that is offered for it."""
     for job in jobs:
         for choice in found:
-            fits = (f for f in choice.fits if (f.operation, f.area) == (job.operation.id, job.area))
+            fits = (fit for fit in choice.fits if (fit.operation, fit.area) == job.item.key)
             if any(fit.chance >= GOOD_CHANCE for fit in fits):
-                day = next(iter(_open_days(job, choice.run, gates)))
-                yield from gates.of(job.operation, job.area, day)
+                day = next(iter(open_days(job.item, choice.run, gates)))
+                yield from gates.of(job.item.operation, job.item.part.label, day)
                 break
 
 
-def _open_days(job: _Job, run: FreeRun, gates: Gates) -> list[dt.date]:
-    """The days of a run on which the job is not barred by a gate that can no longer be had."""
-    return [day for day in run.days if not gates.bars(job.operation, job.area, day)]
-
-
-def _fits(jobs: list[_Job], run: FreeRun, days: slice, gates: Gates) -> Iterator[Fit]:
+def _fits(advice: Advice, jobs: list[_Job], run: FreeRun, gates: Gates) -> Iterator[Fit]:
     for job in jobs:
-        open_days = [(day - run.first).days + days.start for day in _open_days(job, run, gates)]
-        if not open_days:
-            continue
-        season, chance = job.fit.chance_in_season(open_days), job.fit.chance(open_days)
-        if season and chance is not None:
-            operation = job.operation
+        found = run_fit(job.item, job.fit, run, gates)
+        if found is not None:
+            item = job.item
             yield Fit(
-                operation.id, operation.title, job.area, job.needed, season, chance, job.minutes
+                operation=item.operation.id,
+                title=item.operation.title,
+                area=item.part.label,
+                needed=item.sure,
+                in_season=found.in_season,
+                chance=found.chance,
+                minutes=advice.minutes(item),
             )
 
 

@@ -6,26 +6,24 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from advisor.advice.book import Advice
+from advisor.advice.free_days import free_runs
+from advisor.advice.gates import Gate, Gates
+from advisor.advice.item import Item
+from advisor.answers.answer import answer_of
 from advisor.answers.words import listed
 from advisor.base.dates import ONE_DAY
 from advisor.base.problems import BadInput, Place
-from advisor.cases.lawn import Lawn, Part, parts_on
+from advisor.cases.case import Case
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
 from advisor.planning.fit_days import day_slice
-from advisor.planning.free_days import free_runs
-from advisor.planning.gates import Gate, Gates
-from advisor.planning.lawn_tasks import Wanted, crew_of, tasks_of
+from advisor.planning.free_fit import item_fit
+from advisor.planning.lawn_tasks import crew_of, tasks_of
 from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
-from advisor.planning.withheld import (
-    barred_by_gates,
-    barred_by_verdict,
-    late_gates,
-    why_withheld,
-)
+from advisor.planning.withheld import barred_by_gates, barred_by_verdict, late_gates
 from advisor.planning.work_days import work_days
-from advisor.rulebook.order import all_before
 from advisor.rulebook.steps import Work
 
 MOST_DAYS = 7
@@ -38,7 +36,7 @@ SALVAGE_DAYS = 42
 class Left:
     """Work that is wanted and not in the plan, and why."""
 
-    wanted: Wanted
+    item: Item
     why: str
 
 
@@ -57,7 +55,7 @@ class Shut:
     then: the first free day after the plan for which they can, as likely fit as not.
     """
 
-    wanted: Wanted
+    item: Item
     gates: tuple[Gate, ...]
     then: NextDay | None
 
@@ -70,19 +68,19 @@ class Shut:
 
 @dataclass(frozen=True)
 class WorkPlan:
-    """work: the steps and machines behind the tasks. rain: days that the keeper expects wet.
+    """items: the jobs to plan. work: the steps and machines behind the tasks. rain: days that the
+    keeper expects wet.
 
     left: wanted work that stands outside the plan. next_days: for each operation of the plan the
     first free day after it that is as likely fit as not. gates: of the work that has an hour. shut:
     work whose gates leave it no day.
     """
 
-    lawn: Lawn
-    on: dt.date
+    advice: Advice
     days: tuple[WorkDay, ...]
     crew: Crew
     work: Work
-    wanted: tuple[Wanted, ...]
+    items: tuple[Item, ...]
     tasks: tuple[Task, ...]
     plan: Plan
     left: tuple[Left, ...]
@@ -92,73 +90,80 @@ class WorkPlan:
     shut: tuple[Shut, ...] = ()
 
     @property
+    def case(self) -> Case:
+        return self.advice.case
+
+    @property
+    def on(self) -> dt.date:
+        return self.advice.on
+
+    @property
     def by_id(self) -> dict[str, Task]:
         """The tasks by id."""
         return {task.id: task for task in self.tasks}
 
     @property
-    def with_hours(self) -> tuple[Wanted, ...]:
-        """Wanted work of which at least one step has a time, in working order."""
+    def with_hours(self) -> tuple[Item, ...]:
+        """The jobs of which at least one step has a time, in working order."""
         done = {(self.by_id[s.task].operation, self.by_id[s.task].area) for s in self.plan.slots}
-        order = list(dict.fromkeys(task.operation for task in self.tasks))
-        found = [w for w in self.wanted if (w.operation.id, w.area) in done]
-        return tuple(sorted(found, key=lambda w: order.index(w.operation.id)))
+        rank = self.case.book.working_rank
+        found = [i for i in self.items if (i.operation.id, i.part.name) in done]
+        return tuple(sorted(found, key=lambda item: rank[item.operation.id]))
 
 
 def compose_workplan(
-    lawn: Lawn,
-    on: dt.date,
+    advice: Advice,
     first: dt.date,
     days: int,
     *,
     rain: Iterable[dt.date] = (),
     only: Sequence[str] = (),
 ) -> WorkPlan:
-    """The plan for `days` days from `first`, as of `on`. only: plan just these operations.
+    """The plan for `days` days from `first`. only: plan just these operations.
 
-    Raises `BadInput` for days that cannot be planned, or an operation that has no steps.
+    Raises `BadInput` for days that cannot be planned, an operation that has no steps, or a lawn of
+    unknown size.
     """
-    wet = tuple(sorted(set(rain)))
-    _check(on, first, days)
+    case, wet = advice.case, tuple(sorted(set(rain)))
+    _check(advice.on, first, days)
+    if case.site.total_area is None:
+        raise BadInput.at(case.place(), "how big the lawn is is not known, so no hours can be told")
     dates = [first + ahead * ONE_DAY for ahead in range(days)]
-    parts = parts_on(lawn, on)
-    facts = parts[0].decider.day.weather
-    work = lawn.book.work
+    work = case.book.work
     for id in only:
         if id not in work.steps:
             what = f"'{id}' has no steps to plan; known: {', '.join(sorted(work.steps))}"
             raise BadInput.at(Place("--only"), what)
-    gates = Gates(lawn, on)
-    wanted, left = _choose(lawn, parts, work, dates, only)
+    gates = advice.gates
+    chosen, left = _choose(advice, dates, only)
     after = dates[-1] + ONE_DAY
-    found = [(w, late_gates(gates, w, dates)) for w in wanted]
-    shut = tuple(Shut(w, late, _next_day(gates, [w], after)) for w, late in found if late)
-    wanted, apart = keep_apart([w for w, late in found if not late], all_before(lawn.book))
+    found = [(item, late_gates(gates, item, dates)) for item in chosen]
+    shut = tuple(Shut(item, late, _next_day(gates, [item], after)) for item, late in found if late)
+    items, apart = keep_apart([item for item, late in found if not late], case.book.all_before)
     tasks = tasks_of(
-        lawn, wanted, lambda w: barred_by_gates(gates, w, dates) | barred_by_verdict(w, dates)
+        case, items, lambda i: barred_by_gates(gates, i, dates) | barred_by_verdict(i, dates)
     )
-    crew = crew_of(lawn)
-    possible = work_days(lawn.site, dates, facts, wet)
+    crew = crew_of(case)
+    possible = work_days(case.site, dates, advice.parts[0].decider.day.weather, wet)
     plan = make_plan(tasks, possible, crew)
     faults = plan_faults(plan, tasks, possible, crew)
     if faults:
         raise AssertionError(f"the plan breaks its own rules: {'; '.join(faults)}")
     return WorkPlan(
-        lawn=lawn,
-        on=on,
+        advice=advice,
         days=possible,
         crew=crew,
         work=work,
-        wanted=wanted,
+        items=items,
         tasks=tasks,
         plan=plan,
-        left=(*(Left(s.wanted, s.why) for s in shut), *(Left(w, why) for w, why in apart), *left),
+        left=(*(Left(s.item, s.why) for s in shut), *(Left(i, why) for i, why in apart), *left),
         next_days={
-            id: _next_day(gates, [w for w in wanted if w.operation.id == id], after)
-            for id in dict.fromkeys(w.operation.id for w in wanted)
+            id: _next_day(gates, [item for item in items if item.operation.id == id], after)
+            for id in dict.fromkeys(item.operation.id for item in items)
         },
         rain=wet,
-        gates=tuple(_gates_of(gates, wanted, tasks, plan)),
+        gates=tuple(_gates_of(gates, items, tasks, plan)),
         shut=shut,
     )
 
@@ -171,87 +176,113 @@ def _check(on: dt.date, first: dt.date, days: int) -> None:
 
 
 def _choose(
-    lawn: Lawn, parts: Sequence[Part], work: Work, dates: Sequence[dt.date], only: Sequence[str]
-) -> tuple[tuple[Wanted, ...], tuple[Left, ...]]:
-    """Work that is wanted, in season on the days, and that nothing rules out; and the rest."""
+    advice: Advice, dates: Sequence[dt.date], only: Sequence[str]
+) -> tuple[tuple[Item, ...], tuple[Left, ...]]:
+    """Work that is taken up, in season on the days, and that nothing holds back; and the rest.
+
+    What was asked for by name is planned although nobody knows yet whether it is needed.
+    """
     chosen, left = [], []
-    for part in parts:
-        for id in part.decider.operations():
-            if only and id not in only:
-                continue
-            wanted = Wanted(part.decider.decide(id), part)
-            decision = wanted.decision
-            need = decision.judgement.truths["need"]
-            if need is False or (decision.operation.routine and id not in only):
-                continue
-            why = _why_not(lawn, wanted, work, dates)
-            if why:
-                left.append(Left(wanted, why))
-            else:
-                chosen.append(wanted)
+    for item in advice.items():
+        named = item.operation.id in only
+        if only and not named:
+            continue
+        if not named and (item.need is False or item.goes_on or not item.raised):
+            continue
+        why = _why_not(advice, item, dates, named=named)
+        if why:
+            left.append(Left(item, why))
+        else:
+            chosen.append(item)
     return tuple(chosen), tuple(left)
 
 
-def _why_not(lawn: Lawn, wanted: Wanted, work: Work, dates: Sequence[dt.date]) -> str:
-    decision = wanted.decision
+def _why_not(advice: Advice, item: Item, dates: Sequence[dt.date], *, named: bool) -> str:
+    decision = item.decision
     if decision.for_good:
         return decision.conflicts[0].says
-    law = wanted.part.decider.day.law
-    if "blackout" in decision.operation.laws and any(law.bans_feeding(date) for date in dates):
+    law = item.part.decider.day.law
+    if "blackout" in item.operation.laws and any(law.bans_feeding(date) for date in dates):
         return "the law here forbids it on these days"
-    if decision.verdict in ("ruled_out", "missed"):
-        return "ruled out" if decision.verdict == "ruled_out" else "its season is over"
-    chance = _in_season(wanted, dates)
+    if item.barred:
+        return "ruled out"
+    if item.verdict == "missed" and not item.near((dates[-1] - advice.on).days):
+        return OVER
+    chance = _in_season(item, dates)
     if chance is None:
         return "its season is not known without weather"
     if chance < EVEN:
-        return "not in season on these days"
-    if wanted.operation.id not in work.steps:
-        return "it has no steps to plan"
-    if len(barred_by_verdict(wanted, dates)) == len(dates):
-        return why_withheld(wanted, lawn)
+        return NOT_IN_SEASON
+    if item.spare_for:
+        return f"{advice.case.book.operations[item.spare_for].title.lower()} can still be had"
+    if item.operation.id not in advice.case.book.work.steps:
+        return NO_STEPS if item.sure else _headline(advice, item)
+    if not (item.sure or named) or len(barred_by_verdict(item, dates)) == len(dates):
+        return _headline(advice, item)
     return ""
 
 
-def _in_season(wanted: Wanted, dates: Sequence[dt.date]) -> float | None:
-    facts = wanted.part.decider.day.weather
-    if facts is None or wanted.fit is None:
+OVER, NOT_IN_SEASON = "its season is over", "not in season on these days"
+NO_STEPS = "in season, but how long it takes is not known here"
+
+
+def find_out(item: Item) -> str:
+    """The fact to find out before the work, where something is not known yet; empty otherwise."""
+    decision, vocabulary = item.decision, item.part.decider.book.vocabulary
+    if item.verdict != "measure":
+        return ""
+    unknown = (name for name in decision.outcomes if decision.values.get(name) is None)
+    return next((vocabulary[name].title for name in unknown), "")
+
+
+def _headline(advice: Advice, item: Item) -> str:
+    """What an answer says of a job that has no day, as the end of a line."""
+    if item.decision.conflicts:
+        return item.decision.conflicts[0].says
+    said = answer_of(advice, item, amounts=()).headline
+    return said[0].lower() + said[1:]
+
+
+def _in_season(item: Item, dates: Sequence[dt.date]) -> float | None:
+    facts, fit = item.part.decider.day.weather, item_fit(item)
+    if facts is None or fit is None:
         return None
     days = day_slice(facts, dates[0], dates[-1])
-    return wanted.fit.chance_in_season(days) if days is not None else None
+    return fit.chance_in_season(days) if days is not None else None
 
 
 def _gates_of(
-    gates: Gates, wanted: Sequence[Wanted], tasks: Sequence[Task], plan: Plan
+    gates: Gates, items: Sequence[Item], tasks: Sequence[Task], plan: Plan
 ) -> Iterator[Gate]:
     """The gates of each job that breaks the soil, for the day on which it has an hour."""
     by_id = {task.id: task for task in tasks}
     days = {(by_id[s.task].operation, by_id[s.task].area): s.date for s in plan.slots}
-    for job in wanted:
-        day = days.get((job.operation.id, job.area))
+    for item in items:
+        day = days.get((item.operation.id, item.part.name))
         if day is not None:
-            yield from gates.of(job.operation, job.part.label, day)
+            yield from gates.of(item.operation, item.part.label, day)
 
 
-def _next_day(gates: Gates, parts: Sequence[Wanted], after: dt.date) -> NextDay | None:
+def _next_day(gates: Gates, items: Sequence[Item], after: dt.date) -> NextDay | None:
     """The first free day from `after` on that no gate bars and that is as likely fit as not.
 
-    parts: one operation on each part of the lawn; the least likely of them counts.
+    items: one operation on each part of the lawn; the least likely of them counts.
     """
-    facts = parts[0].part.decider.day.weather
+    facts = items[0].part.decider.day.weather
     if facts is None:
         return None
-    for date in _free_dates(gates.lawn, after):
-        if any(gates.bars(w.operation, w.part.label, date) for w in parts):
+    fits = [item_fit(item) for item in items]
+    for date in _free_dates(gates.case, after):
+        if any(gates.bars(item.operation, item.part.label, date) for item in items):
             continue
         days = day_slice(facts, date, date)
-        chances = [w.fit.chance(days) if w.fit and days else None for w in parts]
+        chances = [fit.chance(days) if fit and days else None for fit in fits]
         known = [chance for chance in chances if chance is not None]
         if len(known) == len(chances) and min(known) >= EVEN:
             return NextDay(date, min(known))
     return None
 
 
-def _free_dates(lawn: Lawn, after: dt.date) -> Iterator[dt.date]:
-    for run in free_runs(lawn.site, after, after + SALVAGE_DAYS * ONE_DAY):
+def _free_dates(case: Case, after: dt.date) -> Iterator[dt.date]:
+    for run in free_runs(case.site, after, after + SALVAGE_DAYS * ONE_DAY):
         yield from run.days

@@ -8,14 +8,15 @@ from dataclasses import dataclass
 
 from advisor.answers.words import Words
 from advisor.base.problems import BadInput, Place, did_you_mean
-from advisor.cases.lawn import Lawn, Part, default_day, parts_on
+from advisor.cases.case import Case
+from advisor.cases.parts import Part, parts_on
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.replay.conditions_said import say_condition
 from advisor.replay.history import record_axis
 from advisor.replay.seasons import SeasonRow, season_rows
 from advisor.rulebook.model import Operation
 from advisor.verdicts.forward import facts_as_series
-from advisor.weather.read_weather import find_weather
+from advisor.weather.record_path import WEATHER_FILE, no_record
 
 
 @dataclass(frozen=True)
@@ -46,27 +47,26 @@ class Replay:
         return min(years), max(years)
 
 
-def replay(lawn: Lawn, *, grass: str = "", operation: str = "") -> Replay:
+def replay(case: Case, *, grass: str = "", operation: str = "") -> Replay:
     """Run the windows of the lawn's rule book over its record, the soil as its readings say.
 
     grass: by default that of the largest part. operation: by default all that are for the grass.
     Raises `BadInput` for a name that the rule book does not know, an operation that is not for the
     grass, and a record without a whole season.
     """
-    _check_name(grass, lawn.book.grasses, "grass")
-    _check_name(operation, lawn.book.operations, "operation")
-    if lawn.weather is None:
-        find_weather(lawn.folder)  # says how to add one
-    assert lawn.weather is not None
-    record = Place(lawn.weather.source.file)
-    part, *others = parts_on(lawn, default_day(lawn), grass or None)
+    _check_name(grass, case.book.grasses, "grass")
+    _check_name(operation, case.book.operations, "operation")
+    if case.weather is None:
+        raise no_record(case.place(WEATHER_FILE))
+    record = Place(case.weather.source.file)
+    part, *others = parts_on(case, grass or None)
     day = part.decider.day
     if day.weather is None:
         raise BadInput.at(record, "all of its days are in the future")
     chosen = _operations(part, operation)
-    axis = record_axis(lawn.weather)
+    axis = record_axis(case.weather)
     facts = WeatherFacts(axis, day.weather.lawn)
-    vocabulary, words = lawn.book.vocabulary, Words(lawn.site.unit_system)
+    vocabulary, words = case.book.vocabulary, Words(case.site.unit_system)
     stated = (name for name, fact in vocabulary.definitions.items() if fact.varies == "site")
     rows = season_rows(
         chosen,
@@ -76,11 +76,11 @@ def replay(lawn: Lawn, *, grass: str = "", operation: str = "") -> Replay:
     )
     start = axis.date(facts.seasons[0].midsummer)
     found = Replay(
-        site=lawn.site.name,
+        site=case.site.name,
         grass=part.grass,
-        title=lawn.book.grasses[part.grass].title,
-        others=tuple(lawn.book.grasses[other.grass].title for other in others),
-        rulebook=lawn.book.hash,
+        title=case.book.grasses[part.grass].title,
+        others=tuple(case.book.grasses[other.grass].title for other in others),
+        rulebook=case.book.hash,
         first=axis.date(0),
         last=axis.date(axis.today),
         midsummer=(start.month, start.day),

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Literal
 
 from advisor.base.problems import Place
 from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook import order
 from advisor.rulebook.actives import Actives
 from advisor.rulebook.advice import Advice as Advice
 from advisor.rulebook.advice import Conflict as Conflict
@@ -264,6 +266,30 @@ class RuleBook:
     actives: Actives = field(default_factory=Actives)
     offered: frozenset[str] = frozenset()
     gates: Mapping[str, GateRule] = field(default_factory=dict)
+
+    @cached_property
+    def work_before(self) -> Mapping[str, tuple[str, ...]]:
+        """For each operation, those that come straight before it."""
+        return order.work_before(self)
+
+    @cached_property
+    def all_before(self) -> Mapping[str, frozenset[str]]:
+        """For each operation all that come before it, near and far."""
+        return order.all_before(self)
+
+    @cached_property
+    def working_rank(self) -> Mapping[str, int]:
+        """The place of each operation in the order of work."""
+        return order.working_rank(self)
+
+    @cached_property
+    def stands_in_for(self) -> Mapping[str, tuple[str, ...]]:
+        """For each operation that stands in for others once these are over, those."""
+        found: dict[str, tuple[str, ...]] = {}
+        for operation in self.operations.values():
+            for later in operation.later:
+                found[later.operation] = (*found.get(later.operation, ()), operation.id)
+        return found
 
 
 def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:

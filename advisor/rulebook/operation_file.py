@@ -178,6 +178,7 @@ class LeadEntry(FileModel):
     says: str
     before: str
     counts_to: CountsTo
+    job: str = ""
     evidence: list[str] = []
 
 

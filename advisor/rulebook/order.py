@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from graphlib import TopologicalSorter
+from typing import TYPE_CHECKING
 
-from advisor.rulebook.model import RuleBook
+if TYPE_CHECKING:
+    # The rule book keeps what is reckoned here.
+    from advisor.rulebook.model import RuleBook
 
 
 def work_before(book: RuleBook) -> dict[str, tuple[str, ...]]:
@@ -20,7 +23,7 @@ def work_before(book: RuleBook) -> dict[str, tuple[str, ...]]:
 
 def all_before(book: RuleBook) -> Mapping[str, frozenset[str]]:
     """For each operation all that come before it, near and far."""
-    graph = work_before(book)
+    graph = book.work_before
     found: dict[str, frozenset[str]] = {}
     for id in TopologicalSorter(graph).static_order():
         found[id] = frozenset(graph[id]).union(*(found[b] for b in graph[id]))
@@ -29,4 +32,10 @@ def all_before(book: RuleBook) -> Mapping[str, frozenset[str]]:
 
 def in_working_order(book: RuleBook, ids: Collection[str]) -> list[str]:
     """The operations, each after those that come before it."""
-    return [id for id in TopologicalSorter(work_before(book)).static_order() if id in ids]
+    return sorted(ids, key=book.working_rank.__getitem__)
+
+
+def working_rank(book: RuleBook) -> Mapping[str, int]:
+    """The place of each operation in an order that keeps to all that come before."""
+    order = TopologicalSorter(book.work_before).static_order()
+    return {id: place for place, id in enumerate(order)}

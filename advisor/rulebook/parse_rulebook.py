@@ -13,7 +13,8 @@ from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.base.strict_yaml import Document, load_bytes
 from advisor.base.vocabularies import ToolKind
 from advisor.facts.day import OTHER_WORK
-from advisor.facts.vocabulary import Vocabulary, read_vocabulary
+from advisor.facts.read_vocabulary import read_vocabulary
+from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.actives import Actives
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook
@@ -165,6 +166,7 @@ def _check_names(
             *operation.order.before,
             *(later.operation for later in operation.later),
             *(a.instead for a in operation.advice if a.instead),
+            *(lead.job for lead in operation.leads if lead.job),
         )
         for name in named:
             if name not in operations:

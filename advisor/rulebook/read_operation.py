@@ -260,7 +260,7 @@ class _Parts:
                 what = "a number without evidence; add 'evidence: [ID]'"
                 self.problems.add(self.document.place(("leads", i)), what)
             cited = self._cited(x.evidence, "leads", i)
-            found.append(Lead(x.id, x.says, before, x.counts_to, cited))
+            found.append(Lead(x.id, x.says, before, x.counts_to, cited, x.job))
         return tuple(found)
 
     def effort(self, entry: EffortEntry | None) -> Effort | None:

@@ -28,7 +28,8 @@ class Later:
 class Lead:
     """Something to see to beforehand.
 
-    before: days ahead of the window's opening (`counts_to` opens) or of the day for the work.
+    before: days ahead of the window's opening (`counts_to` opens) or of the day for the work. job:
+    the operation whose work it is, if any; where that speaks for itself the lead is not told.
     """
 
     id: str
@@ -36,3 +37,4 @@ class Lead:
     before: int
     counts_to: CountsTo
     evidence: tuple[str, ...] = ()
+    job: str = ""

@@ -4,39 +4,40 @@ from __future__ import annotations
 
 from typing import Any
 
+from advisor.advice.gates import gate_json
 from advisor.amounts.amount import Amount
-from advisor.amounts.compose import Amounts
 from advisor.amounts.reckon import Job
 from advisor.amounts.shop import Buy
 from advisor.digest.render import render
-from advisor.planning.gates import gate_json
+from advisor.planning.shopping import Shopping
+from advisor.rulebook.model import RuleBook
 from advisor.sheets.amounts_view import amounts_gates, view_of
 
 FORMAT = 1
 
 
-def amounts_text(amounts: Amounts) -> str:
+def amounts_text(found: Shopping) -> str:
     """The amounts for the terminal."""
-    return render("amounts.txt", view=view_of(amounts))
+    return render("amounts.txt", view=view_of(found))
 
 
-def amounts_html(amounts: Amounts) -> str:
+def amounts_html(found: Shopping) -> str:
     """One page: the list to take along, and how it adds up below it."""
-    return render("amounts.html", view=view_of(amounts))
+    return render("amounts.html", view=view_of(found))
 
 
-def amounts_json(amounts: Amounts) -> dict[str, Any]:
+def amounts_json(found: Shopping) -> dict[str, Any]:
     """Of `buy` kg or L, of `work` the `unit` of each amount; money is the keeper's own."""
-    lawn = amounts.lawn
+    case, amounts = found.advice.case, found.amounts
     return {
         "format": FORMAT,
-        "rulebook": lawn.book.hash,
-        "site": lawn.site.name,
-        "on": amounts.on.isoformat(),
-        "units": lawn.site.unit_system,
-        "gates": [gate_json(gate) for gate in amounts_gates(amounts)],
-        "work": [_job(amounts, job) for job in amounts.jobs],
-        "buy": [_buy(amounts, buy) for buy in amounts.buys],
+        "rulebook": case.book.hash,
+        "site": case.site.name,
+        "on": found.advice.on.isoformat(),
+        "units": case.site.unit_system,
+        "gates": [gate_json(gate) for gate in amounts_gates(found)],
+        "work": [_job(case.book, job) for job in amounts.jobs],
+        "buy": [_buy(case.book, buy) for buy in amounts.buys],
         "hire": [
             {
                 "machine": hire.machine,
@@ -65,15 +66,14 @@ def amounts_json(amounts: Amounts) -> dict[str, Any]:
             "unpriced": list(amounts.unpriced),
         },
         "without": [
-            {"operation": d.operation.id, "area": g.name, "verdict": d.verdict}
-            for d, g in amounts.without
+            {"operation": i.operation.id, "area": i.part.name, "verdict": i.verdict}
+            for i in found.without
         ],
     }
 
 
-def _job(amounts: Amounts, job: Job) -> dict[str, Any]:
+def _job(book: RuleBook, job: Job) -> dict[str, Any]:
     operation = job.operation
-    cautions = amounts.lawn.book.cautions
     return {
         "operation": operation.id,
         "area": job.ground.name,
@@ -81,7 +81,7 @@ def _job(amounts: Amounts, job: Job) -> dict[str, Any]:
         "sure": job.sure,
         "amounts": [_amount(line) for line in job.amounts],
         "warnings": list(job.warnings),
-        "safety": [cautions[id].text for id in operation.safety],
+        "safety": [book.cautions[id].text for id in operation.safety],
     }
 
 
@@ -98,7 +98,7 @@ def _amount(line: Amount) -> dict[str, Any]:
     }
 
 
-def _buy(amounts: Amounts, buy: Buy) -> dict[str, Any]:
+def _buy(book: RuleBook, buy: Buy) -> dict[str, Any]:
     bags = buy.bags
     return {
         "product": buy.product,
@@ -114,5 +114,5 @@ def _buy(amounts: Amounts, buy: Buy) -> dict[str, Any]:
         "steps": list(buy.steps),
         "warnings": list(buy.warnings),
         "notes": list(buy.notes),
-        "safety": [amounts.lawn.book.cautions[id].text for id in buy.safety],
+        "safety": [book.cautions[id].text for id in buy.safety],
     }

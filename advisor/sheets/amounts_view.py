@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from advisor.advice.gates import Gate
+from advisor.advice.item import Item as Work
 from advisor.amounts.compose import Amounts
 from advisor.amounts.reckon import Job
 from advisor.amounts.say import say_time
 from advisor.amounts.shop import Buy
-from advisor.answers.answer import build_answer
+from advisor.answers.answer import answer_of
 from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
-from advisor.cases.lawn import Ground
 from advisor.planning.gate_words import GateLine, gate_lines
-from advisor.planning.gates import Gate, gates_ahead
+from advisor.planning.shopping import Shopping
 from advisor.sheets.shopping_lines import buy_line, total_line
-from advisor.verdicts.decide import Decision
 
 
 @dataclass(frozen=True)
@@ -59,41 +59,40 @@ class View:
     ends: tuple[str, ...]
 
 
-def view_of(amounts: Amounts) -> View:
+def view_of(found: Shopping) -> View:
     """The amounts in the keeper's words and units."""
-    lawn = amounts.lawn
+    advice, amounts = found.advice, found.amounts
+    case = advice.case
     mentioned = dict.fromkeys(id for b in amounts.buys for id in b.safety)
     every = dict.fromkeys(id for job in amounts.jobs for id in job.operation.safety)
     return View(
-        site=lawn.site.name,
-        title=f"What to get, as of {say_date(amounts.on)} {amounts.on.year}",
+        site=case.site.name,
+        title=f"What to get, as of {say_date(advice.on)} {advice.on.year}",
         lead=_lead(amounts),
-        gates=gate_lines(amounts_gates(amounts), amounts.on),
-        get=tuple(_item(amounts, b) for b in amounts.buys if b.sure),
-        perhaps=tuple(_item(amounts, b) for b in amounts.buys if not b.sure),
+        gates=gate_lines(amounts_gates(found), advice.on),
+        get=tuple(_item(found, b) for b in amounts.buys if b.sure),
+        perhaps=tuple(_item(found, b) for b in amounts.buys if not b.sure),
         leave=tuple(dict.fromkeys(sentence(w) for job in amounts.jobs for w in job.warnings)),
         hire=tuple(
             sentence(each)
             for each in (*(h.says for h in amounts.hires), *(c.says for c in amounts.choices))
         ),
-        total=total_line(amounts),
-        jobs=tuple(_job(amounts, job) for job in amounts.jobs),
-        without=tuple(f"{_named(d, g)}: {_headline(amounts, d)}" for d, g in amounts.without),
-        cautions=tuple(lawn.book.cautions[id].short for id in every if id not in mentioned),
+        total=total_line(amounts, case.site.money),
+        jobs=tuple(
+            _job(found, item, job) for item, job in zip(found.items, amounts.jobs, strict=True)
+        ),
+        without=tuple(f"{_named(item)}: {_headline(found, item)}" for item in found.without),
+        cautions=tuple(case.book.cautions[id].short for id in every if id not in mentioned),
         sources=tuple(
             dict.fromkeys(str(e) for j in amounts.jobs for line in j.amounts for e in line.evidence)
         ),
-        ends=(weather_line(lawn, amounts.on), law_line(lawn)),
+        ends=(weather_line(case), law_line(case)),
     )
 
 
-def amounts_gates(amounts: Amounts) -> tuple[Gate, ...]:
+def amounts_gates(found: Shopping) -> tuple[Gate, ...]:
     """The gates of the work that is reckoned for."""
-    return tuple(
-        gate
-        for job in amounts.jobs
-        for gate in gates_ahead(amounts.lawn, job.decision, job.ground.label, amounts.on)
-    )
+    return tuple(gate for item in found.items for gate in found.advice.gates_of(item))
 
 
 def _lead(amounts: Amounts) -> str:
@@ -110,8 +109,8 @@ def _lead(amounts: Amounts) -> str:
     return sentence(text)
 
 
-def _item(amounts: Amounts, buy: Buy) -> Item:
-    cautions = amounts.lawn.book.cautions
+def _item(found: Shopping, buy: Buy) -> Item:
+    cautions = found.advice.case.book.cautions
     below = (*buy.steps, *buy.warnings, *buy.notes)
     return Item(
         buy_line(buy),
@@ -120,20 +119,17 @@ def _item(amounts: Amounts, buy: Buy) -> Item:
     )
 
 
-def _job(amounts: Amounts, job: Job) -> Group:
+def _job(found: Shopping, work: Work, job: Job) -> Group:
     items = tuple(
         Item(sentence(line.says), tuple(sentence(each) for each in (*line.steps, *line.notes)))
         for line in job.amounts
     )
-    return Group(
-        _named(job.decision, job.ground), sentence(_headline(amounts, job.decision)), items
-    )
+    return Group(_named(work), sentence(_headline(found, work)), items)
 
 
-def _named(decision: Decision, ground: Ground) -> str:
-    return f"{decision.operation.title}, {ground.name}"
+def _named(item: Work) -> str:
+    return f"{item.operation.title}, {item.part.name}"
 
 
-def _headline(amounts: Amounts, decision: Decision) -> str:
-    lawn = amounts.lawn
-    return build_answer(decision, lawn.book, lawn.site.unit_system).headline
+def _headline(found: Shopping, item: Work) -> str:
+    return answer_of(found.advice, item, amounts=()).headline

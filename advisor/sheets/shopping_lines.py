@@ -41,14 +41,14 @@ def plan_lines(amounts: Amounts) -> Iterator[str]:
         yield sentence(f"For debris: {', '.join(debris)}")
 
 
-def total_line(amounts: Amounts) -> str:
-    """What it costs, as far as prices are known."""
+def total_line(amounts: Amounts, code: str) -> str:
+    """What it costs, as far as prices are known. code: of the money."""
     sure, all_of_it = amounts.cost(sure=True), amounts.cost(sure=False)
     if not all_of_it:
         return "No prices are in site.yaml, so no total."
-    text = f"Bags and hire: {money(sure)}"
+    text = f"Bags and hire: {money(sure, code)}"
     if all_of_it > sure:
-        text += f", with what is only perhaps needed {money(all_of_it)}"
+        text += f", with what is only perhaps needed {money(all_of_it, code)}"
     if amounts.unpriced:
         text += f"; without a price: {listed(amounts.unpriced)}"
     return sentence(text)

@@ -10,7 +10,7 @@ from typing import Any
 from advisor.answers.law_line import law_line
 from advisor.base.dates import say_date
 from advisor.base.units import convert, show
-from advisor.cases.lawn import laws_of
+from advisor.cases.laws import laws_of
 from advisor.digest.render import render
 from advisor.planning.soak import longest_run
 from advisor.planning.timetable import clock
@@ -26,13 +26,13 @@ def waterplan_text(plan: WaterPlan) -> str:
     """The timetable for the terminal."""
     return render(
         "waterplan.txt",
-        title=f"{plan.lawn.site.name}: water from {say_date(plan.days[0].date)}",
+        title=f"{plan.case.site.name}: water from {say_date(plan.days[0].date)}",
         allowed=plan.allowed,
         zones=tuple(_zone(plan, zone) for zone in plan.zones),
         days=tuple((_heading(day), tuple(_lines(day))) for day in plan.days),
         left=tuple(f"{_plain(left.zone)}: {left.why}" for left in plan.left),
         notes=tuple(_notes(plan)),
-        mind=tuple(plan.lawn.book.cautions[id].short for id in CAUTIONS),
+        mind=tuple(plan.case.book.cautions[id].short for id in CAUTIONS),
     )
 
 
@@ -50,8 +50,8 @@ def waterplan_json(plan: WaterPlan) -> dict[str, Any]:
     """Dates are ISO, times local, depths in mm, water in litres, money the keeper's own."""
     return {
         "format": FORMAT,
-        "rulebook": plan.lawn.book.hash,
-        "site": plan.lawn.site.name,
+        "rulebook": plan.case.book.hash,
+        "site": plan.case.site.name,
         "on": plan.on.isoformat(),
         "allowed": plan.allowed,
         "days": [
@@ -74,7 +74,7 @@ def waterplan_json(plan: WaterPlan) -> dict[str, Any]:
 
 
 def _zone(plan: WaterPlan, zone: ZoneUse) -> str:
-    units = plan.lawn.site.unit_system
+    units = plan.case.site.unit_system
     what = f"seed of {say_date(zone.sown)}" if zone.sown else "grown turf"
     size, rate = show(zone.area_m2, "m2", units), show(zone.rate, "mm/h", units)
     text = f"{_plain(zone.name)}: {size} of {what}, {rate}"
@@ -108,7 +108,7 @@ def _lines(day: WaterDay) -> Iterator[str]:
 
 
 def _notes(plan: WaterPlan) -> Iterator[str]:
-    site, units = plan.lawn.site, plan.lawn.site.unit_system
+    site, units = plan.case.site, plan.case.site.unit_system
     used = plan.litres
     amount = f"{convert(used, 'L', 'gal'):,.0f} gal" if units == "us" else f"{used / 1000:,.1f} m³"
     cost = _cost(plan)
@@ -130,13 +130,13 @@ def _notes(plan: WaterPlan) -> Iterator[str]:
             "First mowing: once the seedlings stand a third above their mowing height. Leave out "
             "the turns of the evening and morning before, so that wheels do not tear them."
         )
-    rules = rules_on(laws_of(plan.lawn), ["watering"])
+    rules = rules_on(laws_of(plan.case), ["watering"])
     for rule in rules:
         but = f" (except {'; '.join(rule.exceptions)})" if rule.exceptions else ""
         yield f"Law: {rule.says}{but}. This timetable does not know your days: keep to them."
     if site.water.restrictions_checked is None:
         yield "You have not noted that you looked up local watering rules: do so before you start."
-    yield law_line(plan.lawn)
+    yield law_line(plan.case)
 
 
 def _plain(name: str) -> str:
@@ -144,9 +144,9 @@ def _plain(name: str) -> str:
 
 
 def _cost(plan: WaterPlan) -> float | None:
-    price = plan.lawn.site.water.price
+    price = plan.case.site.water.price
     if price is None:
         return None
-    us = plan.lawn.site.unit_system == "us"
+    us = plan.case.site.unit_system == "us"
     sold = convert(plan.litres, "L", "gal") if us else plan.litres
     return round(price * sold / 1000, 2)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from advisor.planning.gates import gate_json
+from advisor.advice.gates import gate_json
 from advisor.planning.weekends import Weekends
 
 FORMAT = 1
@@ -14,8 +14,8 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
     """Dates are ISO; chances are shares of the years; rank 1 is best."""
     return {
         "format": FORMAT,
-        "rulebook": found.lawn.book.hash,
-        "site": found.lawn.site.name,
+        "rulebook": found.case.book.hash,
+        "site": found.case.site.name,
         "on": found.on.isoformat(),
         "from": found.first.isoformat(),
         "to": found.last.isoformat(),

@@ -32,7 +32,7 @@ def weekends_text(found: Weekends) -> str:
     shown = [c for c in found.ranked if c.fits][:MOST_SHOWN]
     return render(
         "weekends.txt",
-        site=found.lawn.site.name,
+        site=found.case.site.name,
         period=f"{say_date(found.first)} {found.first.year} to {say_date(found.last)} "
         f"{found.last.year}",
         best=_best(found),
@@ -40,7 +40,7 @@ def weekends_text(found: Weekends) -> str:
         choices=[_lines(choice, found.on) for choice in shown],
         jobs=[sentence(line) for line in _jobs(found)],
         instead=[sentence(f"{work}: {says}") for work, says in found.instead],
-        weather=weather_line(found.lawn, found.on),
+        weather=weather_line(found.case),
         law=found.law,
     )
 

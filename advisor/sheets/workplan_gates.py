@@ -27,8 +27,8 @@ def workplan_gates(plan: WorkPlan) -> Iterator[GateLine]:
 
 def _instead(plan: WorkPlan, shut: Shut) -> str:
     """When it can be done after all, and what of this plan would then forbid it."""
-    operation = shut.wanted.operation
-    where = f" ({shut.wanted.area})" if shut.wanted.part.label else ""
+    operation, part = shut.item.operation, shut.item.part
+    where = f" ({part.label})" if part.label else ""
     title = f"{operation.title.lower()}{where}"
     if shut.then is None:
         said = f"no later free day of this season has even odds for {title}"
@@ -37,8 +37,8 @@ def _instead(plan: WorkPlan, shut: Shut) -> str:
         chance = in_ten(round(shut.then.chance * TENTHS))
         said = f"the next free day for {title} is {day} ({chance} fit)"
     for other in plan.with_hours:
-        why = forbidden_after(shut.wanted, other.operation.id)
-        if why and other.area == shut.wanted.area:
+        why = forbidden_after(shut.item, other.operation.id)
+        if why and other.part.name == part.name:
             first = other.operation.title.lower()
             said += f"; {first} done before it would shut it out ({why}). For both, move {first}"
             said += " behind it, or leave this one out this time"

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from advisor.advice.gates import gate_json
 from advisor.digest.render import render
-from advisor.planning.gates import gate_json
 from advisor.planning.timetable import clock, rest_minutes
-from advisor.planning.workplan import WorkPlan
+from advisor.planning.workplan import WorkPlan, find_out
 from advisor.sheets.workplan_view import View, view_of
 
 FORMAT = 1
@@ -41,12 +41,13 @@ def _sections(view: View) -> tuple[tuple[str, tuple[str, ...]], ...]:
 
 def workplan_json(plan: WorkPlan) -> dict[str, Any]:
     """Dates are ISO, times local, money the keeper's own."""
-    cautions = plan.lawn.book.cautions
+    cautions = plan.case.book.cautions
     view = view_of(plan)
+    items = {(item.operation.id, item.part.name): item for item in plan.items}
     return {
         "format": FORMAT,
-        "rulebook": plan.lawn.book.hash,
-        "site": plan.lawn.site.name,
+        "rulebook": plan.case.book.hash,
+        "site": plan.case.site.name,
         "on": plan.on.isoformat(),
         "gates": [gate_json(g) for g in (*(g for s in plan.shut for g in s.gates), *plan.gates)],
         "days": [
@@ -59,6 +60,9 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
                         "operation": plan.by_id[slot.task].operation,
                         "area": plan.by_id[slot.task].area,
                         "does": plan.by_id[slot.task].title,
+                        "find_out": find_out(
+                            items[plan.by_id[slot.task].operation, plan.by_id[slot.task].area]
+                        ),
                         "start": clock(slot.start),
                         "end": clock(slot.end),
                         # One person's work, as every view tells it; the rest is in the clock.
@@ -68,7 +72,7 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
                         "needs": [m for m in (plan.by_id[slot.task].machine,) if m],
                         "safety": [
                             cautions[id].text
-                            for id in plan.lawn.book.operations[
+                            for id in plan.case.book.operations[
                                 plan.by_id[slot.task].operation
                             ].safety
                         ],

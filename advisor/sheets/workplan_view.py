@@ -6,23 +6,24 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from advisor.amounts.compose import Amounts, amounts_of
-from advisor.amounts.say import say_time
-from advisor.answers.answer import build_answer
+from advisor.advice.item import Item
+from advisor.amounts.say import money, say_time
+from advisor.answers.headline import when_text
 from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.planning.gate_words import GateLine, only_after
-from advisor.planning.gates import WHOLE
-from advisor.planning.lawn_tasks import Wanted, machines_needed
+from advisor.planning.lawn_tasks import machines_needed
+from advisor.planning.shopping import shopping_for
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
-from advisor.planning.workplan import WorkPlan
+from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan, find_out
 from advisor.sheets.shopping_lines import plan_lines
 from advisor.sheets.workplan_gates import workplan_gates
+from advisor.site.kept_plan import WHOLE
 
-OUT_OF_SEASON = ("not in season on these days", "its season is over")
+OUT_OF_SEASON = (NOT_IN_SEASON, OVER)
 HEAVY_SHARE = 0.8
 """From this share of a day's effort on, the plan says that the day is heavy."""
 
@@ -81,13 +82,13 @@ def view_of(plan: WorkPlan) -> View:
     if last != first:
         span += f" to {last:%A} {say_date(last)}"
     return View(
-        site=plan.lawn.site.name,
+        site=plan.case.site.name,
         title=f"Work plan, {span} {last.year}",
         lead=_lead(plan),
         gates=tuple(workplan_gates(plan)),
         days=tuple(_day(plan, day) for day in plan.days),
         before=tuple(_before(plan)),
-        buy=tuple(plan_lines(_amounts(plan))),
+        buy=tuple(plan_lines(shopping_for(plan.advice, plan.with_hours).amounts)),
         machines=tuple(_machines(plan)),
         watering=tuple(_watering(plan)),
         rain=tuple(_if_rain(plan)),
@@ -95,24 +96,24 @@ def view_of(plan: WorkPlan) -> View:
         nothing=tuple(_nothing(plan)),
         left=tuple(_left(plan)),
         totals=_totals(plan),
-        weather=weather_line(plan.lawn, plan.on),
-        law=law_line(plan.lawn),
+        weather=weather_line(plan.case),
+        law=law_line(plan.case),
     )
 
 
-def _titles(jobs: tuple[Wanted, ...]) -> str:
-    return listed(tuple(dict.fromkeys(_low(w.operation.title) for w in jobs)))
+def _titles(items: tuple[Item, ...]) -> str:
+    return listed(tuple(dict.fromkeys(_low(item.operation.title) for item in items)))
 
 
 def _lead(plan: WorkPlan) -> str:
     jobs = plan.with_hours
-    if not plan.wanted:
+    if not plan.items:
         return "Nothing that is wanted can be done on these days."
     if not jobs:
         return "None of the work fits into these days; see what to do instead below."
     days = [d for d in plan.days if any(s.date == d.date for s in plan.plan.slots)]
     on = listed(tuple(f"{d.date:%A}" for d in days))
-    missing = [w for w in plan.wanted if w not in jobs]
+    missing = [item for item in plan.items if item not in jobs]
     text = f"{_titles(jobs)}, on {on}.".replace("  ", " ")
     text = text[0].upper() + text[1:]
     if missing:
@@ -140,11 +141,7 @@ def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
 
 def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
     """The tasks of a day, each caution beside the first task that it is for."""
-    unsure = {
-        (w.operation.id, w.area)
-        for w in plan.wanted
-        if w.decision.judgement.truths["need"] is not True
-    }
+    items = {(item.operation.id, item.part.name): item for item in plan.items}
     named: set[str] = set()
     for slot in slots:
         task = plan.by_id[slot.task]
@@ -152,14 +149,17 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
         who = f", {slot.people} people" if slot.people > 1 else ""
         machine = f" ({plan.work.machines[task.machine].title})" if task.machine else ""
         area = task.area[0].upper() + task.area[1:]
-        maybe = ", only if it is needed" if (task.operation, task.area) in unsure else ""
+        item = items[task.operation, task.area]
+        maybe = "" if item.sure else ", only if it is needed"
+        if wanted := find_out(item):
+            maybe += f"; first find out: {wanted}"
         gates = [
             g
             for g in plan.gates
             if step.breaks_soil and (g.operation, g.area or WHOLE) == (task.operation, task.area)
         ]
-        safety = plan.lawn.book.operations[task.operation].safety
-        mind = [plan.lawn.book.cautions[id].short for id in safety if id not in named]
+        safety = plan.case.book.operations[task.operation].safety
+        mind = [plan.case.book.cautions[id].short for id in safety if id not in named]
         named |= set(safety)
         yield TaskLine(
             clock=f"{clock(slot.start)}–{clock(slot.end)}",
@@ -173,15 +173,13 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
 
 def _before(plan: WorkPlan) -> Iterator[str]:
     """What to see to beforehand, counted back from the first working day."""
-    answers = [
-        build_answer(w.decision, plan.lawn.book, plan.lawn.site.unit_system)
-        for w in plan.with_hours
-    ]
-    for line in dated_lines(answers, plan.lawn.site, plan.on, chosen=plan.days[0].date):
+    lines = dated_lines(plan.advice, plan.with_hours, chosen=plan.days[0].date)
+    late = tuple(line.says for line in lines if line.by < plan.on)
+    if late:
+        yield sentence(f"Late already; now, if it can still be done: {'; '.join(late)}")
+    for line in lines:
         if line.by >= plan.on:
             yield f"{titles_of(line)}: {line.text(plan.on)}"
-        else:
-            yield f"{titles_of(line)}: late already; now, if it can still be done: {line.says}."
 
 
 def _machines(plan: WorkPlan) -> Iterator[str]:
@@ -194,16 +192,11 @@ def _machines(plan: WorkPlan) -> Iterator[str]:
             length, price = plan.crew.blocks[id]
             text += f", hired by the {length / 60:g} h"
             if price:
-                text += f" at {price:g}"
+                text += f" at {money(price, plan.case.site.money)}"
             text += "; ask for the hours of the shop on a holiday"
         if machine.second:
             text += "; a second person and proper ramps to load it"
         yield sentence(text)
-
-
-def _amounts(plan: WorkPlan) -> Amounts:
-    taken = [(wanted.decision, wanted.part.ground) for wanted in plan.with_hours]
-    return amounts_of(plan.lawn, plan.on, taken)
 
 
 def _watering(plan: WorkPlan) -> Iterator[str]:
@@ -220,8 +213,9 @@ def _watering(plan: WorkPlan) -> Iterator[str]:
 
 def _if_rain(plan: WorkPlan) -> Iterator[str]:
     """For each operation: what holds once begun, and the next day as likely fit as not."""
-    for wanted in {w.operation.id: w for w in plan.with_hours}.values():
-        operation = wanted.operation
+    for items in _by_job(plan).values():
+        item = min(items, key=lambda each: each.order())
+        operation = item.operation
         following = plan.next_days[operation.id]
         if following is None:
             then = "no later free day of this season has even odds"
@@ -231,8 +225,8 @@ def _if_rain(plan: WorkPlan) -> Iterator[str]:
                 f"next {following.date:%A} {say_date(following.date, relative_to=plan.on)}"
                 f" ({chance} fit)"
             )
-        by = wanted.decision.by
-        until = f"; it should be done by {say_date(by, relative_to=plan.on)}" if by else ""
+        when = when_text(item, plan.case.book)
+        until = f"; it should be done {when}" if when else ""
         yield sentence(f"{operation.title}: {then}{until}")
 
 
@@ -243,8 +237,8 @@ def _cheaper(plan: WorkPlan) -> Iterator[str]:
         jobs = [w for w in plan.with_hours if any(s.machine == id for s in steps[w.operation.id])]
         if not jobs:
             continue
-        sure = all(w.decision.judgement.truths["need"] for w in jobs)
-        saves = f" and save {price:g}" if price else ""
+        sure = all(w.sure for w in jobs)
+        saves = f" and save {money(price, plan.case.site.money)}" if price else ""
         need = "needed" if sure else "perhaps not needed"
         yield sentence(
             f"Skip {_titles(tuple(jobs))}{saves} for {length / 60:g} h of hire: it is {need}"
@@ -254,20 +248,32 @@ def _cheaper(plan: WorkPlan) -> Iterator[str]:
 
 
 def _nothing(plan: WorkPlan) -> Iterator[str]:
-    for wanted in {w.operation.id: w for w in plan.with_hours}.values():
-        if wanted.operation.do_nothing:
-            yield f"{wanted.operation.title}: {sentence(wanted.operation.do_nothing)}"
+    for items in _by_job(plan).values():
+        operation = items[0].operation
+        if operation.do_nothing:
+            yield f"{operation.title}: {sentence(operation.do_nothing)}"
+
+
+def _by_job(plan: WorkPlan) -> dict[str, list[Item]]:
+    """The items that have an hour, job by job."""
+    found: dict[str, list[Item]] = {}
+    for item in plan.with_hours:
+        found.setdefault(item.operation.id, []).append(item)
+    return found
 
 
 def _left(plan: WorkPlan) -> Iterator[str]:
     for id in dict.fromkeys(plan.by_id[t].operation for t in plan.plan.dropped):
         areas = {plan.by_id[t].area for t in plan.plan.dropped if plan.by_id[t].operation == id}
-        title = plan.lawn.book.operations[id].title
+        title = plan.case.book.operations[id].title
         yield sentence(f"{title} ({listed(tuple(sorted(areas)))}): no room in these days")
-    said = dict.fromkeys((left.wanted.operation.title, left.why) for left in plan.left)
-    for title, why in said:
+    said: dict[tuple[str, str], list[str]] = {}
+    for left in plan.left:
+        said.setdefault((left.item.operation.title, left.why), []).append(left.item.part.label)
+    for (title, why), parts in said.items():
         if why not in OUT_OF_SEASON:
-            yield sentence(f"{title}: {why}")
+            where = listed(tuple(filter(None, parts)))
+            yield sentence(f"{title}, {where}: {why}" if where else f"{title}: {why}")
 
 
 def _totals(plan: WorkPlan) -> str:
@@ -275,7 +281,7 @@ def _totals(plan: WorkPlan) -> str:
     hire = plan.plan.hire
     text = f"{say_time(minutes)} of work for one person in all"
     if hire:
-        text += f"; hire of machines {hire:g}"
+        text += f"; hire of machines {money(hire, plan.case.site.money)}"
     return sentence(text)
 
 

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Annotated, Any
-
-from pydantic import BeforeValidator
+from typing import Any
 
 from advisor.base.dates import ONE_DAY
 
@@ -34,6 +32,3 @@ def days_of(spans: tuple[DaySpan, ...]) -> frozenset[dt.date]:
     return frozenset(
         first + ahead * ONE_DAY for first, last in spans for ahead in range((last - first).days + 1)
     )
-
-
-Days = Annotated[DaySpan, BeforeValidator(read_span)]

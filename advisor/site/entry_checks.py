@@ -21,7 +21,7 @@ from advisor.site.entry import (
     NewEntry,
     Value,
 )
-from advisor.site.quantity import say_range
+from advisor.site.ranges import say_range
 from advisor.site.words import as_flag, as_name
 from advisor.site.work_details import read_details
 

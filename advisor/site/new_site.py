@@ -13,8 +13,9 @@ from advisor.base.parts import clear_leftovers
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.base.strict_yaml import load_text
 from advisor.base.units import System, convert
+from advisor.site.check_site import check_site
 from advisor.site.entry import HEADER
-from advisor.site.read_site import JOURNAL_FILE, SITE_FILE, check_site
+from advisor.site.read_site import JOURNAL_FILE, SITE_FILE
 from advisor.site.record import Site
 from advisor.site.words import UNKNOWN_GRASS
 
@@ -155,6 +156,7 @@ stand:
 # The seed you mean to sow, if it is another grass; and when the lawn was established.
 # sowing: tall_fescue
 # sown_on: 2019-09-01
+# currency: USD
 
 areas:
   - name: lawn

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator
 
 from advisor.base.units import UnitError, parse_quantity, show
+from advisor.site.ranges import say_range
 
 
 def quantity(unit: str, lowest: float, highest: float) -> BeforeValidator:
@@ -27,23 +28,6 @@ def quantity(unit: str, lowest: float, highest: float) -> BeforeValidator:
         return value
 
     return BeforeValidator(read)
-
-
-def say_range(unit: str, lowest: float | None, highest: float | None) -> str:
-    """`0 in to 5 in (0 mm to 127 mm)`: a range in both unit systems, once if they agree."""
-    said = dict.fromkeys(_one_system(unit, lowest, highest, us) for us in (True, False))
-    first, *other = said
-    return f"{first} ({other[0]})" if other else first
-
-
-def _one_system(unit: str, lowest: float | None, highest: float | None, us: bool) -> str:
-    low, high = (
-        None if end is None else show(end, unit, "us" if us else "metric")
-        for end in (lowest, highest)
-    )
-    if low is None:
-        return f"at most {high}"
-    return f"at least {low}" if high is None else f"{low} to {high}"
 
 
 Metres = Annotated[float, quantity("m", -430, 5000)]

@@ -1,4 +1,8 @@
-"""From a site's folder to a checked `Site`."""
+"""From a site's folder to a checked `Site`.
+
+A site file that passed is kept as the record that it made, under its text, the grasses it was held
+against and the code that checked it. One with a problem is never kept, so it is told each time.
+"""
 
 from __future__ import annotations
 
@@ -6,14 +10,29 @@ import datetime as dt
 from collections.abc import Collection
 from pathlib import Path
 
-from advisor.base.checked_model import check_document
-from advisor.base.problems import BadInput, Place, Problems
-from advisor.base.strict_yaml import Document, load_file
+import msgspec
+
+from advisor.base.keyed import code_of, keep_keyed, key_of, read_keyed
+from advisor.base.paths import real_path
+from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 from advisor.site.record import Site
-from advisor.site.site_checks import cross_problems
 
 SITE_FILE = "site.yaml"
 JOURNAL_FILE = "journal.csv"
+_CODE = (
+    "site", "base/checked_model.py", "base/record.py", "base/strict_yaml.py", "base/units.py",
+    "base/vocabularies.py",
+)  # fmt: skip
+_LARGEST_BYTES = 1_000_000
+"""A larger file is refused by whoever reads it, unread."""
+
+
+class _Passed(Record, frozen=True):
+    """A site file that passed all checks, and the day that was today then."""
+
+    today: dt.date
+    site: Site
 
 
 def read_site(folder: Path, known_grasses: Collection[str] | None, today: dt.date) -> Site:
@@ -28,20 +47,36 @@ def read_site(folder: Path, known_grasses: Collection[str] | None, today: dt.dat
     if not path.is_file():
         what = f"no {SITE_FILE} in this folder; 'advisor new {folder}' writes one"
         raise BadInput.at(Place(str(folder)), what)
-    return check_site(load_file(path), known_grasses, today)
+    raw = _text(path)
+    name = f"site-{key_of(str(real_path(path)))[:16]}"
+    # Time zones change their offsets from one year to the next, and those are checked too.
+    key = key_of(code_of(*_CODE), repr(known_grasses and sorted(known_grasses)), f"{today:%Y}", raw)
+    passed = _passed(name, key) if raw else None
+    # Days that have been stay so; a clock that was set back may make them days to come.
+    if passed is not None and passed.today <= today:
+        return passed.site
+    # Only a site file that is new, or was changed, pays for the parser and the checks.
+    from advisor.base.strict_yaml import load_bytes, load_file
+    from advisor.site.check_site import check_site
 
-
-def check_site(document: Document, known_grasses: Collection[str] | None, today: dt.date) -> Site:
-    """A site from a document that is already read. Raises `BadInput`."""
-    problems = Problems()
-    site: Site | None = None
-    try:
-        site = check_document(Site, document)
-    except BadInput as error:
-        problems.take(error)
-    if isinstance(document.data, dict):
-        for problem in cross_problems(document, known_grasses, today):
-            problems.add(problem.place, problem.what)
-    problems.raise_if_any()
-    assert site is not None
+    document = load_bytes(raw, str(path)) if raw else load_file(path)
+    site = check_site(document, known_grasses, today)
+    if raw:
+        keep_keyed(name, key, msgspec.json.encode(_Passed(today, site), enc_hook=str))
     return site
+
+
+def _text(path: Path) -> bytes:
+    """The bytes of a site file; none if they cannot be had, which the parser then explains."""
+    try:
+        return path.read_bytes() if path.stat().st_size <= _LARGEST_BYTES else b""
+    except OSError:
+        return b""
+
+
+def _passed(name: str, key: str) -> _Passed | None:
+    raw = read_keyed(name, key)
+    try:
+        return None if raw is None else msgspec.json.decode(raw, type=_Passed)
+    except msgspec.MsgspecError:
+        return None

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from difflib import get_close_matches
 
 from advisor.base.units import UnitError, parse_quantity
-from advisor.site.quantity import say_range
+from advisor.site.ranges import say_range
 
 # Key: canonical unit and the range that only catches slips of the pen (a wrong unit, a digit too
 # many); the rule files, not these, say how much is right.

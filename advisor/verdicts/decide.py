@@ -71,10 +71,16 @@ class Decision:
 
 
 class Decider:
-    """Decides operations for one day, each once, those that others depend on first."""
+    """Decides operations for one day, each once, those that others depend on first.
 
-    def __init__(self, book: RuleBook, day: Day, units: System) -> None:
+    planned: what the keeper has settled on here, which counts as intended.
+    """
+
+    def __init__(
+        self, book: RuleBook, day: Day, units: System, planned: frozenset[str] = frozenset()
+    ) -> None:
         self.book = book
+        self.planned = planned
         self.day = day
         self.units = units
         self._done: dict[str, Decision] = {}
@@ -159,7 +165,7 @@ class Decider:
         lasting: Truth,
     ) -> Judged:
         """The engine's verdict, and what would change it."""
-        judge = Judge(operation, self.book.vocabulary)
+        judge = Judge(operation, self.book.vocabulary, f"program-{self.day.grass}-{operation.id}")
         try:
             judged = judge.judge(values, state, lasting)
         finally:
@@ -223,7 +229,7 @@ class Decider:
             family, _, id = name.partition(".")
             if family == "intended":
                 suited = id in self.operations()
-                found[name] = suited and self.decide(id).judgement.intended
+                found[name] = suited and (id in self.planned or self.decide(id).judgement.intended)
             elif family in ("days_to", "wait_reaches"):
                 away = days_to(self.outlook(id), self.day.on)
                 wait = self.day.values(["preventer_wait"]).get("preventer_wait")

@@ -7,6 +7,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from advisor.base.quantiles import median
 from advisor.engine.trace import deciding_leaves, trace, truth
@@ -28,12 +29,14 @@ class Clears:
     on: the day by which it does in half of the years; None if it does so in fewer. chance: share
     of years in which it does within `LOOK_AHEAD_DAYS`, of those that can tell; None where none can,
     as without weather ahead. watch: facts that only the keeper can see change; the date counts on
-    their having changed.
+    their having changed. free: the day from which in half of the years nothing that is known
+    forbids it any more, whatever else is not known yet.
     """
 
     on: dt.date | None
     chance: float | None
     watch: tuple[str, ...]
+    free: dt.date | None = None
 
 
 def conflict_end(
@@ -78,17 +81,27 @@ def clears(condition: Condition, day: Day, vocabulary: Vocabulary) -> Clears:
     replaceable = {leaf.fact for leaf in leaves(condition) if _asks_if_unknown(leaf)}
     granted = tuple(name for name in watch if name not in replaceable)
     series = _ahead(_granted(condition, granted), day, unknown=replaceable & set(watch))
+    free = _by(series != FALSE, day.on)
     holds = series == TRUE
     reached = holds.any(axis=1)
     # A year in which a reading is missing tells nothing, least of all that the wait never ends.
     told = reached | (series == FALSE).all(axis=1)
     if not told.any():
-        return Clears(None, None, watch)
+        return Clears(None, None, watch, free)
     chance = float(reached[told].mean())
-    if chance < 0.5:
-        return Clears(None, chance, watch)
-    first = np.where(reached, holds.argmax(axis=1), holds.shape[1])[told]
-    return Clears(day.on + dt.timedelta(days=1 + round(median(first))), chance, watch)
+    return Clears(_by(holds[told], day.on), chance, watch, free)
+
+
+def _by(holds: NDArray[np.bool_], on: dt.date) -> dt.date | None:
+    """The day after `on` by which it holds in half of the years; None if in fewer.
+
+    holds: years by days from tomorrow on.
+    """
+    reached = holds.any(axis=1)
+    if reached.mean() < 0.5:
+        return None
+    first = np.where(reached, holds.argmax(axis=1), holds.shape[1])
+    return on + dt.timedelta(days=1 + round(median(first)))
 
 
 def _asks_if_unknown(leaf: Leaf) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 
-from advisor.engine.compile import compile_program
+from advisor.engine.kept_program import kept_program
 from advisor.engine.model import Combination, FactKind, Formula, Values
 from advisor.engine.plain import evaluate_plainly, formula_truths
 from advisor.engine.session import Session
@@ -37,12 +37,14 @@ class Judgement:
 class Judge:
     """Compiles an operation once and judges any number of days with the engine.
 
-    The operation must have been resolved for a grass (`Operation.for_grass`).
+    The operation must have been resolved for a grass (`Operation.for_grass`). kept_as: a name under
+    which to keep what was compiled for the next run of the program; empty to keep nothing.
     """
 
-    def __init__(self, operation: Operation, vocabulary: Vocabulary) -> None:
+    def __init__(self, operation: Operation, vocabulary: Vocabulary, kept_as: str = "") -> None:
         self.operation = operation
         self.vocabulary = vocabulary
+        self._kept_as = kept_as
         self.formulas = gate_formulas(operation)
 
     @cached_property
@@ -58,7 +60,7 @@ class Judge:
     @cached_property
     def _session(self) -> Session:
         effects = intended_effects(self._wanted)
-        return Session(compile_program(self.formulas, self.kinds, TABLE, effects))
+        return Session(kept_program(self._kept_as, self.formulas, self.kinds, TABLE, effects))
 
     @property
     def _wanted(self) -> str:

@@ -14,10 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place, Problems
-from advisor.weather.layout import to_table
-from advisor.weather.own_csv import read_own_csv
 from advisor.weather.table import WeatherTable
-from advisor.weather.text_file import read_text_table
 
 FETCHED_FOLDER = "fetched"
 HISTORY_FILE = "history.csv"
@@ -74,6 +71,11 @@ def read_fetched(path: Path) -> Fetched:
 
 
 def _read(path: Path, last: dt.date) -> Fetched:
+    # Most lawns have nothing fetched, or it is kept; only who reads the text pays for the readers.
+    from advisor.weather.layout import to_table
+    from advisor.weather.own_csv import read_own_csv
+    from advisor.weather.text_file import read_text_table
+
     text = read_text_table(path)
     details = _details(text.comments[1:], text.file)
     problems = Problems()

@@ -1,4 +1,4 @@
-"""Find a site's weather record and read it, whichever of the known formats it has."""
+"""Read a weather record, whichever of the known formats it has."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import datetime as dt
 from pathlib import Path
 
 from advisor.base import dates
-from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.problems import BadInput, Problems
 from advisor.weather.column_mapping import ColumnMapping
 from advisor.weather.layout import to_table
 from advisor.weather.mapped_csv import read_mapped_csv
@@ -14,41 +14,10 @@ from advisor.weather.ncei_csv import is_ncei_header, read_ncei_csv
 from advisor.weather.ncei_units import NceiUnits
 from advisor.weather.own_csv import read_own_csv
 from advisor.weather.reading import Reading
+from advisor.weather.record_path import weather_files
 from advisor.weather.table import WeatherTable
 from advisor.weather.text_file import read_lines, to_text_table
 from advisor.weather.uscrn import is_uscrn, read_uscrn
-
-WEATHER_FILE = "weather.csv"
-WEATHER_FOLDER = "weather"
-_SUFFIXES = (".csv", ".txt")
-
-
-def weather_path(folder: Path) -> Path | None:
-    """A site folder's weather file, or its folder of weather files; None if it has neither.
-
-    Raises `BadInput` if it has both.
-    """
-    file, files = folder / WEATHER_FILE, folder / WEATHER_FOLDER
-    if not files.is_dir():
-        return file if file.is_file() else None
-    if file.is_file():
-        what = f"there is a folder '{WEATHER_FOLDER}' too; keep one of them"
-        raise BadInput.at(Place(str(file)), what)
-    return files
-
-
-def find_weather(folder: Path) -> Path:
-    """Like `weather_path`, but raises `BadInput` that says how to add a record if there is none."""
-    path = weather_path(folder)
-    if path is None:
-        what = (
-            f"no weather record; save one as {WEATHER_FILE} in this folder: one row a day under "
-            "'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a station "
-            f"from NCEI; or put several files into a folder '{WEATHER_FOLDER}'; or fetch a "
-            "station's with 'advisor weather'"
-        )
-        raise BadInput.at(Place(str(folder / WEATHER_FILE)), what)
-    return path
 
 
 def read_weather(
@@ -69,7 +38,7 @@ def read_weather(
     day = today or dates.today()
     problems = Problems()
     readings = []
-    for file, shown in _files(path, name):
+    for file, shown in weather_files(path, name):
         try:
             readings.append(_read_file(file, shown, day, units, columns, problems))
         except BadInput as error:
@@ -77,18 +46,6 @@ def read_weather(
     if not readings:
         problems.raise_if_any()
     return to_table(readings, problems, name)
-
-
-def _files(path: Path, name: str) -> list[tuple[Path, str]]:
-    if not path.is_dir():
-        return [(path, name)]
-    found = sorted(
-        file for file in path.iterdir() if file.suffix.lower() in _SUFFIXES and file.is_file()
-    )
-    if not found:
-        what = "no weather files in this folder; wanted files that end in .csv or .txt"
-        raise BadInput.at(Place(name), what)
-    return [(file, f"{name}/{file.name}") for file in found]
 
 
 def _read_file(

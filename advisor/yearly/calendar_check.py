@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 _PROPERTY = re.compile(r"(?P<name>[A-Z0-9-]+)(?P<parameters>(?:;[A-Z0-9-]+=[^:;]*)*):(?P<value>.*)")
 _DATE = re.compile(r"\d{4}(0[1-9]|1[0-2])(0[1-9]|[12]\d|3[01])")
+_MOMENT = re.compile(r"\d{8}T([01]\d|2[0-3])[0-5]\d[0-5]\dZ?")
 _FORMS = {
     "DTSTAMP": (r"\d{8}T\d{6}Z", "must be in UTC (3.8.7.2)"),
     "SEQUENCE": (r"\d+", "must be a whole number from 0 on (3.8.7.4)"),
@@ -115,9 +116,12 @@ def _of_event(properties: list[Property]) -> Iterator[str]:
     if any(";TZID=" in parameters for _, parameters, _ in properties):
         yield f"event {label}: a date has no TZID (3.2.19)"
     days = [by_name.get(name, ("", "")) for name in ("DTSTART", "DTEND")]
-    for parameters, value in days:
-        if ";VALUE=DATE" not in parameters or not _DATE.fullmatch(value):
-            yield f"event {label}: '{value}' is no all-day date (3.6.1)"
+    timed = [bool(_MOMENT.fullmatch(value)) for _, value in days]
+    for (parameters, value), moment in zip(days, timed, strict=True):
+        if not moment and (";VALUE=DATE" not in parameters or not _DATE.fullmatch(value)):
+            yield f"event {label}: '{value}' is neither a date nor a time (3.6.1)"
+    if len(set(timed)) > 1:
+        yield f"event {label}: DTSTART and DTEND are not of one kind (3.8.2.2)"
     if days[1][1] <= days[0][1]:
         yield f"event {label}: DTEND must be after DTSTART, it is exclusive (3.8.2.2)"
     for name, (form, meaning) in _FORMS.items():

@@ -1,38 +1,36 @@
-"""The events of a calendar: the seasons that matter to this lawn, as all-day spans of dates."""
+"""The events of a calendar: the seasons of the work that is taken up, and the days settled on."""
 
 from __future__ import annotations
 
 import datetime as dt
 import uuid
-from collections.abc import Iterator
 from dataclasses import dataclass
 
+from advisor.advice.book import Advice
+from advisor.advice.gates import gate_rules
+from advisor.advice.item import Item
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
-from advisor.cases.lawn import Part
-from advisor.planning.gate_words import gate_lines
-from advisor.planning.gates import Gates, gate_rules, gates_of_work, of_plan
-from advisor.planning.kept_plan import KeptPlan, read_plan
-from advisor.planning.plan_lines import day_line
-from advisor.rulebook.model import Operation
-from advisor.verdicts.decide import Decision
 from advisor.windows.tracks import Opening
 from advisor.yearly.rows import basis_words, span
-from advisor.yearly.year import ROUGH_UNDER, Asked
+from advisor.yearly.year import ROUGH_UNDER
 
-SHOWN = frozenset({"do", "wait", "hold", "measure"})
-"""Verdicts whose season stands in the calendar; work that is not needed falls away."""
 LONGEST_DAYS = 120
 """A longer season is told on its first day only: nobody keeps a bar of months in a calendar."""
+REMIND_DAYS = 7
+"""Before a cautious last good day."""
 _NAMESPACE = uuid.UUID("6f1c2a52-7f0a-5d52-9d0e-6a1f0b8a4c11")
 """Ours, drawn once; it only has to stay the same."""
 
 
 @dataclass(frozen=True)
 class Event:
-    """An all-day event. end: the day after its last one. by: the cautious last good day, of which
-    a reminder warns; None where there is none. first: what has to be seen to before the work; it
-    stands before the text, and when it changes the calendar says so at once.
+    """An event of whole days, or of hours (clock) on its first day.
+
+    end: the day after its last one. by: the day that a reminder warns of, `ahead` days before it;
+    None where there is none. first: what has to be seen to before the work; it stands before the
+    text, and when it changes the calendar says so at once. clock: minutes after midnight; zone: the
+    IANA time zone that they are of, empty where it is not known.
 
     uid depends on the lawn, the work and the season year, never on dates, areas or the run.
     """
@@ -44,6 +42,9 @@ class Event:
     summary: str
     text: str
     first: str = ""
+    clock: tuple[int, int] | None = None
+    zone: str = ""
+    ahead: int = REMIND_DAYS
 
     @property
     def description(self) -> str:
@@ -51,171 +52,111 @@ class Event:
         return "\n".join(filter(None, (self.first, self.text)))
 
 
-@dataclass(frozen=True)
-class _Season:
-    """The season of one part of the lawn that an event tells of."""
-
-    area: str
-    decision: Decision
-    opening: Opening
+def uid_of(name: str) -> str:
+    """The uid of the event of a name."""
+    return str(uuid.uuid5(_NAMESPACE, name))
 
 
-def events_of(year: Asked, lawn_name: str = "") -> tuple[Event, ...]:
-    """The seasons to come or open, of work that is or may be needed, in order of their start.
+def season_events(advice: Advice, lawn_name: str) -> tuple[Event, ...]:
+    """The seasons to come or open of work that is taken up and that nothing holds back.
 
-    lawn_name: what tells this lawn from others in the uids; the site's name if it is left out.
-
-    Parts of the lawn share an event: it runs from the first opening to the last closing, and its
-    cautious last good day is the earliest of theirs.
+    Parts of the lawn share an event: it runs from the first opening to the cautious last good day,
+    the earliest of theirs, which every other view names. What is settled on stands in the calendar
+    as a day of work instead.
     """
-    shared: dict[tuple[str, str, int], list[_Season]] = {}
-    for part in year.parts:
-        for season in _of_part(part):
-            opening = season.opening
-            key = (season.decision.operation.id, opening.window.id, opening.season)
-            shared.setdefault(key, []).append(season)
-    name = lawn_name or year.lawn.site.name
-    found = [_event(seasons, year, name) for seasons in shared.values()]
-    found += _planned(year)
-    return tuple(sorted(found, key=lambda event: (event.start, event.uid)))
+    shared: dict[tuple[str, str, int], list[tuple[Item, Opening]]] = {}
+    for item in advice.taken_up():
+        opening = opening_of(item)
+        if opening is not None and item.appointed is None and not item.decision.conflicts:
+            key = (item.operation.id, opening.window.id, opening.season)
+            shared.setdefault(key, []).append((item, opening))
+    return tuple(_event(_surest(seasons), advice, lawn_name) for seasons in shared.values())
 
 
-def _planned(year: Asked) -> Iterator[Event]:
-    """The days of work that the keeper has settled on, and the watering of the seed after them.
-
-    Their uid holds the date: unlike a season, a day of work that moves by one is another day.
-    """
-    lawn = year.lawn
-    plan = read_plan(lawn.folder, year.on)
-    if plan is None:
-        return
-    gates = Gates(lawn, year.on)
-    yield from _to_ask(year, gates, plan)
-    for day in plan.days:
-        ids = dict.fromkeys(id for id, _ in day.work)
-        safety = dict.fromkeys(c for id in ids for c in lawn.book.operations[id].safety)
-        mind = " ".join(lawn.book.cautions[id].short for id in safety)
-        before = [g for id, area in day.work for g in gates_of_work(gates, id, area, day.date)]
-        first = "\n".join(f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, year.on))
-        yield _plan_event(
-            year, f"{day.date}", (day.date, day.date + ONE_DAY), "Lawn work",
-            f"{day_line(day, gates)}\nMind: {mind}", first,
-        )  # fmt: skip
-    if plan.sown is not None:
-        span = (plan.sown + ONE_DAY, plan.ends + ONE_DAY)
-        text = "New seed must not dry out: two or three short waterings a day until it is up."
-        yield _plan_event(year, f"seed {plan.sown}", span, "Water the new seed", text)
+def _surest(seasons: list[tuple[Item, Opening]]) -> list[tuple[Item, Opening]]:
+    """The parts of which it is known that they need it, or all where that is known of none."""
+    return [each for each in seasons if each[0].sure] or seasons
 
 
-def _to_ask(year: Asked, gates: Gates, plan: KeptPlan) -> Iterator[Event]:
-    """The last day on which notice can be given for the work of a plan that waits for it."""
-    waiting = [g for g in of_plan(gates, plan) if g.state == "open" and g.days]
-    for id, by in dict.fromkeys((g.rule.id, g.by) for g in waiting):
-        found = [g for g in waiting if (g.rule.id, g.by) == (id, by)]
-        summary = sentence(f"last day to {found[0].rule.ask.partition(' (')[0]}").rstrip(".")
-        text = "\n".join(f"{x.title}. {x.says}" for x in gate_lines(found, year.on))
-        yield _plan_event(year, f"{id} {by}", (by, by + ONE_DAY), summary, text)
-
-
-def _plan_event(
-    year: Asked, what: str, span: tuple[dt.date, dt.date], summary: str, text: str, first: str = ""
-) -> Event:
-    name = f"{year.lawn.site.name}/plan/{what}"
-    uid = str(uuid.uuid5(_NAMESPACE, name))
-    return Event(uid, span[0], span[1], None, summary, text, first)
-
-
-def _of_part(part: Part) -> Iterator[_Season]:
-    decisions = [part.decider.decide(id) for id in part.decider.operations()]
-    # What stands in for better work is told once that is over.
-    stand_ins = {
-        later.operation
-        for decision in decisions
-        if decision.verdict not in ("missed", "ruled_out")
-        for later in decision.operation.later
-    }
-    for decision in decisions:
-        opening = _season(decision)
-        id = decision.operation.id
-        if opening is not None and not decision.operation.routine and id not in stand_ins:
-            yield _Season(part.label, decision, opening)
-
-
-def _season(decision: Decision) -> Opening | None:
+def opening_of(item: Item) -> Opening | None:
     """The season that the verdict speaks of, or the next of the same work after a missed one."""
-    if decision.verdict in SHOWN:
-        return decision.outlook.current
-    if decision.verdict == "missed" and decision.judgement.truths["need"] is not False:
-        own = (later for later in decision.later if later.operation == decision.operation.id)
-        following = next(own, None)
-        return following.opening if following else None
-    return None
+    if item.verdict != "missed":
+        return item.decision.outlook.current
+    own = (later for later in item.decision.later if later.operation == item.operation.id)
+    following = next(own, None)
+    return following.opening if following else None
 
 
-def _event(seasons: list[_Season], year: Asked, lawn_name: str) -> Event:
-    operation, window = seasons[0].decision.operation, seasons[0].opening.window
-    areas = listed(tuple(season.area for season in seasons if season.area))
-    title = operation.title + (f" ({areas})" if len(seasons) < len(year.parts) else "")
-    start = min(season.opening.opens.p50 for season in seasons)
-    last = max(season.opening.closes.p50 for season in seasons)
-    by: dt.date | None = max(min(season.opening.closes.p10 for season in seasons), start)
+def _event(seasons: list[tuple[Item, Opening]], advice: Advice, lawn_name: str) -> Event:
+    operation, window = seasons[0][0].operation, seasons[0][1].window
+    areas = listed(tuple(item.part.label for item, _ in seasons if item.part.label))
+    title = operation.title + (f" ({areas})" if len(seasons) < len(advice.parts) else "")
+    if not any(item.sure for item, _ in seasons):
+        title += ", if it is needed"
+    start = min(opening.opens.p50 for _, opening in seasons)
+    last = max(min(_last_day(item, opening) for item, opening in seasons), start)
+    by: dt.date | None = last
     if (last - start).days >= LONGEST_DAYS:
         summary, end, by = f"{title}: season begins", start + ONE_DAY, None
     else:
         summary, end = f"{title}: in season", last + ONE_DAY
-    name = f"{lawn_name}/{operation.id}/{window.id}/{seasons[0].opening.season}"
     return Event(
-        uid=str(uuid.uuid5(_NAMESPACE, name)),
+        uid=uid_of(f"{lawn_name}/{operation.id}/{window.id}/{seasons[0][1].season}"),
         start=start,
         end=end,
         by=by,
         summary=summary,
-        text=_text(seasons, year),
-        first="\n".join(_waits_for(operation, year)),
+        text=_text(seasons, advice),
+        first="\n".join(_waits_for(seasons[0][0], advice)),
     )
 
 
-def _text(seasons: list[_Season], year: Asked) -> str:
+def _last_day(item: Item, opening: Opening) -> dt.date:
+    """The item's deadline, or that of a season which is not open yet."""
+    if item.date is not None and item.date.kind == "deadline":
+        return item.date.day
+    return opening.closes.p10
+
+
+def _text(seasons: list[tuple[Item, Opening]], advice: Advice) -> str:
     """When, how sure, what hurts: complete without the rest of the program."""
-    book, operation = year.lawn.book, seasons[0].decision.operation
-    said = [f"As of {say_date(year.on)} {year.on.year}, {seasons[0].opening.window.title}."]
+    book, (first, opening) = advice.case.book, seasons[0]
+    said = [f"As of {say_date(advice.on)} {advice.on.year}, {opening.window.title}."]
     by_dates: dict[str, list[str]] = {}
-    for season in seasons:
-        by_dates.setdefault(_dates(season.opening, year), []).append(season.area)
+    for item, each in seasons:
+        by_dates.setdefault(_dates(each, advice), []).append(item.part.label)
     for dates, areas in by_dates.items():
         where = listed(tuple(area for area in areas if area))
         said.append(f"{where}: {dates}" if where and len(by_dates) > 1 else dates)
-    unknown = {
-        book.vocabulary[name].title: None
-        for season in seasons
-        if season.decision.judgement.truths["need"] is None
-        for name in [n for n in season.decision.outcomes if season.decision.values.get(n) is None][
-            :1
-        ]
-    }
+    unknown: dict[str, None] = {}
+    for item, _ in seasons:
+        open_facts = [n for n in item.decision.outcomes if item.decision.values.get(n) is None]
+        if item.need is None and open_facts:
+            unknown[book.vocabulary[open_facts[0]].title] = None
     if unknown:
         said.append(f"First find out: {listed(tuple(unknown))}.")
-    cautions = [book.cautions[id].short for id in operation.safety]
+    cautions = [book.cautions[id].short for id in first.operation.safety]
     if cautions:
         said.append(f"Mind: {' '.join(cautions)}")
     said.append("Labels and local codes stand above this. 'advisor week' says what to do now.")
     return "\n".join(sentence(line) for line in said)
 
 
-def _waits_for(operation: Operation, year: Asked) -> Iterator[str]:
+def _waits_for(item: Item, advice: Advice) -> list[str]:
     """Before anything else: what work that breaks the soil waits for, whatever the day."""
-    place = year.lawn.site.place
-    for rule in gate_rules(operation, year.lawn.book):
+    place, said = advice.case.site.place, []
+    for rule in gate_rules(item.operation, advice.case.book):
         days = rule.days_ahead(place.country, place.subdivision)
         ahead = f" ({days} {'working ' if rule.working_days else ''}days ahead)" if days else ""
-        yield f"Only after: {rule.title}. First {rule.asked(place.country)}{ahead}."
+        said.append(f"Only after: {rule.title}. First {rule.asked(place.country)}{ahead}.")
+    return said
 
 
-def _dates(opening: Opening, year: Asked) -> str:
+def _dates(opening: Opening, advice: Advice) -> str:
     opens, closes, years = opening.opens, opening.closes, opening.years
     said = f"opens about {say_date(opens.p50)}, closes about {say_date(closes.p50)}"
     if years > 1:
         said += f". In 8 years of 10 it opens {span(opens)} and closes {span(closes)}"
     if years + opening.never < ROUGH_UNDER:
-        said += f". Rough: from {basis_words(year, years)} "
+        said += f". Rough: from {basis_words(advice, years)} "
     return said

@@ -5,16 +5,21 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
+from zoneinfo import ZoneInfo
 
 from icalendar import Alarm, Calendar, vDuration
 from icalendar import Event as CalendarEvent
 
+from advisor.base.dates import ONE_DAY
 from advisor.base.plain_text import control_in
+from advisor.yearly.calendar_events import Event
 from advisor.yearly.calendar_memory import Remembered
 
 REFRESH = dt.timedelta(days=1)
-REMINDER_DAYS = 7
-"""Before the cautious last good day."""
+MORNING = dt.timedelta(hours=9)
+"""When a reminder of whole days rings: in daytime (chosen)."""
+EVENING = dt.timedelta(hours=18)
+"""When one of hours rings, on the evening before (chosen)."""
 REMINDER_MINUTES = 15
 """Before a timed event."""
 
@@ -32,7 +37,7 @@ class Timed:
 
 
 def calendar_bytes(name: str, events: Iterable[Remembered]) -> bytes:
-    """The file: all-day events that block no time, with a reminder before a season closes.
+    """The file: events that block no time, with a reminder in daytime before a season closes.
 
     It holds no time of its own making, so the same events give the same bytes.
     """
@@ -84,21 +89,39 @@ def _component(found: Remembered) -> CalendarEvent:
     component.add("sequence", found.sequence)
     component.add("status", found.status)
     component.add("transp", "TRANSPARENT")
-    component.add("dtstart", event.start)
-    component.add("dtend", event.end)
+    if event.clock is None:
+        component.add("dtstart", event.start)
+        component.add("dtend", event.end)
+    else:
+        start, end = (_moment(event.start, minutes, event.zone) for minutes in event.clock)
+        component.add("dtstart", start)
+        component.add("dtend", end)
     component.add("summary", _clean(event.summary))
     component.add("description", _clean(event.description))
     if event.by is not None and found.status == "CONFIRMED":
-        component.add_component(_reminder(event.by, event.end, event.summary))
+        component.add_component(_reminder(event, event.by))
     return component
 
 
-def _reminder(by: dt.date, end: dt.date, summary: str) -> Alarm:
+def _moment(day: dt.date, minutes: int, zone: str) -> dt.datetime:
+    """In UTC; the wall clock's own time where the time zone is not known (RFC 5545, 3.3.5)."""
+    at = dt.datetime.combine(day, dt.time()) + dt.timedelta(minutes=minutes)
+    return at.replace(tzinfo=ZoneInfo(zone)).astimezone(dt.UTC) if zone else at
+
+
+def _reminder(event: Event, by: dt.date) -> Alarm:
+    """In the morning some days before, counted back from the end; or on the evening before."""
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
-    alarm.add("description", _clean(f"{summary}: the last good days"))
-    before_end = (end - by).days + REMINDER_DAYS
-    alarm.add("trigger", dt.timedelta(days=-before_end), parameters={"RELATED": "END"})
+    if event.clock is not None:
+        alarm.add("description", _clean(event.summary))
+        evening = EVENING - dt.timedelta(days=event.ahead, minutes=event.clock[0])
+        alarm.add("trigger", evening)
+        return alarm
+    last = "" if event.end - event.start == ONE_DAY else ": the last good days"
+    alarm.add("description", _clean(f"{event.summary}{last}"))
+    back = dt.timedelta(days=(event.end - by).days + event.ahead) - MORNING
+    alarm.add("trigger", -back, parameters={"RELATED": "END"})
     return alarm
 
 

@@ -12,13 +12,10 @@ from typing import Any, Literal
 from advisor.base.files import write_whole
 from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
-from advisor.yearly.calendar_events import Event
+from advisor.yearly.calendar_events import REMIND_DAYS, Event
 
 MEMORY_FILE = "calendar.json"
 FORMAT = 1
-MOVES_FROM_DAYS = 4
-"""A date that shifts by less stays as it was told, except shortly before the opening."""
-SOON_DAYS = 14
 KEPT_DAYS = 60
 """A past or cancelled event stays in the calendar for so long after its end."""
 
@@ -57,14 +54,11 @@ def remember(
 
 def _updated(old: Remembered, new: Event, on: dt.date) -> Remembered:
     day = max(on, old.revised)
-    if old.status == "CANCELLED" or _moves(old.event, new, on):
+    # However small the shift: the calendar shows the day that every other view shows.
+    if old.status == "CANCELLED" or _dates(old.event) != _dates(new):
         return Remembered(new, "CONFIRMED", old.sequence + 1, day)
-    if old.event.first != new.first:
-        told = replace(new, start=old.event.start, end=old.event.end, by=old.event.by)
-        return replace(old, event=told, revised=day)
-    if old.event.summary != new.summary:
-        return replace(old, event=replace(old.event, summary=new.summary), revised=day)
-    return old
+    same = replace(new, text=old.event.text) == old.event
+    return old if same else replace(old, event=new, revised=day)
 
 
 def _fallen_away(old: Remembered, on: dt.date) -> Remembered:
@@ -73,18 +67,8 @@ def _fallen_away(old: Remembered, on: dt.date) -> Remembered:
     return Remembered(old.event, "CANCELLED", old.sequence + 1, max(on, old.revised))
 
 
-def _moves(old: Event, new: Event, on: dt.date) -> bool:
-    """Whether dates differ by enough to trouble the keeper with."""
-    if (old.start, old.end, old.by) == (new.start, new.end, new.by):
-        return False
-    if (old.by is None) != (new.by is None):
-        return True
-    if any(0 <= (event.start - on).days <= SOON_DAYS for event in (old, new)):
-        return True
-    pairs = [(old.start, new.start), (old.end, new.end)]
-    if old.by is not None and new.by is not None:
-        pairs.append((old.by, new.by))
-    return any(abs((b - a).days) >= MOVES_FROM_DAYS for a, b in pairs)
+def _dates(event: Event) -> tuple[object, ...]:
+    return event.start, event.end, event.by, event.clock
 
 
 def read_memory(folder: Path) -> dict[str, Remembered]:
@@ -139,9 +123,19 @@ def _read(uid: str, row: Mapping[str, Any]) -> Remembered:
         summary=str(row["summary"]),
         text=str(row["text"]),
         first=str(row.get("first", "")),
+        clock=_clock(row.get("clock")),
+        zone=str(row.get("zone", "")),
+        ahead=int(row.get("ahead", REMIND_DAYS)),
     )
     if row["status"] not in ("CONFIRMED", "CANCELLED") or int(row["sequence"]) < 0:
         raise ValueError(f"event {uid} has no valid status or sequence")
     return Remembered(
         event, row["status"], int(row["sequence"]), dt.date.fromisoformat(row["revised"])
     )
+
+
+def _clock(given: Any) -> tuple[int, int] | None:
+    if given is None:
+        return None
+    start, end = given
+    return int(start), int(end)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from advisor.advice.gates import of_plan
 from advisor.answers.reasons import cited
 from advisor.answers.words import in_ten
 from advisor.base.dates import say_date
@@ -12,8 +13,6 @@ from advisor.digest.render import render
 from advisor.digest.view import week_gates
 from advisor.digest.week import NO_WEATHER, Week, compose_week
 from advisor.planning.gate_words import GateLine, gate_lines
-from advisor.planning.gates import Gates, of_plan
-from advisor.planning.kept_plan import read_plan
 from advisor.planning.plan_lines import plan_lines
 from advisor.signals.soil_temperature import soil_coefficients
 from advisor.yearly.place_words import date_lines, growing_lines
@@ -49,7 +48,7 @@ def year_text(year: Year) -> str:
     return render(
         "year.txt",
         year=year,
-        site=year.lawn.site.name,
+        site=year.case.site.name,
         on=say_date(year.on) + f" {year.on.year}",
         note=basis_note(year),
         heading=_month_line(year),
@@ -65,25 +64,24 @@ def year_text(year: Year) -> str:
 
 
 def _plan(year: Year) -> tuple[str, ...]:
-    return plan_lines(read_plan(year.lawn.folder, year.on), year.on, year.lawn)
+    return plan_lines(year.case)
 
 
 def _gates(year: Year, week: Week | None = None) -> tuple[GateLine, ...]:
     """The gates of the kept plan, and of the week's work where that is shown."""
-    kept = read_plan(year.lawn.folder, year.on)
     if week is not None:
-        return gate_lines(week_gates(week, year.lawn, kept), year.on)
-    return gate_lines(of_plan(Gates(year.lawn, year.on), kept), year.on)
+        return gate_lines(week_gates(week), year.on)
+    return gate_lines(of_plan(year.advice.gates, year.advice.plan), year.on)
 
 
 def year_html(year: Year) -> str:
     """The year page: no network, and no script."""
-    units = year.lawn.site.unit_system
-    week = compose_week(year.lawn, year.on)
+    units = year.case.site.unit_system
+    week = compose_week(year.case)
     soil = soil_year(year)
     return render(
         "year.html",
-        site=year.lawn.site.name,
+        site=year.case.site.name,
         on=f"{say_date(year.on)} {year.on.year}",
         lead=week.lead,
         gate_lines=_gates(year, week),
@@ -121,7 +119,7 @@ def basis_note(year: Year) -> str:
     if year.basis is None:
         return NO_WEATHER
     if year.basis == "normals":
-        known = basis_words(year, year.years)
+        known = basis_words(year.advice, year.years)
         return f"No years of weather to count here, only {known}: each date is one rough guess."
     if year.basis == "observed":
         return (
@@ -165,7 +163,7 @@ def _label(name: str, tail: str) -> str:
 
 def _cautions(year: Year) -> list[str]:
     """The short cautions of all work that the year shows, each once."""
-    book = year.lawn.book
+    book = year.case.book
     ids = dict.fromkeys(id for window in year.windows for id in window.operation.safety)
     return [book.cautions[id].short for id in ids]
 
@@ -178,7 +176,7 @@ def _band(band: tuple[float, float], units: System) -> str:
 def _soil_error(year: Year) -> str:
     """The error of the soil model where it was tried, not fitted."""
     climate = year.facts.lawn.climate if year.facts else "humid"
-    return show(soil_coefficients(10, climate).rmse_c, "Δ°C", year.lawn.site.unit_system)
+    return show(soil_coefficients(10, climate).rmse_c, "Δ°C", year.case.site.unit_system)
 
 
 def _water_lines(weeks: tuple[WaterWeek, ...], units: System) -> list[WaterLine]:

@@ -41,14 +41,14 @@ class DateLine:
 
 def date_lines(year: Year, kinds: tuple[str, ...]) -> tuple[DateLine, ...]:
     """The lines of some kinds of event, of which at least one whole season is on record."""
-    units = year.lawn.site.unit_system
+    units = year.case.site.unit_system
     shown = (date for date in year.dates if date.kind in kinds and date.found.seasons)
     return tuple(_line(date, units) for date in shown)
 
 
 def growing_lines(year: Year) -> Iterator[str]:
     """How many growing days are left, and how long the place stays free of frost."""
-    units = year.lawn.site.unit_system
+    units = year.case.site.unit_system
     cold, freeze = (show(c, "°C", units) for c in (40 / 9, 0.0))
     left = year.growing.left
     if left is not None:

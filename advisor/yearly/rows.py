@@ -6,10 +6,11 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from advisor.advice.book import Advice
 from advisor.answers.words import TENTHS, listed, sentence
 from advisor.base.dates import say_date
 from advisor.windows.spread import Spread
-from advisor.yearly.year import Asked, Year, YearWindow
+from advisor.yearly.year import Year, YearWindow
 
 
 @dataclass(frozen=True)
@@ -123,7 +124,7 @@ def _dates(window: YearWindow, year: Year, *, short: bool) -> str:
         return f"the next time from about {say_date(opens.p50)} {until}"
     doubt = f"; not at all in {opening.never} of {window.years} years" if opening.never else ""
     if window.rough:
-        doubt += f"; rough, from {basis_words(year, window.years)}"
+        doubt += f"; rough, from {basis_words(year.advice, window.years)}"
     if opens.p50 <= year.on:
         return _open_now(closes, opening.years, year.on) + doubt
     usual = f"about {say_date(opens.p50)} {until}{doubt}"
@@ -144,10 +145,10 @@ def _open_now(closes: Spread | None, years: int, on: dt.date) -> str:
     return said
 
 
-def basis_words(year: Asked, years: int) -> str:
+def basis_words(advice: Advice, years: int) -> str:
     """`4 years`, or what stands in for years."""
-    if year.basis == "normals":
-        return "monthly normals" if year.lawn.normals else "the monthly means of a short record"
+    if advice.basis == "normals":
+        return "monthly normals" if advice.case.normals else "the monthly means of a short record"
     return "one year" if years == 1 else f"{years} years"
 
 

@@ -134,15 +134,15 @@ def _soil_leaves(found: Iterator[Leaf]) -> Iterator[Leaf]:
 
 def _operations(year: Year) -> tuple[Operation, ...]:
     part = year.parts[0]
-    book = year.lawn.book
+    book = year.case.book
     grass = book.grasses[part.grass]
     return tuple(book.operations[id].for_grass(grass) for id in part.decider.operations())
 
 
 def _readings(year: Year, facts: WeatherFacts, start: int) -> tuple[tuple[dt.date, float], ...]:
-    definition = year.lawn.book.vocabulary["soil_temperature_reading"]
+    definition = year.case.book.vocabulary["soil_temperature_reading"]
     area = year.parts[0].decider.day.area
-    journal = year.lawn.journal.as_of(year.on)
+    journal = year.case.journal.as_of(year.on)
     return tuple(
         (entry.date, entry.value)
         for entry in valid_readings(definition, journal, area, year.on)

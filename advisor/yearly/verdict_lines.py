@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
-from advisor.digest.week import Week, unasked
+from advisor.digest.week import Week
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ def verdict_groups(week: Week) -> tuple[Group, ...]:
     """
 
     def raised(*answers: Answer) -> tuple[Verdict, ...]:
-        return tuple(_verdicts(a for a in answers if not unasked(a)))
+        return tuple(_verdicts(a for a in answers if a.item.raised))
 
     groups = (
         _group("To do", week.do),

@@ -15,8 +15,8 @@ from advisor.yearly.calendar_file import Timed
 
 def water_events(plan: WaterPlan) -> Iterator[Timed]:
     """Events in UTC; the same plan gives the same ones. Turns are an hour or more apart."""
-    zone = ZoneInfo(plan.lawn.site.place.time_zone or "UTC")
-    key = hashlib.sha256(plan.lawn.site.name.encode()).hexdigest()[:12]
+    zone = ZoneInfo(plan.case.site.place.time_zone or "UTC")
+    key = hashlib.sha256(plan.case.site.name.encode()).hexdigest()[:12]
     for day in plan.days:
         for number, turn in enumerate(_turns(day.runs), 1):
             start, end = (_moment(day.date, m, zone) for m in (turn[0].start, turn[-1].end))

@@ -5,11 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Protocol
 
+from advisor.advice.book import Advice
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.weather_line import weather_line
-from advisor.cases.lawn import Lawn, Part, parts_on
+from advisor.cases.case import Case
+from advisor.cases.parts import Part
 from advisor.facts.axis import Basis
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Operation
@@ -58,40 +59,37 @@ class YearWindow:
         return self.years < ROUGH_UNDER
 
 
-class Asked(Protocol):
-    """What the seasons of a lawn are told from: a `Year`, or only what a week has decided."""
-
-    @property
-    def lawn(self) -> Lawn: ...
-
-    @property
-    def on(self) -> dt.date: ...
-
-    @property
-    def parts(self) -> tuple[Part, ...]: ...
-
-    @property
-    def basis(self) -> Basis | None: ...
-
-
 @dataclass(frozen=True)
 class Year:
-    """weeks: Mondays (WEEKS,). years, basis: of the weather behind the chances, see `Axis`;
-    basis None without any. parts: of the lawn, largest first. dates, growing: of the place.
-    forbidden: what is left out by law."""
+    """weeks: Mondays (WEEKS,). years: of the weather behind the chances, see `Axis`. dates,
+    growing: of the place. forbidden: what is left out by law."""
 
-    lawn: Lawn
-    on: dt.date
+    advice: Advice
     weeks: tuple[dt.date, ...]
     years: int
-    basis: Basis | None
-    parts: tuple[Part, ...]
     windows: tuple[YearWindow, ...]
     dates: tuple[PlaceDate, ...]
     growing: GrowingDays
     weather: str
     law: str
     forbidden: str
+
+    @property
+    def case(self) -> Case:
+        return self.advice.case
+
+    @property
+    def on(self) -> dt.date:
+        return self.advice.on
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """Of the lawn, largest first."""
+        return self.advice.parts
+
+    @property
+    def basis(self) -> Basis | None:
+        return self.advice.basis
 
     @property
     def facts(self) -> WeatherFacts | None:
@@ -104,26 +102,23 @@ class Year:
         return self.years < ROUGH_UNDER
 
 
-def compose_year(lawn: Lawn, on: dt.date) -> Year:
-    """The year from the week of `on`. Raises `BadInput` where the grass is not known."""
-    parts = parts_on(lawn, on)
+def compose_year(advice: Advice) -> Year:
+    """The year from the week of the advice. Raises `BadInput` where the grass is not known."""
+    case, on, parts = advice.case, advice.on, advice.parts
     facts = parts[0].decider.day.weather
     monday = on - dt.timedelta(days=on.weekday())
     weeks = tuple(monday + dt.timedelta(weeks=number) for number in range(WEEKS))
-    table = lawn.weather
+    table = case.weather
     return Year(
-        lawn=lawn,
-        on=on,
+        advice=advice,
         weeks=weeks,
         years=len(facts.axis.years) if facts else 0,
-        basis=facts.axis.basis if facts else None,
-        parts=parts,
         windows=tuple(_windows(parts, weeks, on)),
         dates=place_dates(table, on, facts.lawn) if table is not None and facts else (),
         growing=growing_days(facts, table, on),
-        weather=weather_line(lawn, on),
-        law=law_line(lawn),
-        forbidden=forbidden_line(lawn, parts),
+        weather=weather_line(case),
+        law=law_line(case),
+        forbidden=forbidden_line(case, parts),
     )
 
 

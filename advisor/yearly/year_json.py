@@ -26,8 +26,8 @@ def year_json(year: Year) -> dict[str, Any]:
     """
     return {
         "format": FORMAT,
-        "rulebook": year.lawn.book.hash,
-        "site": year.lawn.site.name,
+        "rulebook": year.case.book.hash,
+        "site": year.case.site.name,
         "on": year.on.isoformat(),
         "from": year.weeks[0].isoformat(),
         "to": (year.weeks[-1] + dt.timedelta(days=6)).isoformat(),

@@ -33,9 +33,9 @@ from pathlib import Path
 from message_rates import Rates, rates_of
 
 from advisor.delivery.editions.build import Built, build_edition
-from advisor.delivery.letters.case import Case, case_of
 from advisor.delivery.letters.compose import Composer, Editor
 from advisor.delivery.letters.letter import Letter
+from advisor.delivery.letters.letter_key import LetterKey, key_of
 from advisor.delivery.letters.share import Done, Share, compose_share
 from advisor.delivery.readers.reader import Measured, Reader
 from advisor.delivery.readers.weather_places import COLUMNS, Cell, CellWeather
@@ -80,7 +80,7 @@ def invented(number: int, grasses: list[str]) -> list[tuple[Reader, Cell]]:
 
 
 def timed(
-    cases: list[Case], weather: CellWeather, shared: bool, at_hand: bool = False
+    keys: list[LetterKey], weather: CellWeather, shared: bool, at_hand: bool = False
 ) -> tuple[float, float, int, list[Letter]]:
     """Seconds in all and for decisions with their reasons; sets of them; letters. One place.
 
@@ -89,23 +89,23 @@ def timed(
     book = read_rulebook()
     began, deciding, decided, letters = time.process_time(), 0.0, 0, list[Letter]()
     composer = Composer(weather, book, WEEK, TODAY, Editor())
-    for case in cases:
+    for key in keys:
         if not shared and composer.distinct:
             decided, axis = decided + composer.distinct, composer.axis
             composer = Composer(weather, book, WEEK, TODAY, Editor())
             composer.axis = axis if at_hand else None
         start = time.process_time()
-        composer.week_of(case)
+        composer.week_of(key)
         deciding += time.process_time() - start
-        letters.append(composer.letter(case))
+        letters.append(composer.letter(key))
     return time.process_time() - began, deciding, decided + composer.distinct, letters
 
 
-def compare(here: list[Case], name: str) -> tuple[float, float, float]:
+def compare(here: list[LetterKey], name: str) -> tuple[float, float, float]:
     """Every way for every reader of a place; seconds for decisions: shared, alone, at hand."""
     with tempfile.TemporaryDirectory() as folder:
         weather = CellWeather(read_weather(write_record(Path(folder), name, 0)), None)
-    here.sort(key=lambda case: (repr(case.of_any_size), case.area_m2))
+    here.sort(key=lambda key: (repr(key.of_any_size), key.area_m2 or 0.0))
     one, fast, many, letters = timed(here, weather, shared=True)
     alone, slow, plain, again = timed(here, weather, shared=False)
     near, near_decided, _, third = timed(here, weather, shared=False, at_hand=True)
@@ -175,9 +175,9 @@ def main() -> None:
     book = read_rulebook()
     readers = invented(number, sorted(book.grasses))
     began = time.process_time()
-    cases = [case_of(reader, cell) for reader, cell in readers]
-    distinct = len({case.of_any_size for case in cases})
-    print(f"{number:,} readers at {PLACES} places: {len(set(cases)):,} different cases, "
+    keys = [key_of(reader, cell) for reader, cell in readers]
+    distinct = len({key.of_any_size for key in keys})
+    print(f"{number:,} readers at {PLACES} places: {len(set(keys)):,} different keys, "
           f"{distinct:,} sets of decisions (counted in {time.process_time() - began:.1f} s): "
           f"{number / distinct:.2f} readers for each")  # fmt: skip
     with tempfile.TemporaryDirectory() as folder:
@@ -194,7 +194,7 @@ def main() -> None:
         print(line)
     totals = [0.0] * 3
     for name, (_, cell) in zip(RECORDS[:alone], readers, strict=False):
-        found = compare([case for case in cases if case.cell == cell], name)
+        found = compare([key for key in keys if key.cell == cell], name)
         totals = [a + b for a, b in zip(totals, found, strict=True)]
     if totals[0]:
         print(f"decisions: {totals[1] / totals[0]:.1f} times as fast as one by one, "

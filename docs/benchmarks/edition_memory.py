@@ -58,18 +58,16 @@ Work = Callable[[Share], Done]
 def light(share: Share) -> Done:
     """Letters and calendars of the usual length that name their cases, without any rules."""
     letters = []
-    for case in share.cases:
+    for key in share.keys:
         events = tuple(
-            Event(f"{case.line}-{n}", share.on, share.on + dt.timedelta(30), None, "x", "y" * 400)
+            Event(f"{key.line}-{n}", share.on, share.on + dt.timedelta(30), None, "x", "y" * 400)
             for n in range(6)
         )
-        page = (
-            None if case.measured or not case.cell else Page(case.cell.name, case.grass, "", "us")
-        )
+        page = None if key.measured or not key.cell else Page(key.cell.name, key.grass, "", "us")
         letters.append(
             Letter(
-                f"{case.grass} {case.area_m2}", f"{case!r}\n".ljust(3_000, "x"),
-                f"<main>{'y' * 17_000}</main>", Beside(case.line, events, page),
+                f"{key.grass} {key.area_m2}", f"{key!r}\n".ljust(3_000, "x"),
+                f"<main>{'y' * 17_000}</main>", Beside(key.line, events, page),
             )
         )  # fmt: skip
     return told(share, Done(tuple(letters), len(letters), 0.0))
@@ -142,7 +140,7 @@ def do(step: str, folder: Path, work: Work) -> str:
     if step.startswith("build"):
         built = build_edition(folder, store, book, day, today(), workers=WORKERS, work=work)
         assert not built.lacking, built.failed[:3]
-        return f"{built.cases:,} different letters, {built.written:,} copies written"
+        return f"{built.distinct:,} different letters, {built.written:,} copies written"
     edition = open_edition(store, folder.name, week_of(day), book.hash)
     if step == "approve":
         mark_seen(store, edition)

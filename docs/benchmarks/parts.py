@@ -24,6 +24,8 @@ from advisor.engine.compile import compile_program
 from advisor.engine.model import FactKind
 from advisor.engine.session import Session
 from advisor.rulebook.conditions import Group, Leaf
+from advisor.site.check_site import as_record
+from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather.read_weather import read_weather
 from advisor.weather.seasons import members
@@ -63,7 +65,9 @@ def _hours(folder: Path) -> Callable[[], object]:
     years = [line.replace("2013", str(year), 1) for year in range(2013, 2023) for line in lines]
     path = folder / "hours.csv"
     path.write_text("\n".join([head, *years]) + "\n", encoding="utf-8")
-    columns = check_document(WeatherColumns, load_text(HOURLY, "site.yaml"))
+    columns = as_record(
+        check_document(WeatherColumnsKeys, load_text(HOURLY, "site.yaml")), WeatherColumns
+    )
     return lambda: read_weather(path, columns=columns, today=TODAY)
 
 

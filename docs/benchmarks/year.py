@@ -31,7 +31,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.advice.book import Advice
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.demo.invent import invented_days
 from advisor.demo.scenario import DEMO_DAY, write_demo
 from advisor.rulebook.model import RuleBook
@@ -90,12 +92,12 @@ def _start_up(site: Path, runs: int) -> bool:
     return met
 
 
-def _work(lawn: Lawn, runs: int) -> float:
+def _work(lawn: Case, runs: int) -> float:
     """Median seconds of composing the year and its data."""
     taken = []
     for _ in range(runs + 1):
         start = time.perf_counter()
-        year_json(compose_year(lawn, DEMO_DAY))
+        year_json(compose_year(Advice(replace(lawn, on=DEMO_DAY))))
         taken.append(time.perf_counter() - start)
     return statistics.median(taken[1:])
 
@@ -139,13 +141,13 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         site = write_demo(Path(folder))
         met = [_start_up(site, runs)]
-        lawn = open_lawn(site, book)
+        lawn = open_case(site, book)
         seconds = [_work(replace(lawn, book=_repeated(book, n)), runs) for n in TIMES]
         met.append(_grow("operations", [n * len(book.operations) for n in TIMES], seconds))
         seconds = []
         for years in YEARS:
             _long_record(site, years)
-            seconds.append(_work(open_lawn(site, book), runs))
+            seconds.append(_work(open_case(site, book), runs))
         met.append(_grow("years", YEARS, seconds))
     return 0 if all(met) else 1
 

@@ -13,7 +13,7 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-from advisor.cases.lawn import open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_html, digest_text
@@ -194,7 +194,7 @@ def make() -> dict[str, str]:
     with tempfile.TemporaryDirectory() as scratch:
         for sample in SAMPLES:
             site = write_site(sample, Path(scratch) / sample.name)
-            edition = compose_edition(open_lawn(site, book), dt.date.fromisoformat(sample.on))
+            edition = compose_edition(open_case(site, book, dt.date.fromisoformat(sample.on)))
             files[f"{sample.name}.txt"] = digest_text(edition.digest)
             files[f"{sample.name}.html"] = digest_html(edition.digest)
             index.append(

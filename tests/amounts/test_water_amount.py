@@ -41,11 +41,11 @@ def test_nothing_is_said_of_an_unknown_or_full_root_zone(deficit: float | None) 
 
 def test_only_the_sprinklers_of_the_area_count() -> None:
     zones = [
-        Zone.model_construct(name="a", areas=("front",), precipitation_rate=12.0),
-        Zone.model_construct(name="b", areas=("back",), precipitation_rate=8.0),
-        Zone.model_construct(name="c", areas=None, precipitation_rate=10.0),
-        Zone.model_construct(name="d", areas=("front",), precipitation_rate=None),
+        Zone(name="a", areas=("front",), precipitation_rate=12.0),
+        Zone(name="b", areas=("back",), precipitation_rate=8.0),
+        Zone(name="c", areas=None, precipitation_rate=10.0),
+        Zone(name="d", areas=("front",), precipitation_rate=None),
     ]
-    site = cast(Site, SimpleNamespace(water=Water.model_construct(zones=zones)))
+    site = cast(Site, SimpleNamespace(water=Water(zones=zones)))
     assert sprinkler_rates(site, ("front",)) == (10.0, 12.0)
     assert sprinkler_rates(site, ()) == (8.0, 10.0, 12.0)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from pathlib import Path
 
 from advisor.amounts.reckon import amounts_for
 from advisor.answers.answer import GRASS_DECIDES, of_any_grass, sized
 from advisor.answers.consult import consult
-from advisor.cases.lawn import Ground, open_lawn
+from advisor.cases.open_folder import open_case
+from advisor.cases.parts import Ground
 from advisor.rulebook.read_rulebook import read_rulebook
 
 SITE = """\
@@ -24,10 +26,10 @@ def test_amounts_that_differ_by_grass_are_left_out_with_the_reason(tmp_path: Pat
     """Seed for a new lawn: 2-3 lb of bluegrass, 7-10 lb of tall fescue for 1,000 ft² and the like
     (rules/grasses); the minutes of work are the same."""
     (tmp_path / "site.yaml").write_text(SITE, encoding="utf-8")
-    lawn = open_lawn(tmp_path, read_rulebook())
+    lawn = open_case(tmp_path, read_rulebook())
     on = dt.date(2026, 9, 5)
     answers = [
-        consult(lawn, "should I overseed", on, grass=grass).answers[0]
+        consult(replace(lawn, on=on), "should I overseed", grass=grass).answers[0]
         for grass in ("kentucky_bluegrass", "tall_fescue")
     ]
     names = [{amount.name for amount in answer.amounts} for answer in answers]

@@ -10,6 +10,7 @@ import json
 import re
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,9 +19,11 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from ingredient_bars import INGREDIENTS, NOBODY_HIRED, PLACES, US, expected
 
+from advisor.advice.book import Advice
 from advisor.answers.consult import consult
 from advisor.answers.to_json import answer_json
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.digest.edition import compose_edition, show
 from advisor.digest.measure import measure_lines
 from advisor.digest.render import answer_text
@@ -88,7 +91,7 @@ def lawn_at(
     grass: str = "kentucky_bluegrass",
     without: str = "",
     grubs: str = "14 /ft2",
-) -> Lawn:
+) -> Case:
     """An invented lawn on which the jobs that name ingredients are due; only its codes matter."""
     keys = zip(("country", "subdivision", "county", "town"), PLACES[place], strict=True)
     lines = "".join(f'  {key}: "{value}"\n' for key, value in keys if value)
@@ -113,7 +116,7 @@ def lawn_at(
     (folder / "normals.csv").write_text(
         "\n".join(("month,air_max_c,air_min_c,rain_mm", *normals)) + "\n", encoding="utf-8"
     )
-    return open_lawn(folder, BOOK)
+    return open_case(folder, BOOK)
 
 
 def paragraphs(text: str) -> Iterator[str]:
@@ -138,25 +141,26 @@ def of_json(data: object) -> Iterator[str]:
         yield data
 
 
-def views(lawn: Lawn, on: dt.date, questions: tuple[str, ...]) -> Iterator[tuple[str, list[str]]]:
+def views(lawn: Case, on: dt.date, questions: tuple[str, ...]) -> Iterator[tuple[str, list[str]]]:
     """Each view, by name, as its bullets and paragraphs."""
-    edition = compose_edition(lawn, on)
+    edition = compose_edition(replace(lawn, on=on))
     yield "week, text", list(paragraphs(show(edition, "text")))
     yield "week, html", list(of_html(show(edition, "html")))
     yield "week, json", list(of_json(json.loads(show(edition, "json"))))
     for question in questions:
-        asked = consult(lawn, question, on)
+        asked = consult(replace(lawn, on=on), question)
         for answer in asked.answers:
             for why in (False, True):
                 text = answer_text(answer, BOOK, asked.weather, asked.law, why=why)
                 yield f"{question}{', why' if why else ''}", list(paragraphs(text))
-            yield f"{question}, json", list(of_json(answer_json(answer, "Test", BOOK, [])))
+            yield f"{question}, json", list(of_json(answer_json(asked.advice, answer)))
     if on not in PLANNED:
         return
-    _, answers, question = all_answers(lawn, on)
+    _, answers, question = all_answers(replace(lawn, on=on))
     told = measure_lines(question, worthwhile(answers, BOOK))
     yield "measure", [line for pair in told for line in pair]
-    yield "weekends", list(paragraphs(weekends_text(compose_weekends(lawn, on))))
+    weekends = compose_weekends(Advice(replace(lawn, on=on)))
+    yield "weekends", list(paragraphs(weekends_text(weekends)))
 
 
 NAMED = re.compile(rf"(?i)(?<!\w)(?:{'|'.join(map(re.escape, INGREDIENTS))})(?!\w)")
@@ -168,7 +172,7 @@ def named_in(text: str) -> set[str]:
     return {SPELT[word.lower()] for word in NAMED.findall(text)}
 
 
-def check(place: str, on: dt.date, lawn: Lawn, questions: tuple[str, ...] = QUESTIONS) -> set[str]:
+def check(place: str, on: dt.date, lawn: Case, questions: tuple[str, ...] = QUESTIONS) -> set[str]:
     """What is offered on a day, after it was held against the law."""
     law = expected(place, on)
     offered: set[str] = set()
@@ -192,6 +196,7 @@ def check(place: str, on: dt.date, lawn: Lawn, questions: tuple[str, ...] = QUES
     return offered
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("place", PLACES)
 def test_a_year_of_advice(place: str, tmp_path: Path) -> None:
     for on, usual in OFFERED.items():
@@ -220,7 +225,7 @@ def test_other_grasses(place: str, grass: str, tmp_path: Path) -> None:
     law = expected(place, SPRING)
     lawn = lawn_at(tmp_path, place, SPRING, grass=grass, wishes=("preemergent", "new_seeding"))
     for question in ("weed preventer", "weed killer", "grub control", "new lawn"):
-        asked = consult(lawn, question, SPRING)
+        asked = consult(replace(lawn, on=SPRING), question)
         for answer in asked.answers:
             for text in paragraphs(answer_text(answer, BOOK, asked.weather, asked.law)):
                 if not text.startswith(LAW):
@@ -234,7 +239,7 @@ def test_what_an_ingredient_at_hand_would_mean(place: str, tmp_path: Path) -> No
     law = expected(place, SPRING)
     lawn = lawn_at(tmp_path, place, SPRING, wishes=("preemergent", "spring_seeding"),
                    without="preventer_at_hand")  # fmt: skip
-    asked = consult(lawn, "weed preventer", SPRING)
+    asked = consult(replace(lawn, on=SPRING), "weed preventer")
     for answer in asked.answers:
         for text in (*answer.changes, *(r for m in answer.measure for r in m.results)):
             assert not named_in(text) & law.left_out, text
@@ -245,20 +250,21 @@ def test_what_an_ingredient_at_hand_would_mean(place: str, tmp_path: Path) -> No
 def test_nobody_is_to_be_hired_for_what_they_may_not_do(place: str, tmp_path: Path) -> None:
     on = DAY(2026, 1 if PLACES[place][0] in ("AU", "NZ") else 7, 15)
     lawn = lawn_at(tmp_path, place, on, grass="tall_fescue")
-    asked = consult(lawn, "brown patch", on)
+    asked = consult(replace(lawn, on=on), "brown patch")
     told = " ".join(t for a in asked.answers for t in a.advice)
     sent = re.search(r"licensed applicators is for one to put down", told) is not None
     assert sent is (place not in NOBODY_HIRED)
 
 
+@pytest.mark.sample(8)
 @pytest.mark.parametrize("place", PLACES)
 def test_every_view_has_the_line_on_the_law(place: str, tmp_path: Path) -> None:
     lawn = lawn_at(tmp_path, place, JUNE)
-    law = consult(lawn, "grub control", JUNE).law
+    law = consult(replace(lawn, on=JUNE), "grub control").law
     assert law.endswith("labels and local codes stand above this advice.")
-    (answer,) = consult(lawn, "grub control", JUNE).answers
-    assert answer_json(answer, "Test", BOOK, [], law)["safety"][-1] == law
-    edition = compose_edition(lawn, JUNE)
+    asked = consult(replace(lawn, on=JUNE), "grub control")
+    assert answer_json(asked.advice, asked.answers[0], law)["safety"][-1] == law
+    edition = compose_edition(replace(lawn, on=JUNE))
     squeezed = " ".join(show(edition, "text").split())
     assert law in squeezed
     assert json.loads(show(edition, "json"))["law"] == law
@@ -267,9 +273,9 @@ def test_every_view_has_the_line_on_the_law(place: str, tmp_path: Path) -> None:
 
 def test_whoever_has_a_barred_one_at_hand_is_stopped(tmp_path: Path) -> None:
     lawn = lawn_at(tmp_path, "Montgomery County MD", SPRING)
-    (answer,) = consult(lawn, "weed preventer", SPRING).answers
+    (answer,) = consult(replace(lawn, on=SPRING), "weed preventer").answers
     assert answer.decision.for_good
     assert answer.decision.verdict != "do"
     lawn = lawn_at(tmp_path, "Maryland", SPRING)
-    (answer,) = consult(lawn, "weed preventer", SPRING).answers
+    (answer,) = consult(replace(lawn, on=SPRING), "weed preventer").answers
     assert not answer.decision.for_good

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from advisor.answers.consult import consult
 from advisor.answers.law_line import law_line
-from advisor.cases.lawn import Lawn, local_law, open_lawn
+from advisor.cases.case import Case
+from advisor.cases.laws import local_law
+from advisor.cases.open_folder import open_case
 from advisor.rulebook.read_rulebook import read_rulebook
 
 BOOK = read_rulebook()
@@ -28,7 +31,7 @@ def lawn_in(tmp_path: Path):
         *,
         grass: str = "kentucky_bluegrass",
         normals: bool = False,
-    ) -> Lawn:
+    ) -> Case:
         place = [("country", country), ("subdivision", subdivision), ("county", county)]
         lines = "".join(f'  {key}: "{value}"\n' for key, value in place if value)
         (tmp_path / "site.yaml").write_text(
@@ -43,7 +46,7 @@ def lawn_in(tmp_path: Path):
             )
             text = "\n".join(("month,air_max_c,air_min_c,rain_mm", *rows)) + "\n"
             (tmp_path / "normals.csv").write_text(text, encoding="utf-8")
-        return open_lawn(tmp_path, BOOK)
+        return open_case(tmp_path, BOOK)
 
     return opened
 
@@ -80,11 +83,11 @@ def test_a_place_that_is_not_named(lawn_in) -> None:
 
 
 def test_what_reaches_the_facts(lawn_in) -> None:
-    jersey = local_law(lawn_in("US", "NJ"), dt.date(2026, 9, 5))
+    jersey = local_law(replace(lawn_in("US", "NJ"), on=dt.date(2026, 9, 5)))
     assert jersey.checked
     assert jersey.bans == (((11, 16), (2, 29)),)
     assert jersey.phosphorus is True
-    ohio = local_law(lawn_in("US", "OH"), dt.date(2026, 9, 5))
+    ohio = local_law(replace(lawn_in("US", "OH"), on=dt.date(2026, 9, 5)))
     assert not ohio.checked
     assert ohio.bans == ()
     assert ohio.phosphorus is None
@@ -92,23 +95,25 @@ def test_what_reaches_the_facts(lawn_in) -> None:
 
 def test_the_law_is_said_with_the_job_that_it_concerns(lawn_in) -> None:
     lawn = lawn_in("US", "NJ")
-    (feeding,) = consult(lawn, "should I feed the lawn", dt.date(2026, 9, 5)).answers
+    (feeding,) = consult(replace(lawn, on=dt.date(2026, 9, 5)), "should I feed the lawn").answers
     (said,) = (line for line in feeding.advice if line.startswith("The law in New Jersey"))
     for part in ("after 15 November", "no phosphorus on turf, except", "25 ft from water"):
         assert part in said
-    (mowing,) = consult(lawn, "should I mow", dt.date(2026, 9, 5)).answers
+    (mowing,) = consult(replace(lawn, on=dt.date(2026, 9, 5)), "should I mow").answers
     assert not any("New Jersey" in line for line in mowing.advice)
-    assert consult(lawn, "should I mow", dt.date(2026, 9, 5)).law == law_line(lawn)
+    assert consult(replace(lawn, on=dt.date(2026, 9, 5)), "should I mow").law == law_line(lawn)
 
 
 def test_a_deadline_is_never_later_than_the_day_before_a_ban(lawn_in) -> None:
     # Seminole County: none from 1 June on, while the season of the grass runs to the end of August
     # (Georgia: August the last). Normals of an invented frost-free place.
     lawn = lawn_in("US", "FL", "Seminole", grass="st_augustinegrass", normals=True)
-    (answer,) = consult(lawn, "should I feed the lawn", dt.date(2026, 5, 22)).answers
+    (answer,) = consult(replace(lawn, on=dt.date(2026, 5, 22)), "should I feed the lawn").answers
     assert answer.decision.outlook.state == "open"
     assert answer.decision.by == dt.date(2026, 5, 31)
     elsewhere = lawn_in("US", "GA", grass="st_augustinegrass", normals=True)
-    (answer,) = consult(elsewhere, "should I feed the lawn", dt.date(2026, 5, 22)).answers
+    (answer,) = consult(
+        replace(elsewhere, on=dt.date(2026, 5, 22)), "should I feed the lawn"
+    ).answers
     assert answer.decision.by is not None
     assert answer.decision.by > dt.date(2026, 8, 1)

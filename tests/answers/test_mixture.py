@@ -11,12 +11,14 @@ import csv
 import datetime as dt
 import gzip
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from advisor.answers.consult import Consultation, consult
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.digest.view import digest_of
 from advisor.digest.week import compose_week
 from advisor.rulebook.model import RuleBook
@@ -28,7 +30,7 @@ PLACES = {
     "clemson_sc": "{latitude: 34.68, longitude: -82.8, time_zone: America/New_York, country: US}",
 }
 Ask = Callable[..., Consultation]
-LawnOf = Callable[..., Lawn]
+LawnOf = Callable[..., Case]
 
 
 @pytest.fixture(scope="module")
@@ -38,7 +40,7 @@ def book() -> RuleBook:
 
 @pytest.fixture(scope="module")
 def lawn_of(tmp_path_factory: pytest.TempPathFactory, book: RuleBook) -> LawnOf:
-    def made(place: str, stand: str, *, sun: str = "full") -> Lawn:
+    def made(place: str, stand: str, *, sun: str = "full") -> Case:
         folder = tmp_path_factory.mktemp("lawn")
         (folder / "site.yaml").write_text(
             f"format: 1\nname: a lawn\nplace: {PLACES[place]}\nstand: {stand}\n"
@@ -54,7 +56,7 @@ def lawn_of(tmp_path_factory: pytest.TempPathFactory, book: RuleBook) -> LawnOf:
             rows = [row[:4] for row in csv.reader(file)]
         text = "\n".join(",".join(row) for row in rows) + "\n"
         (folder / "weather.csv").write_text(text, encoding="utf-8")
-        return open_lawn(folder, book)
+        return open_case(folder, book)
 
     return made
 
@@ -62,7 +64,8 @@ def lawn_of(tmp_path_factory: pytest.TempPathFactory, book: RuleBook) -> LawnOf:
 @pytest.fixture(scope="module")
 def ask(lawn_of: LawnOf) -> Ask:
     def asked(place: str, stand: str, question: str, on: str, *, sun: str = "full") -> Consultation:
-        return consult(lawn_of(place, stand, sun=sun), question, dt.date.fromisoformat(on))
+        day = dt.date.fromisoformat(on)
+        return consult(replace(lawn_of(place, stand, sun=sun), on=day), question)
 
     return asked
 
@@ -127,10 +130,10 @@ def test_the_week_tells_what_the_other_grass_would_change(
     """Another verdict stands with the task itself, another end of the season with its details."""
     stand = BLUEGRASS_RYEGRASS.replace("80", "20", 1).replace("20 %}]", "80 %}]")
     lawn = lawn_of("central_iowa", stand)
-    with (lawn.folder / "journal.csv").open("a", encoding="utf-8") as file:
+    with (Path(lawn.name) / "journal.csv").open("a", encoding="utf-8") as file:
         file.write(f"r2,{on},observation,turf_state,growing,,\n")
-    lawn = open_lawn(lawn.folder, book)
-    week = compose_week(lawn, dt.date.fromisoformat(on))
+    lawn = open_case(Path(lawn.name), book, dt.date.fromisoformat(on))
+    week = compose_week(lawn)
     (job,) = [answer for answer in week.do if answer.decision.operation.id == "low_mow"]
     said = "For the Kentucky bluegrass in the mixture (20 %): "
     (task,) = [t for t in digest_of(week, lawn).tasks if t.title.startswith("Low mowing")]

@@ -58,6 +58,7 @@ def test_the_table_is_wide_enough() -> None:
     assert {row["operation"] for row in TABLE} == {*WORDS, ""}
 
 
+@pytest.mark.sample(300)
 @pytest.mark.parametrize(
     ("operation", "name"), [(id, name) for id, names in WORDS.items() for name in names]
 )

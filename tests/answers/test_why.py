@@ -11,7 +11,7 @@ from advisor.answers.consult import consult
 from advisor.answers.disputed import is_disputed
 from advisor.answers.why import why_lines
 from advisor.answers.words import Words
-from advisor.cases.lawn import open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.rulebook.conditions import Leaf, leaves
 from advisor.rulebook.range_numbers import numbers_in
@@ -22,7 +22,7 @@ ON = dt.date(2026, 9, 5)
 
 @pytest.fixture(scope="module")
 def lawn(tmp_path_factory):
-    return open_lawn(write_demo(tmp_path_factory.mktemp("demo") / "site"), read_rulebook())
+    return open_case(write_demo(tmp_path_factory.mktemp("demo") / "site"), read_rulebook())
 
 
 @pytest.mark.parametrize(
@@ -56,7 +56,7 @@ def test_a_value_between_the_sources_is_disputed_and_one_beyond_them_is_not(lawn
 
 def test_the_answer_says_in_one_line_where_sources_differ(lawn) -> None:
     """The demo's front has 0.9 in: Utah removes thatch at 2 in, Nebraska and Kansas before."""
-    found = consult(lawn, "should I dethatch", ON, area="front").answers[0]
+    found = consult(replace(lawn, on=ON), "should I dethatch", area="front").answers[0]
     (line,) = found.disputes
     assert line.startswith("sources differ on thatch: ")
     assert "Utah" in line
@@ -65,7 +65,7 @@ def test_the_answer_says_in_one_line_where_sources_differ(lawn) -> None:
 
 @pytest.mark.parametrize("question", ["dethatch", "overseed", "aerate", "feed", "mow"])
 def test_the_trace_holds_every_condition_and_all_its_evidence(lawn, question) -> None:
-    answer = consult(lawn, f"should I {question}", ON).answers[0]
+    answer = consult(replace(lawn, on=ON), f"should I {question}").answers[0]
     decision, vocabulary, words = answer.decision, lawn.book.vocabulary, Words("us")
     lines = why_lines(decision, vocabulary, words)
     operation = decision.operation
@@ -90,7 +90,7 @@ def test_the_trace_holds_every_condition_and_all_its_evidence(lawn, question) ->
 
 
 def test_the_trace_names_value_basis_and_day(lawn) -> None:
-    answer = consult(lawn, "should I dethatch", ON, area="front").answers[0]
+    answer = consult(replace(lawn, on=ON), "should I dethatch", area="front").answers[0]
     lines = why_lines(answer.decision, lawn.book.vocabulary, Words("us"))
     text = "\n".join(line for _, line in lines)
     assert "Need: yes" in text
@@ -101,7 +101,7 @@ def test_the_trace_names_value_basis_and_day(lawn) -> None:
 
 
 def test_the_trace_agrees_with_the_engine(lawn) -> None:
-    answer = consult(lawn, "should I dethatch", ON, area="front").answers[0]
+    answer = consult(replace(lawn, on=ON), "should I dethatch", area="front").answers[0]
     truths = answer.decision.judgement.truths
     lines = dict(
         text.rsplit(": ", 1)

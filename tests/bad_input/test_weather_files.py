@@ -12,12 +12,15 @@ from pathlib import Path
 import pytest
 
 from advisor.base.checked_model import check_document
-from advisor.base.problems import BadInput
+from advisor.base.problems import BadInput, Place
 from advisor.base.strict_yaml import load_file
+from advisor.site.check_site import as_record
+from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather import text_file
-from advisor.weather.normals import read_normals
-from advisor.weather.read_weather import find_weather, read_weather
+from advisor.weather.read_normals import read_normals
+from advisor.weather.read_weather import read_weather
+from advisor.weather.record_path import WEATHER_FILE, no_record
 
 FOLDER = Path(__file__).parent / "weather"
 DATA = Path(__file__).parents[1] / "data"
@@ -33,7 +36,11 @@ def read(path: Path) -> object:
     if path.stem.startswith("normals"):
         return read_normals(path, path.name)
     described = path.with_suffix(".yaml")
-    columns = check_document(WeatherColumns, load_file(described)) if described.exists() else None
+    columns = (
+        as_record(check_document(WeatherColumnsKeys, load_file(described)), WeatherColumns)
+        if described.exists()
+        else None
+    )
     return read_weather(path, today=TODAY, shown_as=path.name, columns=columns)
 
 
@@ -99,9 +106,7 @@ def test_a_folder_without_weather_files(tmp_path: Path) -> None:
 
 
 def test_a_site_without_weather_is_told_how_to_add_it(tmp_path: Path) -> None:
-    with pytest.raises(BadInput) as caught:
-        find_weather(tmp_path)
-    assert messages(caught.value) == [
+    assert messages(no_record(Place(str(tmp_path / WEATHER_FILE)))) == [
         f"{tmp_path}/weather.csv: no weather record; save one as weather.csv in this folder: one "
         "row a day under 'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a "
         "station from NCEI; or put several files into a folder 'weather'; or fetch a station's "

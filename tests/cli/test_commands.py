@@ -1,4 +1,4 @@
-"""The commands as a keeper runs them: whole processes, exit statuses, no traceback."""
+"""The commands as a keeper runs them: processes of their own, exit statuses, no traceback."""
 
 from __future__ import annotations
 
@@ -7,23 +7,39 @@ import os
 import re
 import subprocess
 import sys
+from pathlib import Path
 
+import forked
 import pytest
+from jsonschema import Draft202012Validator
 
 KEYS = {
-    "site", "on", "question", "operation", "verdict", "grade", "headline", "reasons", "window",
-    "flips", "measure", "safety", "amounts", "format", "rulebook", "gates",
+    "site", "on", "question", "job", "title", "part", "grass", "verdict", "grade", "needed",
+    "taken_up", "weight", "date", "headline", "reasons", "season", "flips", "measure", "safety",
+    "cautions", "amounts", "format", "rulebook", "gates", "sources",
 }  # fmt: skip
 WEEK_KEYS = {
-    "site", "from", "to", "do", "hold", "wait", "coming", "measure", "water", "changed", "safety",
+    "site", "on", "to", "do", "hold", "wait", "coming", "measure", "water", "changed", "items",
+    "sources",
 }  # fmt: skip
+LISTS = ("do", "hold", "wait", "coming", "measure", "leave", "missed")
+SCHEMA = Draft202012Validator(
+    json.loads((Path(__file__).parents[2] / "docs" / "advice.schema.json").read_text("utf-8"))
+)
 ON = ("--on", "2026-09-05")
 
 
-def advisor(*words, cwd=None, **environment):
+def advisor(*words):
+    done = forked.advisor(*words)
+    assert "Traceback" not in done.stderr + done.stdout
+    return done
+
+
+def started(*words, **environment):
+    """The same in an interpreter of its own."""
     done = subprocess.run(
         [sys.executable, "-m", "advisor", *map(str, words)],
-        capture_output=True, text=True, cwd=cwd, env={**os.environ, **environment}, check=False,
+        capture_output=True, text=True, env={**os.environ, **environment}, check=False,
         encoding="utf-8",
     )  # fmt: skip
     assert "Traceback" not in done.stderr + done.stdout
@@ -33,7 +49,7 @@ def advisor(*words, cwd=None, **environment):
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory):
     folder = tmp_path_factory.mktemp("shown")
-    done = advisor("demo", "--to", folder / "out")
+    done = started("demo", "--to", folder / "out")
     assert done.returncode == 0, done.stderr
     return folder / "out", done.stdout
 
@@ -58,14 +74,16 @@ def test_ask_json_has_exactly_the_agreed_keys(site):
     assert set(data) == KEYS
     assert data["verdict"] == "do"
     reason = data["reasons"][0]
-    assert set(reason) == {"gate", "fact", "value", "limit", "holds", "says", "basis", "evidence"}
-    assert set(reason["evidence"][0]) == {"kind", "source"}
-    assert set(data["window"]) == {"opens", "closes", "chance", "years"}
+    assert set(reason) == {"gate", "fact", "value", "limit", "holds", "says", "basis", "sources"}
+    assert {str(number) for r in data["reasons"] for number in r["sources"]} <= set(data["sources"])
+    assert SCHEMA.is_valid(data)
 
 
 def test_week_json_has_the_agreed_keys(site):
     data = json.loads(advisor("week", site, *ON, "--json").stdout)
     assert set(data) >= WEEK_KEYS
+    assert list(SCHEMA.iter_errors(data)) == []
+    assert len(data["items"]) == sum(len(data[name]) for name in LISTS)
 
 
 def test_reading_commands_write_nothing(site):
@@ -134,7 +152,7 @@ def test_new_asks_three_things_and_the_site_reads(tmp_path):
 def test_a_locale_with_a_decimal_comma_changes_nothing(site):
     plain = advisor("ask", site, "should I dethatch", *ON, "--json").stdout
     assert (
-        advisor("ask", site, "should I dethatch", *ON, "--json", LC_ALL="de_DE.UTF-8").stdout
+        started("ask", site, "should I dethatch", *ON, "--json", LC_ALL="de_DE.UTF-8").stdout
         == plain
     )
 
@@ -154,7 +172,7 @@ def test_how_much_is_answered_first(site):
 def test_a_question_for_the_week_gets_the_week(site):
     asked = advisor("ask", site, "what should I do this week", *ON)
     assert asked.returncode == 0, asked.stderr
-    assert asked.stdout.strip() == advisor("week", site, *ON).stdout.strip()
+    assert asked.stdout.strip() == started("week", site, *ON).stdout.strip()
 
 
 def test_coverage_counts_every_deciding_limit_once():

@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import sampling
 from typer.main import get_group
 
 from advisor.cli.main import app, main
@@ -31,6 +32,8 @@ DAYS = (
 )  # fmt: skip
 TEXTS_EACH, PATHS_EACH = 5, 1
 """Drawn for each parameter; the days are all tried where a day is wanted."""
+FEW = 2
+"""Of these values so many are tried always, others for each commit."""
 YEARS = 3
 """Of the demo's weather, so that a command takes less time."""
 
@@ -152,15 +155,32 @@ def values_for(parameter, draw) -> list[str]:
     return [*drawn, *(DAYS if is_day else ())]
 
 
+def tried_values(name) -> dict[str, list[str]]:
+    """Of each parameter of a command."""
+    draw = random.Random(name)
+    return {parameter.name: values_for(parameter, draw) for parameter in COMMANDS[name]}
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_no_value_is_our_fault(name, run, place):
-    draw = random.Random(name)
+    few = sampling.dice(name)
+    values = tried_values(name).items()
+    no_fault(name, run, place, {p: few.sample(v, min(FEW, len(v))) for p, v in values})
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", COMMANDS)
+def test_none_of_more_values_is_our_fault(name, run, place):
+    no_fault(name, run, place, tried_values(name))
+
+
+def no_fault(name, run, place, tried):
     site = place / "site"
     kept = place / "kept"
     shutil.copytree(site, kept)
     try:
         for parameter in COMMANDS[name]:
-            for value in values_for(parameter, draw):
+            for value in tried[parameter.name]:
                 words = words_of(name, COMMANDS[name], parameter, value)
                 status, said = run(*words)
                 told = ascii((words, said[-300:]))[:1000]

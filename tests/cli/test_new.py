@@ -1,12 +1,11 @@
-"""`advisor new` as a keeper meets it: three questions, in a whole process."""
+"""`advisor new` as a keeper meets it: three questions, in a process of its own."""
 
 from __future__ import annotations
 
-import os
 import subprocess
-import sys
 from pathlib import Path
 
+import forked
 import pytest
 import yaml
 
@@ -14,11 +13,7 @@ GRASS = ("--grass", "tall_fescue", "--size", "3000 ft2")
 
 
 def new(folder: Path, *words: str, typed: str = "") -> subprocess.CompletedProcess[str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", "new", str(folder), *words],
-        input=typed, capture_output=True, text=True, encoding="utf-8", check=False,
-        env={**os.environ, "PYTHONUTF8": "1"},
-    )  # fmt: skip
+    done = forked.advisor("new", folder, *words, stdin=typed.encode())
     assert "Traceback" not in done.stdout + done.stderr
     return done
 

@@ -132,6 +132,7 @@ def ways(folders: Path, request: pytest.FixtureRequest) -> Iterator[list[str]]:
         link.unlink()
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize(("ways", "option"), [(name, name) for name in WRITING], indirect=["ways"])
 def test_no_input_is_written_over(folders: Path, capsys, ways: list[str], option: str) -> None:
     before = told(folders)

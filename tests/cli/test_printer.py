@@ -9,6 +9,7 @@ import shutil
 import subprocess
 import sys
 
+import forked
 import pytest
 from typer.main import get_group
 
@@ -21,10 +22,15 @@ ON = ("--on", "2026-09-05")
 HOSTILE = "\x1b]0;owned\x07\x9b2J\u202egnp.exe"
 
 
-def advisor(*words, stdin="", **environment):
+def advisor(*words):
+    return forked.advisor(*words, text=False)
+
+
+def started(*words, **environment):
+    """In an interpreter of its own, which settles encodings."""
     return subprocess.run(
         [sys.executable, "-m", "advisor", *map(str, words)],
-        capture_output=True, env={**os.environ, **environment}, check=False, input=stdin.encode(),
+        capture_output=True, env={**os.environ, **environment}, check=False, input=b"",
     )  # fmt: skip
 
 
@@ -97,13 +103,14 @@ def test_a_note_that_steers_is_shown_harmless_in_every_form(site, tmp_path):
             json.loads(done.stdout)
 
 
+@pytest.mark.sample(2)
 @pytest.mark.parametrize("encoding", ["latin-1", "ascii", "cp1252"])
 @pytest.mark.parametrize(
     "words", [("week", "SITE", *ON), ("year", "SITE", *ON), ("rules", "show", "overseeding")]
 )
 def test_a_poor_encoding_is_no_fault(site, words, encoding):
     words = [site if word == "SITE" else word for word in words]
-    done = advisor(*words, PYTHONIOENCODING=encoding)
+    done = started(*words, PYTHONIOENCODING=encoding)
     assert (done.returncode, done.stderr) == (0, b"")
     whole = advisor(*words).stdout.decode()
     assert len(done.stdout.decode(encoding).splitlines()) == len(whole.splitlines())
@@ -116,11 +123,11 @@ def test_words_in_a_plain_locale_are_read_as_utf8(site, tmp_path):
     shutil.copytree(site, own)
     plain = {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
     for number, environment in enumerate((plain, {"LC_ALL": "POSIX"})):
-        done = advisor("note", own, "thatch 0.8 in near the façade", *ON, **environment)
+        done = started("note", own, "thatch 0.8 in near the façade", *ON, **environment)
         assert done.returncode in (0, 2), number
         assert "Traceback" not in done.stderr.decode("latin-1")
         assert b"our fault" not in done.stderr
-        done = advisor("note", own, f"thatch 0.{number + 6} in", *ON, **environment)
+        done = started("note", own, f"thatch 0.{number + 6} in", *ON, **environment)
         assert done.returncode == 0
 
 
@@ -129,7 +136,7 @@ def test_words_that_are_no_text_are_refused(site, tmp_path, command):
     own = tmp_path / "site"
     shutil.copytree(site, own)
     before = (own / "journal.csv").read_bytes()
-    done = advisor(command, own, b"mowed caf\xe9".decode("utf-8", "surrogateescape"), *ON)
+    done = started(command, own, b"mowed caf\xe9".decode("utf-8", "surrogateescape"), *ON)
     assert done.returncode == 2
     assert b"is not UTF-8 text" in done.stderr
     assert (own / "journal.csv").read_bytes() == before

@@ -1,5 +1,5 @@
-"""`note`, `done` and `undo` as whole processes: the question before a record, and what may fail
-after it. A record that is written is a success, and none is written twice by mistake."""
+"""`note`, `done` and `undo` as processes of their own: the question before a record, and what may
+fail after it. A record that is written is a success, and none is written twice by mistake."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import forked
 import pytest
 
 from advisor.demo.scenario import write_demo
@@ -33,11 +34,8 @@ def site(demo, tmp_path) -> Path:
     return folder
 
 
-def run(*words, stdout=subprocess.PIPE, stdin=subprocess.DEVNULL):
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", *map(str, words)],
-        stdout=stdout, stderr=subprocess.PIPE, stdin=stdin, text=True, check=False,
-    )  # fmt: skip
+def run(*words, stdout=None):
+    done = forked.advisor(*words, stdout=stdout)
     assert "Traceback" not in done.stderr
     return done
 
@@ -173,22 +171,22 @@ def test_neither_does_a_full_error_output(site):
 
 
 @pytest.mark.parametrize("command", ["note", "done"])
-@pytest.mark.parametrize("fails", ["compose_week", "open_lawn"])
+@pytest.mark.parametrize("fails", ["compose_week", "open_case"])
 def test_whatever_fails_after_the_write_only_warns(site, command, fails):
     words = {"note": "thatch 0.8 in", "done": "mowed"}[command]
     program = (
         "import sys\n"
-        "from advisor.cases import lawn\n"
+        "from advisor.cases import open_folder\n"
         "from advisor.digest import question\n"
         "calls = []\n"
-        "whole = lawn.open_lawn\n"
+        "whole = open_folder.open_case\n"
         "def fails(*_, **__):\n"
         "    raise RuntimeError('no table for this')\n"
         "def second(*words):\n"
         "    calls.append(words)\n"
         "    return whole(*words) if len(calls) == 1 else fails()\n"
-        f"if {fails!r} == 'open_lawn':\n"
-        "    lawn.open_lawn = second\n"
+        f"if {fails!r} == 'open_case':\n"
+        "    open_folder.open_case = second\n"
         "else:\n"
         "    question.compose_week = fails\n"
         "from advisor.cli.main import main\n"

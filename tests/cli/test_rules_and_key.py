@@ -1,22 +1,16 @@
-"""The commands on the rule book, the key and the measurements, as whole processes."""
+"""The commands on the rule book, the key and the measurements, as processes of their own."""
 
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
 
+import forked
 import html5lib
 import pytest
 
 
-def advisor(*words, typed=None, **environment):
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", *map(str, words)],
-        capture_output=True, text=True, env={**os.environ, **environment}, check=False,
-        encoding="utf-8", input=typed,
-    )  # fmt: skip
+def advisor(*words, typed=""):
+    done = forked.advisor(*words, stdin=typed.encode())
     assert "Traceback" not in done.stderr + done.stdout
     return done
 

@@ -58,11 +58,19 @@ def _not_the_earliest(whole: Iterable[Claim], said: Said) -> Iterator[Contradict
 
 
 def _planned_against_the_verdict(said: Said) -> Iterator[Contradiction]:
-    """An hour for what is not advised. What is to be measured first may be planned as 'perhaps'."""
+    """An hour for what is not advised on its day.
+
+    What is to be measured first may be planned as 'perhaps', and what is withheld today from the
+    day on which it is said to be over.
+    """
     for (job, part, field), plans in list(said.items()):
         if field != "scheduled":
             continue
         allowed = {"do"} if any(plans.values()) else {"do", "measure"}
+        first = max(said.get((job, part, "from"), {}).values(), default=None)
+        planned = min(said.get((job, part, "planned"), {}).values(), default=None)
+        if first is not None and planned is not None and first <= planned:
+            allowed |= {"wait", "hold"}
         verdicts = said.get((job, part, "verdict"), {})
         if set(verdicts.values()) - allowed:
             yield Contradiction("plan against verdict", job, part, tuple(verdicts.items()))

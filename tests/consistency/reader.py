@@ -87,6 +87,7 @@ class Reader:
             yield "verdict", verdict
         if found := re.match(rf"Do it – by ({DATE})", text):
             yield "by", self.day(found[1])
+        yield from self._from(text)
         if found := re.search(rf"({NUMBER}) to ({NUMBER}) (lb|kg) of [\w '.-]*?seed\b", text):
             yield "seed", (found[1], found[2], found[3])
         # How to add up what was fed names pounds too; only doses count here.
@@ -100,23 +101,32 @@ class Reader:
             yield "minutes", (minutes(found[1]), minutes(found[2] or found[1]))
         yield from self._season(text)
 
+    def _from(self, text: str) -> Iterator[tuple[str, object]]:
+        """From which day what is withheld today may be done, where that is said."""
+        dated = rf"(?:Not yet – about|Hold until|usually over by about|look again about) ({DATE})"
+        if found := re.search(dated, text):
+            yield "from", self.day(found[1])
+        elif text.startswith("In season, but wait"):
+            yield "from", self.on + dt.timedelta(days=1)
+
     def _season(self, text: str) -> Iterator[tuple[str, object]]:
         if found := re.search(rf"[Ii]t closes about ({DATE}), in 1 year of 10 by ({DATE})", text):
             yield "closes", self.day(found[1])
             yield "closes early", self.day(found[2])
 
     def digest(self, view: str, lines: list[str]) -> Iterator[Claim]:
-        """The numbered jobs of a week, and those of 'Also to do'."""
+        """The ticks of a week ('[ ] Low mowing, front – by 15 Sep'), and those of 'Also to do'."""
         head, block = "", list[str]()
         for line in [*lines, "."]:
-            found = re.match(r"(\d+)\. (\S.*)$", line)
+            found = re.match(r"(?:\[ \] )?(\S.*? – (?:by|planned) .*|(?<=\] )\S.*)$", line)
             if found or (line.strip() and not line.startswith(" ")):
                 yield from self.block(view, head, block)
-                head, block = (found[2] if found else ""), []
+                head, _, when = found[1].partition(" – ") if found else ("", "", "")
+                block = [f"Do it – {when}."] if when else ["Do it."]
             elif head:
                 block.append(line)
         also = re.search(r"Also to do: (.*?)\.(?:\s|$)", " ".join(map(str.strip, lines)))
-        for title, said in re.findall(rf"([\w ]+?) \(by ({DATE})\)", also[1] if also else ""):
+        for title, said in re.findall(rf"([\w ]+?) \(by ({DATE})[^)]*\)", also[1] if also else ""):
             job = next((j for j in self.jobs if title.strip().lower().endswith(j.lower())), None)
             if job:
                 yield Claim(view, job, "*", "by", self.day(said))
@@ -144,23 +154,26 @@ class Reader:
                 if found := re.match(seed, line):
                     value = (found[2], found[3], found[4])
                     yield Claim(view, job, found[1] or "", "seed", value)
-                if found := re.match(rf"{re.escape(job)}: .*should be done by ({DATE})\.", line):
+                if found := re.match(rf"{re.escape(job)}: .*should be done by ({DATE})[.,]", line):
                     yield Claim(view, job, "*", "by", self.day(found[1]))
 
     def plan_json(self, view: str, plan: dict, titles: dict[str, str]) -> Iterator[Claim]:
         """Hours and minutes by job. titles: of the ids that the plan's data use."""
         took: dict[tuple[str, str], int] = {}
+        days: dict[tuple[str, str], dt.date] = {}
         maybe: set[tuple[str, str]] = set()
         for day in plan["days"]:
             for task in day["tasks"]:
                 part = task["area"] if task["area"] in self.parts else ""
                 key = titles[task["operation"]], part
                 took[key] = took.get(key, 0) + task["minutes"]
-                if task.get("only_if_needed") or "only if" in str(task.get("does")):
+                days.setdefault(key, dt.date.fromisoformat(day["date"]))
+                if task["find_out"]:
                     maybe.add(key)
         for (job, part), total in took.items():
             yield Claim(view, job, part, "minutes", (total, total))
             yield Claim(view, job, part, "scheduled", (job, part) not in maybe)
+            yield Claim(view, job, part, "planned", days[job, part])
 
     def year(self, view: str, text: str) -> Iterator[Claim]:
         """'Low mowing (front): Open now, usually to 20 Sep; in 9 years of 10 to 15 Sep or later'"""
@@ -177,17 +190,16 @@ class Reader:
                     yield Claim(view, named[0], part, "closes early", self.day(found[2]))
 
     def calendar(self, view: str, text: str) -> Iterator[Claim]:
-        """Seasons that are open: the last day of each bar is the season's median end."""
+        """Seasons that are open: the last day of each bar is the cautious last good day."""
         for event in events(text):
             head, _, rest = event.get("SUMMARY", "").partition(": ")
             named = self.titled(head)
-            if named is None or rest != "in season":
+            if named is None or rest != "in season" or "if it is needed" in head:
                 continue
             first = dt.date.fromisoformat(event["DTSTART"])
             last = dt.date.fromisoformat(event["DTEND"]) - dt.timedelta(days=1)
             if first <= self.on <= last:
-                for part in named[1]:
-                    yield Claim(view, named[0], part, "closes", last)
+                yield Claim(view, named[0], "*", "by", last)
 
 
 def minutes(text: str) -> int:

@@ -10,13 +10,12 @@ from reader import Claim, Reader, bullets, events, html_lines, minutes
 READER = Reader(("Overseeding", "Feeding", "Mowing"), ("front", "back"), dt.date(2026, 9, 5))
 WEEK = """LAWN
 
-TO DO
+THIS WEEK
 
-1. Overseeding, front
-   Do it – by 15 Sep.
-   Enough good turf is left.
-   1 h to 2 h 15 min for one person; 3.0 to 4.5 lb of tall
-   fescue seed.
+[ ] Overseeding, front – by 15 Sep
+    Enough good turf is left [1].
+    1 h to 2 h 15 min for one person; 3.0 to 4.5 lb of tall
+    fescue seed.
 
 Also to do: mowing (by 10 Nov).
 """
@@ -49,7 +48,7 @@ def test_a_week() -> None:
 
 def test_a_page_reads_like_the_text() -> None:
     page = (
-        "<style>p {}</style><h2>To do</h2><h3>1. Overseeding, front</h3><p>Do it – by 15 Sep.</p>"
+        "<style>p {}</style><h2>This week</h2><h3>Overseeding, front – by 15 Sep</h3>"
         "<p>1 h to 2 h 15 min for one person; 3.0 to 4.5 lb of <b>tall</b> fescue seed.</p>"
         "<h2>By when</h2>"
     )
@@ -80,6 +79,7 @@ comes first.
 """
     assert said(READER.amounts("amounts", text)) == {
         ("Feeding", "front", "verdict"): "hold",
+        ("Feeding", "front", "from"): dt.date(2026, 10, 6),
         ("Feeding", "front", "nitrogen"): ("2.7", "lb"),
         ("Feeding", "front", "product"): ("10.8", "lb", "25-0-5"),
     }
@@ -94,12 +94,17 @@ def test_a_plan() -> None:
     assert said(READER.plan("plan", text)) == {
         ("Overseeding", "front", "seed"): ("3.6", "5.5", "lb")
     }
-    task = {"operation": "feeding", "area": "front", "minutes": 10, "does": "spread"}
-    plan = {"days": [{"tasks": [task, task]}]}
+    task = {"operation": "feeding", "area": "front", "minutes": 10, "find_out": ""}
+    plan = {"days": [{"date": "2026-09-05", "tasks": [task, task]}]}
     found = list(READER.plan_json("plan", plan, {"feeding": "Feeding"}))
     assert said(found)["Feeding", "front", "minutes"] == (20, 20)
     hold = Claim("ask", "Feeding", "front", "verdict", "hold")
     assert counts(contradictions([*found, hold], READER.parts)) == {"plan against verdict": 1}
+    over = Claim("ask", "Feeding", "front", "from", dt.date(2026, 9, 5))
+    assert not counts(contradictions([*found, hold, over], READER.parts))
+    later = Claim("ask", "Feeding", "front", "from", dt.date(2026, 9, 6))
+    late = counts(contradictions([*found, hold, later], READER.parts))
+    assert late == {"plan against verdict": 1}
     do = Claim("ask", "Feeding", "front", "verdict", "do")
     assert not counts(contradictions([*found, do], READER.parts))
 
@@ -135,9 +140,7 @@ def test_a_year_and_a_calendar() -> None:
         "BEGIN:VALARM\r\nDESCRIPTION:x\r\nEND:VALARM\r\nEND:VEVENT\r\n"
     )
     assert [event["SUMMARY"] for event in events(ics)] == ["Overseeding (front): in season"]
-    assert said(READER.calendar("ics", ics)) == {
-        ("Overseeding", "front", "closes"): dt.date(2026, 9, 20)
-    }
+    assert said(READER.calendar("ics", ics)) == {("Overseeding", "*", "by"): dt.date(2026, 9, 20)}
 
 
 def test_small_shapes() -> None:

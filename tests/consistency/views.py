@@ -5,8 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
+from importlib import import_module
 from pathlib import Path
+from typing import Any
+from unittest import mock
 
 from reader import Claim, Reader, html_lines
 from typer.testing import CliRunner
@@ -39,8 +43,40 @@ def said(*words: str) -> str:
     return found.output
 
 
-def claims(site: Path, on: dt.date, parts: tuple[str, ...], scratch: Path) -> Iterator[Claim]:
+COMPOSED = ("advisor.digest.edition.compose_edition", "advisor.planning.workplan.compose_workplan")
+
+
+@contextmanager
+def composed_once() -> Iterator[None]:
+    """What two commands show in two forms, such as text and a page, is composed by the first."""
+    with ExitStack() as patches:
+        for name in COMPOSED:
+            module, _, function = name.rpartition(".")
+            once = _once(getattr(import_module(module), function))
+            patches.enter_context(mock.patch(name, once))
+        yield
+
+
+def _once(compose: Callable[..., Any]) -> Callable[..., Any]:
+    made: dict[str, Any] = {}
+
+    def composed(of: Any, *given: Any, **named: Any) -> Any:
+        case = getattr(of, "case", of)
+        key = repr((case.name, case.on, given, sorted(named.items())))
+        if key not in made:
+            made[key] = compose(of, *given, **named)
+        return made[key]
+
+    return composed
+
+
+def claims(site: Path, on: dt.date, parts: tuple[str, ...], scratch: Path) -> list[Claim]:
     """All that the views claim. scratch: a folder for a calendar."""
+    with composed_once():
+        return list(_claims(site, on, parts, scratch))
+
+
+def _claims(site: Path, on: dt.date, parts: tuple[str, ...], scratch: Path) -> Iterator[Claim]:
     names = titles()
     reader = Reader(tuple(names.values()), parts, on)
     where, day = str(site), ("--on", on.isoformat())

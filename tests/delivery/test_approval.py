@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from here import Here
 from kills import rules, send, server_process, store_at
 from mail_samples import IDENTITY, KEY
 from sqlalchemy import select
@@ -24,7 +25,7 @@ from .conftest import TODAY, WEEK
 @pytest.fixture
 def built(mailing, book):
     folder, store = mailing
-    build_edition(folder, store, book, WEEK, TODAY, workers=1)
+    build_edition(folder, store, book, WEEK, TODAY, workers=1, pool=Here())
     return folder, store
 
 
@@ -44,7 +45,7 @@ def test_nothing_is_approved_that_nobody_looked_at_as_it_is(built, book):
     before = edition(folder, store)
     mark_seen(store, before)
     set_editor(store, before.id, {"note": "Other words."})
-    build_edition(folder, store, book, WEEK, TODAY, workers=1)
+    build_edition(folder, store, book, WEEK, TODAY, workers=1, pool=Here())
     # Whoever still looks at the old one has not seen the new one.
     if edition(folder, store).built_at != before.built_at:
         mark_seen(store, before)
@@ -52,7 +53,7 @@ def test_nothing_is_approved_that_nobody_looked_at_as_it_is(built, book):
         approve_edition(store, edition(folder, store))
     assert approve(folder, store) == 5
     # A build that changes nothing takes nothing away.
-    build_edition(folder, store, book, WEEK, TODAY, workers=1)
+    build_edition(folder, store, book, WEEK, TODAY, workers=1, pool=Here())
     assert edition(folder, store).state == "approved"
 
 
@@ -63,7 +64,7 @@ def test_an_approval_is_taken_back_before_the_first_mail(built, book, monkeypatc
     assert edition(folder, store).state == "draft"
     assert shown_pages(store, edition(folder, store).id) == ([], False)
     assert set_editor(store, edition(folder, store).id, {"note": "Mended."})
-    build_edition(folder, store, book, WEEK, TODAY, workers=1)
+    build_edition(folder, store, book, WEEK, TODAY, workers=1, pool=Here())
     approve(folder, store)
     # On its way, but no sender has come: it still can.
     monkeypatch.setattr("advisor.delivery.outbox.run.now", lambda: 1536564000.0)  # 10 Sep 2018

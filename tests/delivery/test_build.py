@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from here import Here
 from sqlalchemy import select
 
 from advisor.base.problems import BadInput
@@ -12,8 +13,8 @@ from advisor.delivery.desk.editing import approve_edition
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.editions.build import CRASHED, build_edition, week_of
 from advisor.delivery.editions.pool import SharedWork
-from advisor.delivery.letters.case import case_of
 from advisor.delivery.letters.compose import Composer, Editor, shortened
+from advisor.delivery.letters.letter_key import key_of
 from advisor.delivery.readers.reader import Reader
 from advisor.delivery.readers.weather_places import cell_weather, read_places
 from advisor.delivery.store.edition_tables import copy_of, mark_seen, open_edition, set_editor
@@ -27,8 +28,10 @@ from .conftest import ROWS, TODAY, WEEK, write_list
 
 
 def build(mailing, book, **options):
+    """Processes are started only for work that harms them."""
     folder, store = mailing
-    return build_edition(folder, store, book, WEEK, TODAY, workers=2, **options)
+    how = options or {"pool": Here()}
+    return build_edition(folder, store, book, WEEK, TODAY, workers=2, **how)
 
 
 def copies(store):
@@ -46,7 +49,7 @@ def looked_at(store, book):
 def test_build_twice_changes_nothing_and_approval_freezes(mailing, book):
     _, store = mailing
     first = build(mailing, book)
-    assert (first.readers, first.cases, first.written, first.failed) == (5, 4, 5, [])
+    assert (first.readers, first.distinct, first.written, first.failed) == (5, 4, 5, [])
     before = copies(store)
     assert [row[1] for row in before] == [1, 2, 3, 4, 5]
     # Ann and Bo share the cell, the grass and all else that matters: one digest.
@@ -130,7 +133,7 @@ def test_a_build_that_was_stopped_goes_on_where_it_was(mailing, book):
 
 
 def test_the_pool_finds_the_one_that_crashes():
-    from crashing import double, halves
+    from crashing_numbers import double, halves
 
     work = SharedWork(double, halves, 2, lambda share: 60.0)
     shares = [tuple(range(start, start + 4)) for start in range(0, 24, 4)]
@@ -142,7 +145,7 @@ def test_the_pool_finds_the_one_that_crashes():
 
 
 def test_a_process_that_hangs_is_ended_and_its_share_found_out():
-    from crashing import halves, sleeper, stuck_in_c
+    from crashing_numbers import halves, sleeper, stuck_in_c
 
     work = SharedWork(sleeper, halves, 2, lambda share: 1.0)
     found = dict(work.run([(1, 2), (6, 7), (8, 9)]))
@@ -153,7 +156,7 @@ def test_a_process_that_hangs_is_ended_and_its_share_found_out():
 
 
 def test_shares_are_asked_for_only_when_they_are_worked_on():
-    from crashing import double, halves
+    from crashing_numbers import double, halves
 
     asked = 0
 
@@ -183,9 +186,9 @@ def test_a_week_with_nothing_to_do_is_a_short_mail(tmp_path, book):
     reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "tall_fescue",
                     None, "us", TODAY, "form")  # fmt: skip
     composer = Composer(cell_weather(folder, cell, TODAY), book, WEEK, TODAY, Editor())
-    lawn, week = composer.week_of(case_of(reader, cell))
-    full = digest_of(week, lawn)
-    idle = replace(full, tasks=(), finding=None, dated=(), held=(), cautions=("Mind.",), leave="x")
+    case, week = composer.week_of(key_of(reader, cell))
+    full = digest_of(week, case)
+    idle = replace(full, tasks=(), finding=None, dated=(), held=(), care=("Mind.",), leave="x")
     short = digest_text(shortened(idle))
     assert len(short.split()) < 120 < len(digest_text(full).split())
     assert shortened(full) == full
@@ -196,4 +199,4 @@ def test_who_does_not_know_the_grass_is_told_no_amounts(tmp_path):
     cell = read_places(write_list(tmp_path))[0]
     reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "dont_know",
                     400.0, "us", TODAY, "form")  # fmt: skip
-    assert case_of(reader, cell).area_m2 == 0.0
+    assert key_of(reader, cell).area_m2 is None

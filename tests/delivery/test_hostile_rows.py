@@ -159,8 +159,11 @@ def test_no_build_crashes_and_no_header_or_tag_gets_through(taken, book):
 
 def test_an_editors_words_stay_words():
     draw = random.Random(3)
-    digest = Digest("A lawn", WEEK, WEEK, "Nothing.", *[()] * 4, None, "", *[()] * 4, "",
-                    *[()] * 3, "w", "l")  # fmt: skip
+    digest = Digest(
+        site="A lawn", first=WEEK, last=WEEK, lead="Nothing.", gates=(), changed=(), plan=(),
+        strip=(), tasks=(), finding=None, then="", held=(), dated=(), coming=(), leave="", water=(),
+        weather="w", law="l",
+    )  # fmt: skip
     bare = mail_html(digest).count("<")
     said = 0
     for _ in range(600):

@@ -13,7 +13,7 @@ from statistics import median
 
 import html5lib
 import pytest
-from mail_kinds import mails
+from mail_kinds import MOST_SOURCE_BYTES, mails
 
 from advisor.base.problems import BadInput
 from advisor.delivery.mails.editor_words import checked_words
@@ -33,13 +33,12 @@ def parts_of(raw):
 def words_of_text(text):
     """In lower case, without addresses of pages and the numbers of lists."""
     plain = re.sub(r"https?://\S+|^-+ ?$", "", text, flags=re.MULTILINE)
-    return re.findall(r"[^\W_]+", re.sub(r"^ *[0-9]+\. ", "", plain, flags=re.MULTILINE).lower())
+    numbers = re.compile(r"^ *(?:[0-9]+\.|\[[0-9]+\]) ", re.MULTILINE)
+    return re.findall(r"[^\W_]+", numbers.sub("", plain).lower())
 
 
 def words_of_page(page):
     root = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(page)
-    for heading in root.iter("h3"):
-        heading.text = re.sub(r"^[0-9]+\. ", "", heading.text)
     return re.findall(r"[^\W_]+", " ".join(root.find(".//main").itertext()).lower())
 
 
@@ -88,6 +87,17 @@ def test_no_mail_is_cut_by_mail_programs(sent):
     sizes = {name: len(parts_of(raw)[1].encode()) for name, raw in sent.items()}
     assert 45_000 < sizes.pop("the largest") <= LARGEST_HTML
     assert median(sizes.values()) <= 25_000
+
+
+def test_sources_leave_room(sent):
+    """The largest mail holds twice the bytes of sources that any other needs, or more."""
+    for name, raw in sent.items():
+        _, _, sources = parts_of(raw)[1].partition(">Sources<")
+        size = len(sources.partition("</ol>")[0].encode())
+        if name == "the largest":
+            assert size > 0.95 * MOST_SOURCE_BYTES
+        else:
+            assert size < MOST_SOURCE_BYTES / 2, name
 
 
 @pytest.mark.parametrize("text", ["&" * 1_250, "x\n" * 150 + "x", "é" * 3_100])

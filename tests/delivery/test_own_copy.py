@@ -5,7 +5,7 @@ from __future__ import annotations
 from email import message_from_bytes
 from email.policy import default
 
-from advisor.cases.lawn import open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.delivery.mails.own_copy import own_copy
 from advisor.demo.scenario import DEMO_DAY, write_demo
 from advisor.digest.edition import compose_edition
@@ -14,7 +14,7 @@ from advisor.rulebook.read_rulebook import read_rulebook
 
 
 def test_both_parts_come_back_as_they_were(tmp_path):
-    edition = compose_edition(open_lawn(write_demo(tmp_path), read_rulebook()), DEMO_DAY)
+    edition = compose_edition(open_case(write_demo(tmp_path), read_rulebook(), DEMO_DAY))
     raw = own_copy(edition)
     mail = message_from_bytes(raw, policy=default)
     assert not mail.defects

@@ -8,8 +8,9 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.delivery.letters.case import case_of, lawn_of
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest
+from advisor.delivery.letters.letter_key import key_of
+from advisor.delivery.letters.reader_case import case_of
 from advisor.delivery.mails.subject import LONGEST, subject_of
 from advisor.delivery.readers.reader import Reader
 from advisor.delivery.readers.weather_places import cell_weather, read_places
@@ -38,9 +39,9 @@ def told(request, cell, book):
     for grass in GRASSES:
         reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", grass,
                         None, "us", TODAY, "form")  # fmt: skip
-        case = case_of(reader, place)
-        lawn, week = composer.week_of(case)
-        found.append((case, lawn, week, composer.letter(case)))
+        key = key_of(reader, place)
+        case, week = composer.week_of(key)
+        found.append((key, case, week, composer.letter(key)))
     return found
 
 
@@ -50,28 +51,30 @@ def told_source(evidence):
 
 
 def test_only_what_was_told_is_told(told, cell, book):
-    for case, lawn, _, letter in told:
-        assert lawn.journal.entries == ()
-        assert lawn.site.water.irrigated is None
-        assert lawn == lawn_of(case, cell[1], book, TODAY)
+    for key, case, _, letter in told:
+        assert case.journal.entries == ()
+        assert case.site.water.irrigated is None
+        assert case == case_of(key, cell[1], book, case.on, TODAY)
         for word in ("site.yaml", "advisor ", "tests/", "journal.csv", "measure now"):
             assert word not in (letter.text + letter.html).lower()
         assert "record of central Iowa" in letter.text
 
 
 def test_the_head_is_short_and_the_subject_one_line(told):
-    for _, lawn, week, letter in told:
+    for _, case, week, letter in told:
         head = letter.text.partition(LINE)[0]
         assert len(head.split()) <= 350 + len(" ".join(vars(EDITOR).values()).split()) + 12
-        assert letter.subject == subject_of(reader_digest(week, lawn))
+        assert letter.subject == subject_of(reader_digest(week, case))
         assert 0 < len(letter.subject) <= LONGEST
 
 
 def test_open_seasons_are_told_with_their_end_their_cause_and_their_cautions(told):
-    for _, lawn, week, letter in told:
-        digest = reader_digest(week, lawn)
+    for _, case, week, letter in told:
+        digest = reader_digest(week, case)
         by_title = {answer.title: answer for answer in week.measure}
-        head, _, below = (" ".join(part.split()) for part in letter.text.partition(LINE))
+        # Numbers of sources stand before the full stop.
+        text = re.sub(r"\s\[[0-9, ]+\]", "", letter.text)
+        head, _, below = (" ".join(part.split()) for part in text.partition(LINE))
         for line in digest.in_season:
             answer = by_title[line.title]
             assert answer.decision.outlook.state == "open"
@@ -87,8 +90,8 @@ def test_open_seasons_are_told_with_their_end_their_cause_and_their_cautions(tol
 def test_nobody_is_led_to_sow_into_a_weed_preventer_or_to_rake_out_seed(told, book):
     """Each wait of the rule book between two jobs that are shown is told, with its source."""
     ids = {operation.title: id for id, operation in book.operations.items()}
-    for _, lawn, week, letter in told:
-        digest = reader_digest(week, lawn)
+    for _, case, week, letter in told:
+        digest = reader_digest(week, case)
         shown = {ids[line.title]: line.says for line in digest.in_season}
         head, _, below = (" ".join(part.split()) for part in letter.text.partition(LINE))
         for wait in (w for o in book.operations.values() for w in o.waits):
@@ -110,17 +113,19 @@ def test_most_of_the_year_some_season_is_told(cell, book):
     reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "tall_fescue",
                     None, "us", TODAY, "form")  # fmt: skip
     composer = Composer(weather, book, dt.date(2018, 9, 10), TODAY, Editor())
-    lawn, week = composer.week_of(case_of(reader, place))
-    digest = reader_digest(week, lawn)
+    case, week = composer.week_of(key_of(reader, place))
+    digest = reader_digest(week, case)
     assert digest.lead.startswith("In season if needed: overseeding, core aeration and ")
     assert digest.in_season[0].says.startswith("Until 15 Sep, if you want it. Mind: Treated seed")
     assert "before overseeding: tines and wheels would break the seedlings" in (
         digest.in_season[1].says.lower()
     )
-    assert any("weed preventer in the soil stops grass seed" in m for m in digest.in_season_mind)
-    assert any("after a broadleaf weed killer: " in m.lower() for m in digest.in_season_mind)
+    assert any(
+        "weed preventer in the soil stops grass seed" in m.says for m in digest.in_season_mind
+    )
+    assert any("after a broadleaf weed killer: " in m.says.lower() for m in digest.in_season_mind)
     with_work = replace(week, hold=week.do)
-    assert reader_digest(with_work, lawn).lead == week.lead
+    assert reader_digest(with_work, case).lead == week.lead
 
 
 @pytest.mark.parametrize(
@@ -132,5 +137,5 @@ def test_most_of_the_year_some_season_is_told(cell, book):
     ],
 )
 def test_a_long_sentence_is_cut_where_it_may_be(told, lead, subject):
-    _, lawn, week, _ = told[0]
-    assert subject_of(replace(reader_digest(week, lawn), lead=lead)) == subject
+    _, case, week, _ = told[0]
+    assert subject_of(replace(reader_digest(week, case), lead=lead)) == subject

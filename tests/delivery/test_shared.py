@@ -10,12 +10,12 @@ from dataclasses import replace
 import pytest
 
 from advisor.base.problems import BadInput
-from advisor.cases.lawn import Part, parts_on
 from advisor.delivery.letters.beside import beside_of
-from advisor.delivery.letters.case import Case, lawn_of
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest, told, worth_a_mail
 from advisor.delivery.letters.letter import NO_MAIL, Letter
+from advisor.delivery.letters.letter_key import LetterKey
 from advisor.delivery.letters.pattern import Pattern
+from advisor.delivery.letters.reader_case import case_of
 from advisor.delivery.mails.subject import subject_of
 from advisor.delivery.readers.reader import Measured
 from advisor.delivery.readers.weather_places import CellWeather, cell_weather, read_places
@@ -35,29 +35,22 @@ LAWS = (("US", "IA"), ("US", "NJ"), ("US", "MD"), ("US", "FL"), ("GB", "ENG"), (
 CHANGES = ("grass", "value", "place", "units", "area_m2", "more", "day", "weeks", "form")
 
 
-def plainly(case: Case, weather: CellWeather, book, on: dt.date, editor: Editor) -> Letter:
+def plainly(key: LetterKey, weather: CellWeather, book, on: dt.date, editor: Editor) -> Letter:
     """The letter of a case composed by itself: nothing kept, rendered in full."""
-    decided: list[tuple[Part, ...]] = [()]
-
-    def parts_of(lawn, on, *, unknown_as=None):
-        found = parts_on(lawn, on, unknown_as=unknown_as)
-        if unknown_as is None:
-            decided[0] = found
-        return found if case.area_m2 else tuple(replace(part, size_m2=0.0) for part in found)
-
-    lawn = lawn_of(case, weather, book, TODAY)
-    digest = reader_digest(compose_week(lawn, on, parts_of), lawn)
+    case = case_of(key, weather, book, on, TODAY)
+    week = compose_week(case)
+    digest = reader_digest(week, case)
     digest = replace(digest, editor=editor.lines)
-    beside = beside_of(case, lawn, decided[0], on)
-    beside = beside if case.told_nothing else beside.not_shown
-    if case.weeks == "needed" and not (worth_a_mail(digest) or editor.correction):
+    beside = beside_of(key, week.advice, known=key.grass != UNKNOWN_GRASS)
+    beside = beside if key.told_nothing else beside.not_shown
+    if key.weeks == "needed" and not (worth_a_mail(digest) or editor.correction):
         return replace(NO_MAIL, beside=beside)
-    page = mail_html(digest) if case.form == "both" else ""
+    page = mail_html(digest) if key.form == "both" else ""
     return Letter(subject_of(digest), digest_text(digest), page, beside)
 
 
 class Draw:
-    """Cases by chance, and such as differ from one of them in one respect."""
+    """Keys by chance, and such as differ from one of them in one respect."""
 
     def __init__(self, seed: int, book) -> None:
         self.chance = random.Random(seed)
@@ -72,7 +65,7 @@ class Draw:
             if isinstance(leaf.limit, float):
                 self.limits.setdefault(leaf.fact, []).append(leaf.limit)
 
-    def case(self, cell, on: dt.date) -> Case:
+    def key(self, cell, on: dt.date) -> LetterKey:
         grass = self.chance.choice(self.grasses)
         country, subdivision = self.chance.choice(LAWS)
         measured = tuple(
@@ -81,38 +74,38 @@ class Draw:
         # Growing turf is mown, which takes an amount of time.
         if self.fewer(1) and "turf_state" not in {m.fact for m in measured}:
             measured += (Measured("turf_state", "growing", on - dt.timedelta(days=2)),)
-        return Case(cell, cell.latitude, cell.longitude, grass, country, subdivision,
+        return LetterKey(cell, cell.latitude, cell.longitude, grass, country, subdivision,
                     self.chance.choice(("us", "metric")), measured, self.size())  # fmt: skip
 
-    def changed(self, case: Case, what: str, on: dt.date) -> Case:
-        chance, known = self.chance, case.measured
+    def changed(self, key: LetterKey, what: str, on: dt.date) -> LetterKey:
+        chance, known = self.chance, key.measured
         others = [fact for fact in self.facts if fact.name not in {m.fact for m in known}]
         if what == "grass":
             # Eleven grasses are tried for one who does not know it, which takes its time.
-            return replace(case, grass=chance.choice(self.grasses))
+            return replace(key, grass=chance.choice(self.grasses))
         if what == "place":
             country, subdivision = chance.choice(LAWS)
-            return replace(case, country=country, subdivision=subdivision)
+            return replace(key, country=country, subdivision=subdivision)
         if what == "more" or (what in ("value", "day") and not known):
-            return replace(case, measured=(*known, self.measured(chance.choice(others), on)))
+            return replace(key, measured=(*known, self.measured(chance.choice(others), on)))
         if what in ("value", "day"):
             at = chance.randrange(len(known))
             fact = next(fact for fact in self.facts if fact.name == known[at].fact)
             new = self.measured(fact, on) if what == "value" else replace(
                 known[at], on=known[at].on - dt.timedelta(days=1)
             )  # fmt: skip
-            return replace(case, measured=(*known[:at], new, *known[at + 1 :]))
+            return replace(key, measured=(*known[:at], new, *known[at + 1 :]))
         if what == "units":
-            return replace(case, units="us" if case.units == "metric" else "metric")
+            return replace(key, units="us" if key.units == "metric" else "metric")
         if what == "area_m2":
-            return replace(case, area_m2=self.size())
-        return replace(case, **{"weeks": {"weeks": "needed"}, "form": {"form": "text"}}[what])
+            return replace(key, area_m2=self.size())
+        return replace(key, **{"weeks": {"weeks": "needed"}, "form": {"form": "text"}}[what])
 
     def fewer(self, most: int) -> int:
         return self.chance.randint(0, self.chance.randint(0, most))
 
-    def size(self) -> float:
-        return self.chance.choice((0.0, self.chance.uniform(20, 3000)))
+    def size(self) -> float | None:
+        return self.chance.choice((None, self.chance.uniform(20, 3000)))
 
     def measured(self, fact, on: dt.date) -> Measured:
         """What a reader could have written; of numbers often a limit, or what lies beside it."""
@@ -147,10 +140,10 @@ def test_shared_letters_equal_those_made_one_by_one(tmp_path, book):
         on = dt.date(2018, draw.chance.randint(1, 12), draw.chance.randint(1, 28))
         editor = draw.chance.choice(EDITORS)
         shared = Composer(weather, book, on, TODAY, editor, rules)
-        first = draw.case(cell, on)
+        first = draw.key(cell, on)
         if not compared:
             # One who told nothing is drawn seldom, and alone is shown to others.
-            first = replace(first, measured=(), area_m2=0.0)
+            first = replace(first, measured=(), area_m2=None)
         for one in (first, *(draw.changed(first, what, on) for what in CHANGES)):
             assert shared.letter(one) == plainly(one, weather, book, on, editor), one
             compared += 1
@@ -161,7 +154,7 @@ def test_a_case_that_fails_leaves_nothing_to_the_next(tmp_path, book):
     folder = write_list(tmp_path)
     cell, on = read_places(folder)[0], dt.date(2018, 9, 10)
     shared = Composer(cell_weather(folder, cell, TODAY), book, on, TODAY, EDITORS[0])
-    good = Case(cell, 42.0, -93.0, "tall_fescue", "US", "IA", "us", (), 100.0)
+    good = LetterKey(cell, 42.0, -93.0, "tall_fescue", "US", "IA", "us", (), 100.0)
     faulty = replace(good, measured=(Measured("thatch_depth", "a thumb", on),))
     whole = shared.letter(good)
     for area in (100.0, 200.0):
@@ -176,9 +169,9 @@ def test_a_grass_that_is_not_known_shares_too(tmp_path, book):
     cell, on = read_places(folder)[0], dt.date(2018, 9, 10)
     weather = cell_weather(folder, cell, TODAY)
     shared = Composer(weather, book, on, TODAY, EDITORS[0])
-    known = Case(cell, 42.0, -93.0, "tall_fescue", "US", "IA", "us", (), 0.0)
-    for case in (known, replace(known, grass=UNKNOWN_GRASS)):
-        assert shared.letter(case) == plainly(case, weather, book, on, EDITORS[0])
+    known = LetterKey(cell, 42.0, -93.0, "tall_fescue", "US", "IA", "us", (), None)
+    for key in (known, replace(known, grass=UNKNOWN_GRASS)):
+        assert shared.letter(key) == plainly(key, weather, book, on, EDITORS[0])
 
 
 def test_amounts_are_filled_in_as_they_would_be_rendered(tmp_path, book):
@@ -186,10 +179,10 @@ def test_amounts_are_filled_in_as_they_would_be_rendered(tmp_path, book):
     folder = write_list(tmp_path)
     cell, on = read_places(folder)[0], dt.date(2018, 9, 10)
     growing = Measured("turf_state", "growing", dt.date(2018, 9, 9))
-    case = Case(cell, 42.0, -93.0, "kentucky_bluegrass", "US", "IA", "us", (growing,), 300.0)
+    key = LetterKey(cell, 42.0, -93.0, "kentucky_bluegrass", "US", "IA", "us", (growing,), 300.0)
     weather = cell_weather(folder, cell, TODAY)
-    lawn = lawn_of(case, weather, book, TODAY)
-    digest = told(compose_week(lawn, on), lawn)
+    case = case_of(key, weather, book, on, TODAY)
+    digest = told(compose_week(case), case)
     (mowing,) = digest.tasks
     assert mowing.effort
     mowing = replace(mowing, cautions=("Closed shoes.",))

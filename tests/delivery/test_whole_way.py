@@ -69,7 +69,7 @@ def test_readers_get_their_digests(folder, monkeypatch, request, kept):
         monkeypatch.setenv(VARIABLE, url)
     advisor("import", folder / "readers.csv", "--list", folder)
     advisor("note", folder, *WEEK, "--reply-to", "me@example.org")
-    advisor("build", folder, *WEEK)
+    advisor("build", folder, *WEEK, "--workers", 1)
     with pytest.raises(BadInput, match="no approved edition"):
         advisor("send", folder)
     preview = ("preview", "a@example.org", "--list", folder, *WEEK, "--eml", folder / "a.eml")
@@ -107,7 +107,7 @@ def test_readers_get_their_digests(folder, monkeypatch, request, kept):
 
 def test_a_week_that_is_over_is_not_sent(folder, monkeypatch):
     advisor("import", folder / "readers.csv", "--list", folder)
-    advisor("build", folder, *WEEK)
+    advisor("build", folder, *WEEK, "--workers", 1)
     advisor("preview", "a@example.org", "--list", folder, *WEEK)
     advisor("approve", folder, *WEEK)
     late = MOMENT + dt.timedelta(days=7)
@@ -141,7 +141,7 @@ def without_date(raw):
 def test_a_mail_is_shown_in_a_browser_and_not_without_its_key(folder, monkeypatch):
     opened = []
     advisor("import", folder / "readers.csv", "--list", folder)
-    advisor("build", folder, *WEEK)
+    advisor("build", folder, *WEEK, "--workers", 1)
     shown = ("preview", "e@example.org", "--list", folder, *WEEK)
     monkeypatch.setattr("webbrowser.open", lambda uri: opened.append(uri) or True)
     said = advisor(*shown, "--open")

@@ -12,9 +12,9 @@ from mail_samples import DATED, IDENTITY, KEY
 
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.editions.build import build_edition
-from advisor.delivery.letters.case import case_of
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest, worth_a_mail
 from advisor.delivery.letters.letter import list_message
+from advisor.delivery.letters.letter_key import key_of
 from advisor.delivery.outbox.run import put_on_its_way, status_of
 from advisor.delivery.readers.weather_places import cell_weather, read_places
 from advisor.delivery.readers.wishes import Wishes
@@ -48,7 +48,7 @@ def mailing(tmp_path, book):
 def test_what_is_wished_is_built_and_put_on_its_way(mailing, book, monkeypatch):
     folder, store = mailing
     built = build_edition(folder, store, book, WINTER, TODAY, workers=1)
-    assert (built.cases, built.written, built.failed) == (4, 4, [])
+    assert (built.distinct, built.written, built.failed) == (4, 4, [])
     # Text or HTML, and whether a mail goes out at all, decide nothing; units do.
     assert built.decided == 2
     letters = {
@@ -71,8 +71,8 @@ def test_a_mail_of_text_alone_is_sound(mailing, book):
     cell = read_places(folder)[0]
     weather = cell_weather(folder, cell, TODAY)
     composer = Composer(weather, book, WINTER, TODAY, Editor("Hello."))
-    case = case_of(find_reader(store, "text@example.org"), cell)
-    raw = list_message(composer.letter(case), IDENTITY, KEY, edition="2018-W03", dated=DATED,
+    key = key_of(find_reader(store, "text@example.org"), cell)
+    raw = list_message(composer.letter(key), IDENTITY, KEY, edition="2018-W03", dated=DATED,
                        reader="1", to="text@example.org")  # fmt: skip
     mail = message_from_bytes(raw, policy=strict)
     assert (mail.get_content_type(), mail.defects) == ("text/plain", [])
@@ -86,16 +86,16 @@ def test_a_week_with_work_or_a_correction_reaches_everybody(mailing, book):
     folder, store = mailing
     cell = read_places(folder)[0]
     weather = cell_weather(folder, cell, TODAY)
-    case = case_of(find_reader(store, "quiet@example.org"), cell)
+    key = key_of(find_reader(store, "quiet@example.org"), cell)
     for editor, none in ((Editor("Hello."), True), (Editor(correction="Not 3 in."), False)):
         composer = Composer(weather, book, WINTER, TODAY, editor)
-        assert composer.letter(case).is_none == none
-    lawn, week = composer.week_of(case)
-    idle = reader_digest(week, lawn)
+        assert composer.letter(key).is_none == none
+    case, week = composer.week_of(key)
+    idle = reader_digest(week, case)
     assert not worth_a_mail(idle)
     assert worth_a_mail(replace(idle, dated=(Line("Overseeding", "By 9 Sep: order seed."),)))
     autumn = Composer(weather, book, dt.date(2018, 9, 10), TODAY, Editor())
-    assert not autumn.letter(case).is_none
+    assert not autumn.letter(key).is_none
 
 
 def test_a_later_file_that_says_nothing_leaves_wishes_alone(mailing, book):

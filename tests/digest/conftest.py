@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.cases.lawn import open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.rulebook.read_rulebook import read_rulebook
 
@@ -21,4 +21,4 @@ def book():
 
 @pytest.fixture(scope="session")
 def demo_lawn(demo_site, book):
-    return open_lawn(demo_site, book)
+    return open_case(demo_site, book)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cases.lawn import open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.digest.edition import compose_edition
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -39,7 +39,7 @@ def test_the_next_free_day(tmp_path: Path, on: str, people: str, day: str) -> No
     assert WEEKEND in written
     more = f"{WEEKEND}, {people}" if people else WEEKEND
     record.write_text(written.replace(WEEKEND, more), encoding="utf-8")
-    digest = compose_edition(open_lawn(folder, read_rulebook()), dt.date.fromisoformat(on)).digest
+    digest = compose_edition(open_case(folder, read_rulebook(), dt.date.fromisoformat(on))).digest
     marked = [line.says for line in digest.gates if "lines to be marked" in line.says]
     assert marked
     assert all(f"for work on {day}" in says for says in marked), marked

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 import importlib.util
+from dataclasses import replace
 from pathlib import Path
 
 import html5lib
@@ -14,11 +15,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from advisor.answers.sources import Claim, Line
 from advisor.demo.scenario import DEMO_DAY
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_html, mail_footer, mail_html
 from advisor.digest.tasks import Task
-from advisor.digest.view import Digest, Finding, Line
+from advisor.digest.view import Digest, Finding
 from advisor.planning.gate_words import GateLine
 
 ROOT = Path(__file__).parents[2]
@@ -53,7 +55,7 @@ def test_the_templates_are_as_they_are_made(make_mail):
 
 @pytest.mark.parametrize("day", DAYS, ids=str)
 def test_inlined_once_is_inlined_late(make_mail, demo_lawn, day):
-    digest = compose_edition(demo_lawn, day).digest
+    digest = compose_edition(replace(demo_lawn, on=day)).digest
     once = mail_html(digest)
     assert tree_of(once) == tree_of(make_mail.inline(digest_html(digest)))
     # Nothing waits for a style sheet but what depends on the medium.
@@ -65,7 +67,8 @@ def test_inlined_once_is_inlined_late(make_mail, demo_lawn, day):
 
 words = st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=30)
 some = st.lists(words, max_size=2).map(tuple)
-lines = st.lists(st.builds(Line, words, words), max_size=2).map(tuple)
+lines = st.lists(st.builds(Line, words, words, some), max_size=2).map(tuple)
+claims = st.lists(st.builds(Claim, words, some), max_size=2).map(tuple)
 states = st.sampled_from(("late", "open", "met"))
 gates = st.lists(st.builds(GateLine, states, words, words, some), max_size=2).map(tuple)
 
@@ -75,11 +78,12 @@ gates = st.lists(st.builds(GateLine, states, words, words, some), max_size=2).ma
     st.builds(
         Digest, site=words, first=st.just(DEMO_DAY), last=st.just(DEMO_DAY), lead=words,
         gates=gates,
-        changed=some, shared=some, then=words, held=lines, dated=lines, plan=some, coming=lines,
-        leave=words, water=some, cautions=some, sources=some, weather=words, law=words,
+        changed=some, strip=lines, then=words, held=lines, dated=lines, plan=some, coming=lines,
+        leave=words, water=some, care=some, weather=words, law=words,
         changed_why=some, editor=lines, finding=st.none() | st.builds(Finding, *[words] * 3, some),
-        tasks=st.lists(st.builds(Task, title=words, verdict=words, why=words, why_more=words,
-            first=words, effort=words, cautions=some, steps=some, advice=some, delay=words,
+        tasks=st.lists(st.builds(Task, title=words, when=words, why=claims, care=some,
+            brief=st.booleans(), first=words, effort=words, cautions=some, steps=some,
+            advice=some, delay=words,
             nothing=words), max_size=2).map(tuple),
     )
 )  # fmt: skip
@@ -88,7 +92,7 @@ def test_inlined_once_is_inlined_late_whatever_is_said(make_mail, digest):
 
 
 def test_the_footer_stands_as_if_it_had_been_in_the_page(make_mail, demo_lawn):
-    page = digest_html(compose_edition(demo_lawn, DEMO_DAY).digest)
+    page = digest_html(compose_edition(replace(demo_lawn, on=DEMO_DAY)).digest)
     source = (ROOT / "templates" / "footer.html").read_text(encoding="utf-8")
     said = {"why": "Why & who", "who": "A list", "leave": "https://example.org/a?b=c&d=e"}
     said["calendar"] = "https://example.org/c.ics"
@@ -97,7 +101,7 @@ def test_the_footer_stands_as_if_it_had_been_in_the_page(make_mail, demo_lawn):
         source = source.replace(f"{{{{ {key} }}}}", text.replace("&", "&amp;"))
     late = make_mail.inline(page.replace("</main>", f"{source}</main>"))
     footer = mail_footer(**said)
-    once = mail_html(compose_edition(demo_lawn, DEMO_DAY).digest)
+    once = mail_html(compose_edition(replace(demo_lawn, on=DEMO_DAY)).digest)
     assert tree_of(once.replace("</main>", f"{footer}</main>")) == tree_of(late)
     without = mail_footer(said["why"], said["who"], said["leave"])
     assert "calendar" not in without

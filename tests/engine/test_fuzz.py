@@ -20,11 +20,13 @@ def fuzz(run_python: Run, *arguments: str) -> dict[str, int]:
     return counted
 
 
-def test_engine_agrees_with_the_plain_reader(run_python: Run) -> None:
-    found = fuzz(run_python, "--evaluations", "20000", "--seed", "20260905")
+@pytest.mark.sample(1)
+@pytest.mark.parametrize("seed", range(20260905, 20260909))
+def test_engine_agrees_with_the_plain_reader(run_python: Run, seed: int) -> None:
+    found = fuzz(run_python, "--evaluations", "5000", "--seed", str(seed))
     assert (found["mismatches"], found["faults"], found["crashes"]) == (0, 0, 0)
-    assert found["evaluations"] == 20_000
-    assert min(found["true"], found["false"], found["unknown"]) > 10_000
+    assert found["evaluations"] == 5_000
+    assert min(found["true"], found["false"], found["unknown"]) > 2_500
     assert found["refused"] < found["rulesets"] / 20
 
 

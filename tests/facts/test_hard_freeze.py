@@ -22,8 +22,10 @@ from advisor.facts.freezes import NORMALS_SPREAD_C
 from advisor.facts.lawn_place import Lawn
 from advisor.facts.weather_facts import SEARCH_DAYS, WeatherFacts
 from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.site.check_site import as_record
 from advisor.site.journal import Journal
 from advisor.site.record import Site
+from advisor.site.site_keys import SiteKeys
 from advisor.weather.normals import MonthlyNormals
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
@@ -134,10 +136,10 @@ def test_a_day_counts_whole_days() -> None:
     low[0, 20], low[1, 23] = -5.0, -5.0
     columns = {"air_max_c": low + 10, "air_min_c": low, "rain_mm": low * 0}
     axis = Axis(days, columns, 10, 11, (2001, 2002), "record")
-    site = Site.model_validate(
+    site = as_record(SiteKeys.model_validate(
         {"format": 1, "name": "x", "place": {"latitude": 41.0, "longitude": -81.9},
          "stand": [{"grass": "kentucky_bluegrass"}], "areas": [{"name": "a", "size": "3000 ft2"}]}
-    )  # fmt: skip
+    ), Site)  # fmt: skip
     vocabulary = read_rulebook(cache=False).vocabulary
     grass = GrassOfLawn("kentucky_bluegrass", {"season_type": "cool"}, 203.0, {})
     day = assemble_day(site, Journal(), axis, grass, vocabulary, dt.date(2025, 10, 11))

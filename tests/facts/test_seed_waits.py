@@ -6,7 +6,7 @@ import datetime as dt
 
 import pytest
 
-from advisor.cases.lawn import grass_of_lawn
+from advisor.cases.parts import grass_of_lawn
 from advisor.facts.fact import Fact
 from advisor.facts.seed_waits import planned_wait, seed_age, seeding_wait_left
 from advisor.rulebook.read_rulebook import read_rulebook

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
 import sys
 from pathlib import Path
 
+import forked
 import pytest
 
 DATA = Path(__file__).parents[1] / "data"
 
 
 def advisor(*words, **environment):
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", *map(str, words)],
-        capture_output=True, text=True, env={**os.environ, **environment}, check=False,
-        encoding="utf-8",
-    )  # fmt: skip
+    done = forked.advisor(*words, environment=environment)
     assert "Traceback" not in done.stderr + done.stdout
     return done
 
@@ -98,9 +94,9 @@ def test_other_commands_do_not_load_the_network(site):
     """What is not loaded cannot block."""
     program = (
         "import sys; from pathlib import Path\n"
-        "from advisor.cases.lawn import open_lawn\n"
+        "from advisor.cases.open_folder import open_case\n"
         "from advisor.rulebook.read_rulebook import read_rulebook\n"
-        f"open_lawn(Path({str(site)!r}), read_rulebook())\n"
+        f"open_case(Path({str(site)!r}), read_rulebook())\n"
         "import advisor.cli.main\n"
         "print(sorted({'httpx', 'tenacity', 'advisor.fetch'} & set(sys.modules)))"
     )

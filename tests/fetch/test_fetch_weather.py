@@ -14,7 +14,7 @@ import pytest
 
 from advisor.answers.weather_line import weather_line
 from advisor.base.problems import BadInput
-from advisor.cases.lawn import open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.fetch.settings import Services
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.fetched import forecast_path, history_path, read_forecast, read_history
@@ -336,16 +336,16 @@ def test_a_spoilt_file_is_replaced(serve_well, fetch, site):
 def test_answers_name_each_source_and_its_age(serve_well, fetch, site, clock):
     fetch()
     book = read_rulebook()
-    said = weather_line(open_lawn(site, book), TODAY)
+    said = weather_line(open_case(site, book, TODAY))
     assert "SEATTLE TACOMA AIRPORT, WA US, 1 day old" in said
     assert "forecast of the National Weather Service, issued today" in said
     clock.tick(dt.timedelta(days=2))
-    lawn = open_lawn(site, book)
+    lawn = open_case(site, book)
     assert "forecast of the National Weather Service, 2 days old" in weather_line(
-        lawn, TODAY + dt.timedelta(days=2)
+        replace(lawn, on=TODAY + dt.timedelta(days=2))
     )
     # Before it was issued, nothing of it is known or said.
-    before = weather_line(lawn, TODAY - dt.timedelta(days=1))
+    before = weather_line(replace(lawn, on=TODAY - dt.timedelta(days=1)))
     assert "forecast" not in before
     assert "through today" in before
 
@@ -355,11 +355,11 @@ def test_the_keepers_own_record_goes_first(serve_well, fetch, site):
     (site / "weather.csv").write_text(
         "# My own thermometer\ndate,max temp (C),min temp (C),rain (mm)\n2015-12-31,1,-1,0\n"
     )
-    lawn = open_lawn(site, read_rulebook())
+    lawn = open_case(site, read_rulebook())
     at = lawn.weather.index(dt.date(2015, 12, 31))
     assert lawn.weather.columns["air_max_c"][at] == 1
     assert lawn.weather.first == dt.date(2012, 1, 1)
-    said = weather_line(lawn, TODAY)
+    said = weather_line(replace(lawn, on=TODAY))
     assert said.count("My own thermometer") == 1
     assert "My own thermometer, 1 day old" in said
 

@@ -16,10 +16,12 @@ import pytest
 from dateutil.easter import easter
 from dateutil.relativedelta import FR, MO, TH, relativedelta
 
+from advisor.advice.free_days import free_runs
 from advisor.base.working_days import holiday_names, is_working_day
-from advisor.planning.free_days import free_runs
+from advisor.site.check_site import as_record
 from advisor.site.day_spans import days_of, read_span
 from advisor.site.record import People, Site
+from advisor.site.site_keys import SiteKeys
 
 YEARS = range(2021, 2031)
 
@@ -64,7 +66,7 @@ def test_brandenburg(year: int) -> None:
 
 
 def site(people: str = "{}", country: str = "US", subdivision: str = "OH") -> Site:
-    return Site.model_validate(
+    return as_record(SiteKeys.model_validate(
         {
             "format": 1,
             "name": "lawn",
@@ -75,7 +77,7 @@ def site(people: str = "{}", country: str = "US", subdivision: str = "OH") -> Si
             "areas": [{"name": "lawn", "size": "3000 ft2"}],
             "people": people,
         }
-    )  # fmt: skip
+    ), Site)  # fmt: skip
 
 
 FIRST, LAST = dt.date(2026, 8, 31), dt.date(2026, 9, 13)

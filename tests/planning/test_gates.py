@@ -10,29 +10,32 @@ import datetime as dt
 import json
 import random
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import html5lib
 import numpy as np
 import pytest
 
-from advisor.amounts.compose import compose_amounts
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.advice.book import Advice
+from advisor.advice.gates import Gates
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_html, mail_html
 from advisor.planning.check_plan import plan_faults
-from advisor.planning.gates import Gates
-from advisor.planning.kept_plan import keep_plan, read_plan
+from advisor.planning.keep_plan import keep_plan
 from advisor.planning.make_plan import make_plan
 from advisor.planning.plan_lines import plan_lines
+from advisor.planning.shopping import compose_shopping
 from advisor.planning.timetable import Crew, Task, WorkDay
 from advisor.planning.workplan import WorkPlan, compose_workplan
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.sheets.amounts_pages import amounts_html
 from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
+from advisor.site.kept_plan import read_plan
 from advisor.yearly.pages import year_html
 from advisor.yearly.year import compose_year
 
@@ -67,7 +70,7 @@ def written(rng: random.Random, on: dt.date) -> list[Record]:
     return sorted(records, key=lambda record: record.date)
 
 
-def lawn_with(records: list[Record], folder: Path, book: RuleBook) -> Lawn:
+def lawn_with(records: list[Record], folder: Path, book: RuleBook) -> Case:
     site = write_demo(folder)
     with (site / "journal.csv").open("a", encoding="utf-8") as journal:
         for n, r in enumerate(records):
@@ -75,7 +78,7 @@ def lawn_with(records: list[Record], folder: Path, book: RuleBook) -> Lawn:
             journal.write(f"x{n},{r.date},observation,{r.what},{value},{r.area},\n")
         # The back is cored, too, where it is hard.
         journal.write("x90,2026-08-17,observation,soil_firmness,hard,back,\n")
-    return open_lawn(site, book)
+    return open_case(site, book)
 
 
 def noted(records: list[Record], what: str, area: str, day: dt.date) -> bool | None:
@@ -105,15 +108,17 @@ def soil_slots(plan: WorkPlan) -> list[tuple[str, str, dt.date]]:
     return found
 
 
-def test_no_hour_without_its_gate(book: RuleBook, tmp_path: Path) -> None:
-    rng = random.Random(7)
+@pytest.mark.sample(1)
+@pytest.mark.parametrize("seed", range(7, 11))
+def test_no_hour_without_its_gate(seed: int, book: RuleBook, tmp_path: Path) -> None:
+    rng = random.Random(seed)
     given = barred = 0
-    for n in range(60):
+    for n in range(15):
         on = SATURDAY - dt.timedelta(days=rng.randint(0, 9))
         first = on + dt.timedelta(days=rng.randint(0, 6))
         records = written(rng, on)
         lawn = lawn_with(records, tmp_path / str(n), book)
-        plan = compose_workplan(lawn, on, first, rng.randint(1, 4))
+        plan = compose_workplan(Advice(replace(lawn, on=on)), first, rng.randint(1, 4))
         days = [day.date for day in plan.days]
         planned = soil_slots(plan)
         for _, area, day in planned:
@@ -121,29 +126,29 @@ def test_no_hour_without_its_gate(book: RuleBook, tmp_path: Path) -> None:
         shown = {(g.operation, g.area, g.work) for g in plan.gates}
         assert set(planned) == shown
         for shut in plan.shut:
-            area = shut.wanted.area
+            area = shut.item.part.name
             assert not any(may_have_an_hour(records, area, on, day) for day in days)
             assert any(gate.state == "late" for gate in shut.gates)
         text = workplan_text(plan)
         told = json.loads(json.dumps(workplan_json(plan)))
         in_json = {(t["operation"], t["area"]) for d in told["days"] for t in d["tasks"]}
         for shut in plan.shut:
-            assert (shut.wanted.operation.id, shut.wanted.area) not in in_json
-            assert not re.search(rf"–\d\d:\d\d  {shut.wanted.area.title()}: pull cores", text)
+            assert (shut.item.operation.id, shut.item.part.name) not in in_json
+            assert not re.search(rf"–\d\d:\d\d  {shut.item.part.name.title()}: pull cores", text)
         head = re.split(r"\d\d:\d\d–\d\d:\d\d", text)[0]
         assert ("STOP" in head) is bool(plan.shut)
         for gate in plan.gates:
             assert gate.rule.title in " ".join(head.split())
         given += bool(planned)
         barred += bool(plan.shut)
-    assert min(given, barred) >= 10, (given, barred)
+    assert min(given, barred) >= 2, (given, barred)
 
 
 @pytest.mark.parametrize("on", [SATURDAY - dt.timedelta(days=n) for n in range(16)], ids=str)
 def test_each_gate_agrees_with_the_count_by_hand(
     on: dt.date, book: RuleBook, tmp_path: Path
 ) -> None:
-    gates = Gates(lawn_with([], tmp_path, book), on)
+    gates = Gates(replace(lawn_with([], tmp_path, book), on=on))
     for ahead in range(20):
         day = on + dt.timedelta(days=ahead)
         public, own = gates.of(book.operations["core_aeration"], "front", day)
@@ -166,7 +171,7 @@ def test_ontario_asks_for_five_days(book: RuleBook, tmp_path: Path) -> None:
         "subdivision: OH", '"subdivision": "ON"'
     )
     (site / "site.yaml").write_text(text, encoding="utf-8")
-    gates = Gates(open_lawn(site, book), SATURDAY)
+    gates = Gates(open_case(site, book, SATURDAY))
     public, _ = gates.of(book.operations["core_aeration"], "front", dt.date(2026, 9, 15))
     assert public.days == 5
     assert public.by == dt.date(2026, 9, 8)
@@ -175,16 +180,18 @@ def test_ontario_asks_for_five_days(book: RuleBook, tmp_path: Path) -> None:
 
 def test_a_kept_plan_loses_its_hour_when_notice_runs_out(book: RuleBook, tmp_path: Path) -> None:
     lawn = lawn_with([], tmp_path, book)
-    made = dt.date(2026, 8, 20)
-    keep_plan(compose_workplan(lawn, made, SATURDAY, 3))
-    plan = read_plan(lawn.folder, made)
+    made, site = dt.date(2026, 8, 20), Path(lawn.name)
+    keep_plan(compose_workplan(Advice(replace(lawn, on=made)), SATURDAY, 3), site)
+    plan = read_plan(site)
     assert plan is not None
     cored = plan.day_of("core_aeration")
     assert cored is not None
     last = np.busday_offset(cored, -3, roll="forward", holidays=FEDERAL).astype(dt.date)
+    # A case keeps what it has read, so that its views agree; what was kept since wants a new one.
+    lawn = open_case(site, book)
     for ahead in range((cored - made).days + 1):
         on = made + dt.timedelta(days=ahead)
-        said = [line for line in plan_lines(plan, on, lawn) if "core aeration" in line]
+        said = [line for line in plan_lines(replace(lawn, on=on)) if "core aeration" in line]
         assert said
         for line in said:
             hour = re.search(r"\d\d:\d\d to \d\d:\d\d:[^.]*core aeration \(", line)
@@ -218,14 +225,14 @@ def test_the_search_keeps_off_barred_days() -> None:
             assert any("is barred" in fault for fault in plan_faults(plan, shut, days, crew))
 
 
-def page_of(kind: str, lawn: Lawn) -> str:
+def page_of(kind: str, lawn: Case) -> str:
     if kind == "workplan":
-        return workplan_html(compose_workplan(lawn, SATURDAY, SATURDAY, 7))
+        return workplan_html(compose_workplan(Advice(replace(lawn, on=SATURDAY)), SATURDAY, 7))
     if kind == "amounts":
-        return amounts_html(compose_amounts(lawn, SATURDAY))
+        return amounts_html(compose_shopping(Advice(replace(lawn, on=SATURDAY))))
     if kind == "year":
-        return year_html(compose_year(lawn, SATURDAY))
-    digest = compose_edition(lawn, SATURDAY).digest
+        return year_html(compose_year(Advice(replace(lawn, on=SATURDAY))))
+    digest = compose_edition(replace(lawn, on=SATURDAY)).digest
     return digest_html(digest) if kind == "week" else mail_html(digest)
 
 

@@ -10,12 +10,16 @@ import datetime as dt
 import gzip
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from advisor.advice.book import Advice
 from advisor.answers.answer import Answer
-from advisor.cases.lawn import Lawn, open_lawn, parts_on
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
+from advisor.cases.parts import parts_on
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_text
 from advisor.digest.week import compose_week
@@ -24,7 +28,7 @@ from advisor.planning.fit_days import fit_days
 from advisor.planning.weekends import compose_weekends
 from advisor.rulebook.law import Laws
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.yearly.calendar_events import events_of
+from advisor.yearly.calendar_plan import events_of
 from advisor.yearly.rows import rows_of
 from advisor.yearly.year import compose_year
 
@@ -48,7 +52,7 @@ def record_of(name: str) -> bytes:
     return head + b"".join(row for row in rows if row[:4] >= b"2010")
 
 
-def lawn_under(folder: Path, law: Laws, extra: str = "") -> Lawn:
+def lawn_under(folder: Path, law: Laws, extra: str = "") -> Case:
     part = law.subdivision
     where, record, grass = SOUTH.get(part) or (NORTH[part], "central_iowa.csv.gz", "tall_fescue")
     county = f", county: {law.county}" if law.county else ""
@@ -58,7 +62,7 @@ def lawn_under(folder: Path, law: Laws, extra: str = "") -> Lawn:
         f"stand: [{{grass: {grass}}}]\nareas: [{{name: lawn, size: 3000 ft2}}]\n{extra}"
     )
     (folder / "weather.csv").write_bytes(record_of(record))
-    return open_lawn(folder, BOOK)
+    return open_case(folder, BOOK)
 
 
 def said_of(answer: Answer) -> str:
@@ -87,6 +91,7 @@ def test_there_are_laws_with_dates() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.sample(1)
 @pytest.mark.parametrize("law", LAWS, ids=lambda law: law.id)
 def test_no_date_lies_in_a_ban(law: Laws, tmp_path: Path) -> None:
     lawn = lawn_under(tmp_path, law)
@@ -95,7 +100,7 @@ def test_no_date_lies_in_a_ban(law: Laws, tmp_path: Path) -> None:
     seen = set()
     for number in range(0, 365, STEP):
         on = FIRST + dt.timedelta(days=number)
-        for answer in compose_week(lawn, on).answers:
+        for answer in compose_week(replace(lawn, on=on)).answers:
             decision = answer.decision
             if decision.operation.id not in banned:
                 continue
@@ -105,6 +110,7 @@ def test_no_date_lies_in_a_ban(law: Laws, tmp_path: Path) -> None:
     assert len(seen) > 1
 
 
+@pytest.mark.sample(1)
 @pytest.mark.parametrize("law", LAWS, ids=lambda law: law.id)
 def test_no_view_says_one(law: Laws, tmp_path: Path) -> None:
     lawn = lawn_under(tmp_path, law, "people: {free_days: [saturday, sunday]}\n")
@@ -112,20 +118,20 @@ def test_no_view_says_one(law: Laws, tmp_path: Path) -> None:
     in_force = LocalLaw(True, bans)
     for number in range(5, 365, 73):
         on = FIRST + dt.timedelta(days=number)
-        year = compose_year(lawn, on)
+        year = compose_year(Advice(replace(lawn, on=on)))
         rows = [row for row in rows_of(year) if row.title.startswith("Feeding")]
         assert not forbidden(bans, "\n".join(line for row in rows for line in row.says)), on
-        for event in events_of(year):
+        for event in events_of(year.advice):
             if event.summary.startswith("Feeding"):
                 told = event.text.partition("\n")[2]
                 assert not in_force.bans_feeding(event.start), (on, event)
                 assert not in_force.bans_feeding(event.end - dt.timedelta(days=1)), (on, event)
                 assert not forbidden(bans, told), (on, told)
-        text = digest_text(compose_edition(lawn, on).digest)
+        text = digest_text(compose_edition(replace(lawn, on=on)).digest)
         parts = (part.lstrip("0123456789. ") for part in text.split("\n\n"))
         about = [part for part in parts if part.startswith("Feeding")]
         assert not forbidden(bans, "\n".join(about)), (on, about)
-        found = compose_weekends(lawn, on)
+        found = compose_weekends(Advice(replace(lawn, on=on)))
         for choice in found.choices:
             if choice.fit("feeding") > 0:
                 assert not all(map(in_force.bans_feeding, choice.run.days)), (on, choice.run)
@@ -151,12 +157,12 @@ def test_no_sowing_is_told_for_a_day_inside_the_wait_of_a_label(wait: int, tmp_p
     )
     (tmp_path / "journal.csv").write_text(PREVENTER.format(wait=wait))
     (tmp_path / "weather.csv").write_bytes(record_of("central_iowa.csv.gz"))
-    lawn = open_lawn(tmp_path, BOOK)
+    lawn = open_case(tmp_path, BOOK)
     end = dt.date(2018, 6, 5) + dt.timedelta(days=wait)
     held = 0
     for number in range(0, 110, 10):
         on = dt.date(2018, 7, 2) + dt.timedelta(days=number)
-        (part,) = parts_on(lawn, on)
+        (part,) = parts_on(replace(lawn, on=on))
         for id in ("overseeding", "dormant_seeding", "spring_seeding", "new_seeding"):
             decision = part.decider.decide(id)
             if decision.ends is None or on >= end:
@@ -179,7 +185,7 @@ def test_the_season_goes_on_after_a_ban_within_it(tmp_path: Path) -> None:
     """Seminole County: none from 1 June to 30 September; bermudagrass is fed from May on."""
     law = next(law for law in LAWS if law.id == "us_fl_seminole")
     lawn = lawn_under(tmp_path, law)
-    (part,) = parts_on(lawn, dt.date(2018, 7, 15))
+    (part,) = parts_on(replace(lawn, on=dt.date(2018, 7, 15)))
     decision = part.decider.decide("feeding")
     assert decision.conflicts
     assert decision.verdict in ("hold", "ruled_out")

@@ -9,13 +9,17 @@ planner's arrays; and no sooner free day may be as good.
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
+from advisor.advice.book import Advice
 from advisor.base.paths import data_folder
 from advisor.base.strict_yaml import load_file
-from advisor.cases.lawn import Lawn, open_lawn, parts_on
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
+from advisor.cases.parts import parts_on
 from advisor.demo.scenario import write_demo
 from advisor.engine.trace import truth
 from advisor.planning.check_plan import plan_faults
@@ -35,12 +39,12 @@ WEATHER = {"rain on the first day": [0], "rain on the second": [1], "rain throug
 
 
 @pytest.fixture(scope="module")
-def lawn(tmp_path_factory: pytest.TempPathFactory) -> Lawn:
+def lawn(tmp_path_factory: pytest.TempPathFactory) -> Case:
     site = write_demo(tmp_path_factory.mktemp("demo"))
     with (site / "journal.csv").open("a", encoding="utf-8") as journal:
         # So that work which breaks the soil may have an hour.
         journal.write("r90,2026-09-04,observation,lines_marked,yes,,\n")
-    return open_lawn(site, read_rulebook())
+    return open_case(site, read_rulebook())
 
 
 def share_of_years(plan: WorkPlan, operation: str, date: dt.date) -> float:
@@ -48,7 +52,7 @@ def share_of_years(plan: WorkPlan, operation: str, date: dt.date) -> float:
 
     On the part of the lawn where it can be done least often.
     """
-    parts = [w.part.decider for w in plan.wanted if w.operation.id == operation]
+    parts = [w.part.decider for w in plan.items if w.operation.id == operation]
     return min(share_on(decider, operation, date) for decider in parts)
 
 
@@ -87,14 +91,16 @@ def share_on(decider: Decider, operation: str, date: dt.date) -> float:
 
 @pytest.mark.parametrize("weather", sorted(WEATHER))
 @pytest.mark.parametrize("operation", STEPS)
-def test_the_next_day_agrees_with_the_rule_file(operation: str, weather: str, lawn: Lawn) -> None:
+def test_the_next_day_agrees_with_the_rule_file(operation: str, weather: str, lawn: Case) -> None:
     rain = [SATURDAY + dt.timedelta(days=n) for n in WEATHER[weather]]
-    plan = compose_workplan(lawn, SATURDAY, SATURDAY, 3, rain=rain, only=[operation])
+    plan = compose_workplan(
+        Advice(replace(lawn, on=SATURDAY)), SATURDAY, 3, rain=rain, only=[operation]
+    )
     assert not any(slot.date in rain for slot in plan.plan.slots)
     if operation not in plan.next_days:
         # Not wanted on this lawn, or kept off by another job: then it says why, or is not needed.
-        decisions = [p.decider.decide(operation) for p in parts_on(lawn, SATURDAY)]
-        kept = [left for left in plan.left if left.wanted.operation.id == operation]
+        decisions = [p.decider.decide(operation) for p in parts_on(replace(lawn, on=SATURDAY))]
+        kept = [left for left in plan.left if left.item.operation.id == operation]
         assert all(left.why for left in kept)
         assert kept or all(d.judgement.truths["need"] is False for d in decisions)
         return
@@ -113,16 +119,16 @@ def test_the_next_day_agrees_with_the_rule_file(operation: str, weather: str, la
 
 
 @pytest.mark.parametrize("operation", STEPS)
-def test_every_step_says_what_holds_if_you_stop(operation: str, lawn: Lawn) -> None:
-    plan = compose_workplan(lawn, SATURDAY, SATURDAY, 3, only=[operation])
+def test_every_step_says_what_holds_if_you_stop(operation: str, lawn: Case) -> None:
+    plan = compose_workplan(Advice(replace(lawn, on=SATURDAY)), SATURDAY, 3, only=[operation])
     assert all(step.stop for step in plan.work.steps[operation])
 
 
-def test_seed_is_never_left_half_sown(lawn: Lawn) -> None:
+def test_seed_is_never_left_half_sown(lawn: Case) -> None:
     """Spread, covered and watered on one day, or not begun, whatever days are lost to rain."""
     for lost in ([0], [1], [2], [0, 1], [0, 2], [1, 2]):
         rain = [SATURDAY + dt.timedelta(days=n) for n in lost]
-        plan = compose_workplan(lawn, SATURDAY, SATURDAY, 3, rain=rain)
+        plan = compose_workplan(Advice(replace(lawn, on=SATURDAY)), SATURDAY, 3, rain=rain)
         done: dict[str, set[str]] = {}
         for slot in plan.plan.slots:
             task = plan.by_id[slot.task]
@@ -133,10 +139,10 @@ def test_seed_is_never_left_half_sown(lawn: Lawn) -> None:
 
 @pytest.mark.parametrize(("high", "note", "fit"), [(-1.0, "frost", False), (35.0, "hot", True)])
 def test_frost_and_heat_of_the_days_themselves(
-    high: float, note: str, fit: bool, lawn: Lawn
+    high: float, note: str, fit: bool, lawn: Case
 ) -> None:
     """Frost forbids the day; heat ends work at noon, so that every task of it is done by then."""
-    facts = parts_on(lawn, SATURDAY)[0].decider.day.weather
+    facts = parts_on(replace(lawn, on=SATURDAY))[0].decider.day.weather
     assert facts is not None
     facts.axis.columns["air_max_c"][:, facts.axis.index(SATURDAY)] = high
     (day,) = work_days(lawn.site, [SATURDAY], facts)

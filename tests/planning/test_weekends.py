@@ -6,13 +6,17 @@ import csv
 import datetime as dt
 import gzip
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from advisor.advice.book import Advice
 from advisor.base.problems import BadInput
-from advisor.cases.lawn import Lawn, open_lawn, parts_on
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
+from advisor.cases.parts import parts_on
 from advisor.planning.fit_days import day_slice, fit_days, people_can_work
 from advisor.planning.weekends import compose_weekends
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -44,19 +48,19 @@ r5,2017-07-20,observation,weed_preventer,none,,
 
 
 @pytest.fixture(scope="module")
-def lawn(tmp_path_factory: pytest.TempPathFactory) -> Lawn:
+def lawn(tmp_path_factory: pytest.TempPathFactory) -> Case:
     folder = tmp_path_factory.mktemp("nebraska")
     (folder / "site.yaml").write_text(SITE)
     (folder / "journal.csv").write_text(JOURNAL)
     weather = gzip.decompress((DATA / "champion_ne.csv.gz").read_bytes())
     (folder / "weather.csv").write_bytes(weather)
-    return open_lawn(folder, read_rulebook())
+    return open_case(folder, read_rulebook())
 
 
-def test_the_best_weekend_for_seed_lies_in_the_printed_season(lawn: Lawn) -> None:
+def test_the_best_weekend_for_seed_lies_in_the_printed_season(lawn: Case) -> None:
     # University of Nebraska: sow bluegrass from 15 August to 15 September
     # (rules/sources.yaml, unl_browning_2021, and the table in docs/validation/sowing_windows.md).
-    found = compose_weekends(lawn, AUGUST)
+    found = compose_weekends(Advice(replace(lawn, on=AUGUST)))
     best = max(found.choices, key=lambda choice: choice.fit("overseeding"))
     assert dt.date(2017, 8, 15) <= best.run.first <= dt.date(2017, 9, 15)
     assert best.fit("overseeding") > 0.3
@@ -64,9 +68,9 @@ def test_the_best_weekend_for_seed_lies_in_the_printed_season(lawn: Lawn) -> Non
     assert late.fit("overseeding") == 0
 
 
-def test_chances_count_the_years_themselves(lawn: Lawn) -> None:
+def test_chances_count_the_years_themselves(lawn: Case) -> None:
     """Dry days of one weekend counted straight from the file, without the program's tables."""
-    (part,) = parts_on(lawn, AUGUST)
+    (part,) = parts_on(replace(lawn, on=AUGUST))
     facts = part.decider.day.weather
     assert facts is not None
     first, last = dt.date(2017, 9, 9), dt.date(2017, 9, 10)
@@ -83,14 +87,14 @@ def test_chances_count_the_years_themselves(lawn: Lawn) -> None:
     assert people_can_work(facts)[:, days].mean() == pytest.approx(np.mean(dry))
 
 
-def test_chance_is_never_more_than_that_of_the_season(lawn: Lawn) -> None:
-    for choice in compose_weekends(lawn, AUGUST).choices:
+def test_chance_is_never_more_than_that_of_the_season(lawn: Case) -> None:
+    for choice in compose_weekends(Advice(replace(lawn, on=AUGUST))).choices:
         for fit in choice.fits:
             assert 0 <= fit.chance <= fit.in_season <= 1
 
 
-def test_a_wet_record_leaves_no_day_to_work(lawn: Lawn) -> None:
-    (part,) = parts_on(lawn, AUGUST)
+def test_a_wet_record_leaves_no_day_to_work(lawn: Case) -> None:
+    (part,) = parts_on(replace(lawn, on=AUGUST))
     facts = part.decider.day.weather
     assert facts is not None
     dry = fit_days(part.decider, "overseeding")
@@ -103,20 +107,24 @@ def test_a_wet_record_leaves_no_day_to_work(lawn: Lawn) -> None:
         facts.axis.columns["rain_mm"][:] -= 30
 
 
-def test_a_long_weekend_outside_the_season_is_said(lawn: Lawn) -> None:
-    text = weekends_text(compose_weekends(lawn, AUGUST, dt.date(2017, 9, 5), dt.date(2017, 10, 1)))
+def test_a_long_weekend_outside_the_season_is_said(lawn: Case) -> None:
+    text = weekends_text(
+        compose_weekends(
+            Advice(replace(lawn, on=AUGUST)), dt.date(2017, 9, 5), dt.date(2017, 10, 1)
+        )
+    )
     assert "no long weekend falls into its season" in " ".join(text.split())
 
 
-def test_ranks_are_a_permutation_and_follow_the_hours(lawn: Lawn) -> None:
-    found = compose_weekends(lawn, AUGUST)
+def test_ranks_are_a_permutation_and_follow_the_hours(lawn: Case) -> None:
+    found = compose_weekends(Advice(replace(lawn, on=AUGUST)))
     assert sorted(c.rank for c in found.choices) == list(range(1, len(found.choices) + 1))
     hours = [round(c.expected_hours, 1) for c in found.ranked]
     assert hours == sorted(hours, reverse=True)
 
 
-def test_json(lawn: Lawn) -> None:
-    told = json.loads(json.dumps(weekends_json(compose_weekends(lawn, AUGUST))))
+def test_json(lawn: Case) -> None:
+    told = json.loads(json.dumps(weekends_json(compose_weekends(Advice(replace(lawn, on=AUGUST))))))
     assert {"name", "from", "to", "days", "fits", "workable", "rank"} <= told["weekends"][0].keys()
 
 
@@ -128,26 +136,28 @@ def test_json(lawn: Lawn) -> None:
         (None, dt.date(2019, 7, 1), "further off than the weather reaches"),
     ],
 )
-def test_refused(lawn: Lawn, first: dt.date | None, last: dt.date | None, says: str) -> None:
+def test_refused(lawn: Case, first: dt.date | None, last: dt.date | None, says: str) -> None:
     with pytest.raises(BadInput, match=says):
-        compose_weekends(lawn, AUGUST, first, last)
+        compose_weekends(Advice(replace(lawn, on=AUGUST)), first, last)
 
 
-def test_only_work_that_waits_for_free_days_is_offered(lawn: Lawn) -> None:
+def test_only_work_that_waits_for_free_days_is_offered(lawn: Case) -> None:
     """Watering and mowing go on on any day, and nobody here asked about disease or a new lawn."""
-    wanted = {id for id, _ in compose_weekends(lawn, AUGUST).wanted}
+    wanted = {id for id, _ in compose_weekends(Advice(replace(lawn, on=AUGUST))).wanted}
     assert {"overseeding", "core_aeration"} <= wanted
     assert not wanted & {"watering", "drought_dormancy", "mowing", "disease_watch", "new_seeding"}
 
 
-def test_what_excludes_what_is_said_and_what_gives_way_is_not_offered(lawn: Lawn) -> None:
+def test_what_excludes_what_is_said_and_what_gives_way_is_not_offered(lawn: Case) -> None:
     """This lawn is to be sown, so weeds and feed give way (rules/operations/broadleaf_weeds.yaml
     and feeding.yaml); whether a preventer is wanted nobody has said (preemergent.yaml)."""
-    found = compose_weekends(lawn, dt.date(2017, 9, 5))
+    found = compose_weekends(Advice(replace(lawn, on=dt.date(2017, 9, 5))))
     says = dict(found.instead)
     assert says["Broadleaf weed control"].startswith("you mean to sow within a month")
     assert says["Feeding"].startswith("seed comes first")
-    assert says["Weed preventer, overseeding and dormant seeding"].startswith("seed or preventer")
+    assert says["Weed preventer and overseeding"].startswith("seed or preventer")
+    # Dormant seeding stands in for a sowing that can still be had, and is not offered beside it.
+    assert "dormant_seeding" not in {id for id, _ in found.wanted}
     assert not {"broadleaf_weeds", "feeding"} & {id for id, _ in found.wanted}
     needed = {fit.operation for choice in found.choices for fit in choice.fits if fit.needed}
     assert {"overseeding", "core_aeration", "thatch_removal"} <= needed

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from advisor.advice.book import Advice
 from advisor.amounts.field_capacity import effective_field_capacity, minutes_of_work
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.planning.daylight import daylight
 from advisor.planning.timetable import Task, met_hours
 from advisor.planning.workplan import WorkPlan, compose_workplan
-from advisor.rulebook.order import all_before
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.rulebook.work_steps import work_of
 from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
@@ -26,13 +28,13 @@ SATURDAY = dt.date(2026, 9, 5)
 
 
 @pytest.fixture(scope="module")
-def lawn(tmp_path_factory: pytest.TempPathFactory) -> Lawn:
-    return open_lawn(write_demo(tmp_path_factory.mktemp("demo")), read_rulebook())
+def lawn(tmp_path_factory: pytest.TempPathFactory) -> Case:
+    return open_case(write_demo(tmp_path_factory.mktemp("demo")), read_rulebook())
 
 
 @pytest.fixture(scope="module")
-def plan(lawn: Lawn) -> WorkPlan:
-    return compose_workplan(lawn, SATURDAY, SATURDAY, 3)
+def plan(lawn: Case) -> WorkPlan:
+    return compose_workplan(Advice(replace(lawn, on=SATURDAY)), SATURDAY, 3)
 
 
 def test_effective_field_capacity_in_us_units() -> None:
@@ -73,7 +75,7 @@ def test_daylight_against_a_printed_almanac() -> None:
 
 
 def test_working_order_on_each_area(plan: WorkPlan) -> None:
-    before = all_before(plan.lawn.book)
+    before = plan.case.book.all_before
     ends = {}
     for slot in plan.plan.slots:
         task = plan.by_id[slot.task]
@@ -90,29 +92,35 @@ def test_seed_is_covered_and_watered_the_day_it_is_spread(plan: WorkPlan) -> Non
         task = plan.by_id[slot.task]
         if task.operation == "overseeding":
             days.setdefault(task.area, set()).add(slot.date)
-    assert set(days) == {"front", "back"}
+    # Whether the back wants seed is not known yet, so it has no hour.
+    assert set(days) == {"front"}
+    assert ("overseeding", "back", "measure") in {
+        (left.item.operation.id, left.item.part.label, left.item.verdict) for left in plan.left
+    }
     assert all(len(dates) == 1 for dates in days.values())
 
 
 def test_feeding_is_kept_off_new_seed_as_its_rule_file_says(plan: WorkPlan) -> None:
     assert not any(plan.by_id[s.task].operation == "feeding" for s in plan.plan.slots)
-    assert any(left.wanted.operation.id == "feeding" and "overseeding" in left.why
-               for left in plan.left)  # fmt: skip
+    (front,) = (x.item for x in plan.left
+                if (x.item.operation.id, x.item.part.label) == ("feeding", "front"))  # fmt: skip
+    assert front.aside is not None
+    assert "seed comes first" in front.aside.says
 
 
-def test_rain_moves_the_work(lawn: Lawn) -> None:
-    wet = compose_workplan(lawn, SATURDAY, SATURDAY, 3, rain=[SATURDAY])
+def test_rain_moves_the_work(lawn: Case) -> None:
+    wet = compose_workplan(Advice(replace(lawn, on=SATURDAY)), SATURDAY, 3, rain=[SATURDAY])
     assert wet.plan.slots
     assert all(slot.date > SATURDAY for slot in wet.plan.slots)
     every = [SATURDAY + dt.timedelta(days=n) for n in range(3)]
-    none = compose_workplan(lawn, SATURDAY, SATURDAY, 3, rain=every)
+    none = compose_workplan(Advice(replace(lawn, on=SATURDAY)), SATURDAY, 3, rain=every)
     assert not none.plan.slots
     assert "see what to do instead" in workplan_text(none).replace("\n", " ")
 
 
 def test_after_rain_the_next_days_lie_in_the_season(plan: WorkPlan) -> None:
     """What the salvage names must agree with the rule files: an open window, and a free day."""
-    for wanted in plan.wanted:
+    for wanted in plan.items:
         found = plan.next_days[wanted.operation.id]
         if found is None:
             continue
@@ -123,13 +131,13 @@ def test_after_rain_the_next_days_lie_in_the_season(plan: WorkPlan) -> None:
         assert found.date <= closes.closes.p90
 
 
-def test_the_keepers_own_time_stands_above_ours(lawn: Lawn, tmp_path: Path) -> None:
+def test_the_keepers_own_time_stands_above_ours(lawn: Case, tmp_path: Path) -> None:
     site = write_demo(tmp_path)
     with (site / "journal.csv").open("a", encoding="utf-8") as journal:
         journal.write("r90,2025-09-14,work,core_aeration,took=100 min,back,\n")
         journal.write("r91,2026-08-20,observation,soil_firmness,hard,back,\n")
         journal.write("r92,2026-09-04,observation,lines_marked,yes,,\n")
-    own = compose_workplan(open_lawn(site, read_rulebook()), SATURDAY, SATURDAY, 3)
+    own = compose_workplan(Advice(open_case(site, read_rulebook(), SATURDAY)), SATURDAY, 3)
     minutes = {t.area: t.minutes for t in own.tasks if t.operation == "core_aeration"}
     assert minutes["back"] == pytest.approx(100)
 
@@ -141,8 +149,8 @@ def test_pages_hold_every_caution_and_step(plan: WorkPlan) -> None:
         assert plan.by_id[slot.task].title in text
         assert plan.by_id[slot.task].title in page
     for operation in {plan.by_id[s.task].operation for s in plan.plan.slots}:
-        for id in plan.lawn.book.operations[operation].safety:
-            assert plan.lawn.book.cautions[id].short in text
+        for id in plan.case.book.operations[operation].safety:
+            assert plan.case.book.cautions[id].short in text
     told = json.loads(json.dumps(workplan_json(plan)))
     assert all(task["safety"] for day in told["days"] for task in day["tasks"])
     assert {"days", "totals", "if_rain"} <= told.keys()
@@ -154,17 +162,23 @@ def test_each_day_names_every_caution_by_its_first_task(plan: WorkPlan) -> None:
         named = ""
         for slot, line in zip(slots, lines.tasks, strict=True):
             named += line.mind
-            operation = plan.lawn.book.operations[plan.by_id[slot.task].operation]
-            assert all(plan.lawn.book.cautions[id].short in named for id in operation.safety)
+            operation = plan.case.book.operations[plan.by_id[slot.task].operation]
+            assert all(plan.case.book.cautions[id].short in named for id in operation.safety)
 
 
-def test_work_that_may_not_be_needed_says_so(plan: WorkPlan) -> None:
-    need = {(w.operation.id, w.area): w.decision.judgement.truths["need"] for w in plan.wanted}
-    told = [line for day in view_of(plan).days for line in day.tasks]
-    for slot, line in zip(plan.plan.slots, told, strict=True):
-        task = plan.by_id[slot.task]
+def test_work_that_may_not_be_needed_says_so_and_has_no_hour_unless_asked_for(
+    plan: WorkPlan, lawn: Case
+) -> None:
+    assert {item.need for item in plan.items} == {True}
+    asked = compose_workplan(
+        Advice(replace(lawn, on=SATURDAY)), SATURDAY, 3, only=["overseeding", "thatch_removal"]
+    )
+    need = {(w.operation.id, w.part.name): w.need for w in asked.items}
+    told = [line for day in view_of(asked).days for line in day.tasks]
+    for slot, line in zip(asked.plan.slots, told, strict=True):
+        task = asked.by_id[slot.task]
         sure = need[task.operation, task.area] is True
-        assert line.says.endswith("only if it is needed") is not sure
+        assert ("only if it is needed" in line.says) is not sure
     assert {True, None} <= set(need.values())
 
 
@@ -177,9 +191,9 @@ def test_work_that_may_not_be_needed_says_so(plan: WorkPlan) -> None:
         (SATURDAY, 2, ["dancing"], "has no steps to plan"),
     ],
 )
-def test_refused(lawn: Lawn, first: dt.date, days: int, only: list[str], says: str) -> None:
+def test_refused(lawn: Case, first: dt.date, days: int, only: list[str], says: str) -> None:
     with pytest.raises(BadInput, match=says):
-        compose_workplan(lawn, SATURDAY, first, days, only=only)
+        compose_workplan(Advice(replace(lawn, on=SATURDAY)), first, days, only=only)
 
 
 def test_work_file() -> None:

@@ -14,12 +14,15 @@ from advisor.amounts.lime import lime_line
 from advisor.amounts.seed import bag_rate, pure_live_seed, seed_line
 from advisor.amounts.seed_label import germination_counts_to, label_notes
 from advisor.amounts.topdressing import topdressing_litres
+from advisor.base import record as records
 from advisor.base.units import convert
 from advisor.facts.fact import Fact
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.rulebook.supply_numbers import SupplyNumbers
+from advisor.site.check_site import as_record
 from advisor.site.supplies import FertiliserBag, LimeBag, SeedBag
+from advisor.site.supply_keys import FertiliserBagKeys, LimeBagKeys, SeedBagKeys
 
 POUND = 0.45359237
 THOUSAND = 92.90304
@@ -38,7 +41,7 @@ def numbers(book: RuleBook) -> SupplyNumbers:
 
 
 def label(**given: object) -> SeedBag:
-    return SeedBag.model_validate(given)
+    return as_record(SeedBagKeys.model_validate(given), SeedBag)
 
 
 # --- pure live seed ---------------------------------------------------------------------------
@@ -159,13 +162,13 @@ def test_what_a_bag_holds(numbers: SupplyNumbers) -> None:
     # Minnesota, Getting what you paid for, tables 7.3 and 7.4: 60 lb of 30-4-4 hold 18 lb of
     # nitrogen, 2.4 lb of phosphate and of potash, which are 1.1 lb of phosphorus and 2.0 lb of
     # potassium.
-    bag = FertiliserBag.model_validate({"analysis": "30-4-4"})
+    bag = as_record(FertiliserBagKeys.model_validate({"analysis": "30-4-4"}), FertiliserBag)
     inside = content(bag, "US", numbers)
     assert 60 * inside.n == pytest.approx(18)
     assert 60 * bag.analysis[1] / 100 == pytest.approx(2.4)
     assert 60 * inside.p == pytest.approx(1.1, abs=0.05)
     assert 60 * inside.k == pytest.approx(2.0, abs=0.01)
-    elemental = bag.model_copy(update={"numbers": "elemental"})
+    elemental = records.replace(bag, numbers="elemental")
     assert 60 * content(elemental, "US", numbers).p == pytest.approx(2.4)
 
 
@@ -200,7 +203,7 @@ def fed(
     given = {"feeding_half": "to_midwinter", "nitrogen_fed": 0.0} | facts
     day = {n: Fact(n, v, "measured", None) for n, v in given.items()}  # type: ignore[arg-type]
     rules = [r for r in book.laws[place].rules if r.subject == "nitrogen_cap"] if place else []
-    model = FertiliserBag.model_validate(bag)
+    model = as_record(FertiliserBagKeys.model_validate(bag), FertiliserBag)
     found = feed_line(
         book.operations["feeding"].for_grass(grass),
         grass,
@@ -239,7 +242,7 @@ def test_lime_of_a_bag(book: RuleBook) -> None:
     # at most 50 lb at a time, so 62.5 lb now and 31.25 lb in a second go.
     grass = book.grasses["tall_fescue"]
     day = {"lime_left": Fact("lime_left", 75 / LB_RATE, "measured", None)}
-    bag = LimeBag.model_validate({"equivalent": "80 %"})
+    bag = as_record(LimeBagKeys.model_validate({"equivalent": "80 %"}), LimeBag)
     operation = book.operations["lime"].for_grass(grass)
     found = lime_line(operation, grass, bag, THOUSAND, day, "us")
     assert found is not None

@@ -11,7 +11,7 @@ import datetime as dt
 import gzip
 import re
 import tempfile
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +20,8 @@ import yaml
 from advisor.answers.answer import Answer
 from advisor.answers.consult import consult
 from advisor.base.problems import BadInput
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.digest.render import answer_text
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -66,7 +67,7 @@ def run(case: dict[str, Any], book: RuleBook, folder: Path) -> Outcome:
     lawn = _lawn(case, book, folder)
     on = _date(case["asked"])
     try:
-        consulted = consult(lawn, case["question"], on)
+        consulted = consult(replace(lawn, on=on), case["question"])
     except BadInput as refusal:
         why = "" if case["expect"] == "refuse" else "the question was not understood"
         return Outcome(case["id"], REFUSED, REFUSED, str(refusal), why, False)
@@ -98,7 +99,7 @@ def _missing(case: dict[str, Any], answer: Answer, text: str) -> str:
     return ""
 
 
-def _lawn(case: dict[str, Any], book: RuleBook, folder: Path) -> Lawn:
+def _lawn(case: dict[str, Any], book: RuleBook, folder: Path) -> Case:
     folder = folder / case["id"]
     folder.mkdir()
     latitude, longitude, elevation, country, *_ = PLACES[case["place"]]
@@ -121,7 +122,7 @@ def _lawn(case: dict[str, Any], book: RuleBook, folder: Path) -> Lawn:
             said = "" if kind == "work" else value
             out.writerow([f"r{number}", str(day), kind, what, said, "", ""])
     _write_weather(folder, case["place"], _date(case["asked"]))
-    return open_lawn(folder, book)
+    return open_case(folder, book)
 
 
 def _write_weather(folder: Path, place: str, last: dt.date) -> None:

@@ -7,14 +7,15 @@ import gzip
 import json
 import shutil
 import subprocess
-import sys
 from pathlib import Path
 
+import forked
 import pytest
 
 from advisor.base.paths import data_folder
 from advisor.base.problems import BadInput
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.replay.run import Replay, replay
 from advisor.replay.show import show_comparison, show_replay
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -48,12 +49,12 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def lawn(site: Path) -> Lawn:
-    return open_lawn(site, read_rulebook())
+def lawn(site: Path) -> Case:
+    return open_case(site, read_rulebook())
 
 
 @pytest.fixture(scope="module")
-def found(lawn: Lawn) -> Replay:
+def found(lawn: Case) -> Replay:
     return replay(lawn)
 
 
@@ -70,15 +71,12 @@ def stricter(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def advisor(*words: object) -> subprocess.CompletedProcess[str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor", *map(str, words)],
-        capture_output=True, text=True, check=False, encoding="utf-8",
-    )  # fmt: skip
+    done = forked.advisor(*words)
     assert "Traceback" not in done.stdout + done.stderr
     return done
 
 
-def test_the_text_fits_a_terminal_and_names_every_window(lawn: Lawn, found: Replay) -> None:
+def test_the_text_fits_a_terminal_and_names_every_window(lawn: Case, found: Replay) -> None:
     text = show_replay(lawn)
     assert max(map(len, text.splitlines())) <= 80
     for titles in found.titles.values():
@@ -130,7 +128,7 @@ def test_json_has_its_keys(found: Replay) -> None:
         assert ended >= window["opened"]  # more where two comparisons turned on one day
 
 
-def test_a_stricter_limit_closes_earlier_and_moves_nothing_else(lawn: Lawn, stricter: Path) -> None:
+def test_a_stricter_limit_closes_earlier_and_moves_nothing_else(lawn: Case, stricter: Path) -> None:
     other = read_rulebook(stricter, cache=False)
     data = json.loads(show_comparison(lawn, other, as_json=True))
     assert (data["rulebook"], data["compared_with"]) == (lawn.book.hash, other.hash)
@@ -149,7 +147,7 @@ def test_a_stricter_limit_closes_earlier_and_moves_nothing_else(lawn: Lawn, stri
         assert window["before"] == window["after"]
 
 
-def test_no_year_gains_a_day_by_a_stricter_limit(lawn: Lawn, stricter: Path) -> None:
+def test_no_year_gains_a_day_by_a_stricter_limit(lawn: Case, stricter: Path) -> None:
     from dataclasses import replace
 
     other = replace(lawn, book=read_rulebook(stricter, cache=False))
@@ -165,19 +163,19 @@ def test_no_year_gains_a_day_by_a_stricter_limit(lawn: Lawn, stricter: Path) -> 
         assert row.days < before[season].days
 
 
-def test_the_comparison_fits_a_terminal(lawn: Lawn, stricter: Path) -> None:
+def test_the_comparison_fits_a_terminal(lawn: Case, stricter: Path) -> None:
     text = show_comparison(lawn, read_rulebook(stricter, cache=False))
     assert max(map(len, text.splitlines())) <= 80
     assert "days earlier" in text
     assert "The same" in text
 
 
-def test_a_rule_book_beside_itself_is_the_same(lawn: Lawn) -> None:
+def test_a_rule_book_beside_itself_is_the_same(lawn: Case) -> None:
     text = show_comparison(lawn, lawn.book)
     assert "before" not in text.partition("The same")[0].replace("Before", "")
 
 
-def test_the_grass_decides_the_limits(lawn: Lawn) -> None:
+def test_the_grass_decides_the_limits(lawn: Case) -> None:
     """Tall fescue hardens slowly: only its seedlings want ten weeks before cold soil."""
 
     def reasons(grass: str) -> set[str]:
@@ -207,7 +205,7 @@ def test_bad_names_are_refused(site: Path, words: tuple[str, str], said: str) ->
 def test_without_a_record_it_says_how_to_add_one(tmp_path: Path) -> None:
     (tmp_path / "site.yaml").write_text(SITE, encoding="utf-8")
     with pytest.raises(BadInput, match="no weather record"):
-        replay(open_lawn(tmp_path, read_rulebook()))
+        replay(open_case(tmp_path, read_rulebook()))
 
 
 def test_a_record_of_one_summer_is_too_short(tmp_path: Path) -> None:
@@ -216,10 +214,10 @@ def test_a_record_of_one_summer_is_too_short(tmp_path: Path) -> None:
     lines += [f"2018-07-{day:02},30,15,0" for day in range(1, 32)]
     (tmp_path / "weather.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
     with pytest.raises(BadInput, match="no whole season"):
-        replay(open_lawn(tmp_path, read_rulebook()))
+        replay(open_case(tmp_path, read_rulebook()))
 
 
-def test_the_command_prints_what_it_shows(site: Path, lawn: Lawn) -> None:
+def test_the_command_prints_what_it_shows(site: Path, lawn: Case) -> None:
     done = advisor("replay", site, "--operation", "overseeding", "--json")
     assert done.returncode == 0, done.stderr
     assert done.stdout == show_replay(lawn, operation="overseeding", as_json=True)

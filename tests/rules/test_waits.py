@@ -79,6 +79,7 @@ def days_within(wait: Wait) -> st.SearchStrategy[float]:
     return st.floats(0, wait.days or 400.0, exclude_max=True)
 
 
+@pytest.mark.sample(10)
 @pytest.mark.parametrize(("wait", "first", "later"), PAIRS, ids=IDS)
 @ENOUGH
 @given(data=st.data())
@@ -95,6 +96,7 @@ def test_nothing_blocked_is_done_while_the_wait_runs(
 AHEAD = [(w, first, later) for w, first, later in PAIRS if w.ahead]
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize(
     ("wait", "first", "later"), AHEAD, ids=[f"{w.name}-{f}-{b}" for w, f, b in AHEAD]
 )

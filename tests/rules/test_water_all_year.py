@@ -12,12 +12,14 @@ import csv
 import datetime as dt
 import gzip
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 from typing import get_args
 
 import pytest
 
-from advisor.cases.lawn import open_lawn, parts_on
+from advisor.cases.open_folder import open_case
+from advisor.cases.parts import parts_on
 from advisor.rulebook.model import RuleBook, VerdictName
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
@@ -59,9 +61,9 @@ def verdicts(
         rows = [f"r{i},{on},observation,{k},{v},," for i, (k, v) in enumerate(seen.items())]
         lines = ["id,date,kind,what,value,area,note", *rows]
         (folder / "journal.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
-        lawn = open_lawn(folder, book)
+        lawn = open_case(folder, book)
         for grass in list(book.grasses)[share :: len(PLACES)]:
-            (part,) = parts_on(lawn, on, grass)
+            (part,) = parts_on(replace(lawn, on=on), grass)
             here = [id for id in OURS if id in part.decider.operations()]
             found[place, month, grass] = {id: part.decider.decide(id).verdict for id in here}
     return found

@@ -10,12 +10,14 @@ from pathlib import Path
 import pytest
 
 from advisor.base.problems import BadInput
+from advisor.base.record import asdict
 from advisor.base.strict_yaml import load_text
+from advisor.site.check_site import check_site
 from advisor.site.entry import HEADER
 from advisor.site.journal import Journal
 from advisor.site.new_site import Answers, site_text, write_new_site
 from advisor.site.read_journal import read_journal
-from advisor.site.read_site import check_site, read_site
+from advisor.site.read_site import read_site
 
 GRASSES = ("kentucky_bluegrass", "tall_fescue")
 ANSWERS = Answers(41.1, -81.6, "3,000 ft2", "Kentucky bluegrass")
@@ -56,7 +58,7 @@ def test_every_commented_line_is_a_valid_example(today: dt.date) -> None:
     text = re.sub(r"(?m)^(\s*)# (?=[a-z_]+: )", r"\1", site_text(ANSWERS))
     site = check_site(load_text(text, "f"), GRASSES, today)
     for section in (site, site.place, site.areas[0], site.soil, site.water, site.people):
-        unset = {name for name, value in section if value is None}
+        unset = {name for name, value in asdict(section).items() if value is None}
         assert unset <= {"stand"}
     assert site.tools
     assert site.water.zones

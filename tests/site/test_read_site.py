@@ -9,7 +9,8 @@ import pytest
 
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
-from advisor.site.read_site import check_site, read_site
+from advisor.site.check_site import check_site
+from advisor.site.read_site import read_site
 from advisor.site.record import Site, Soil, Water
 
 GRASSES = ("kentucky_bluegrass", "perennial_ryegrass", "tall_fescue")

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cases.lawn import open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.rulebook.read_rulebook import read_rulebook
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
@@ -68,6 +68,6 @@ def make_lawn(tmp_path, book):
         lines += [f"r{i},{','.join(row)},," for i, row in enumerate(records, 1)]
         (folder / "journal.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
         write_weather(folder, place)
-        return open_lawn(folder, book)
+        return open_case(folder, book)
 
     return make

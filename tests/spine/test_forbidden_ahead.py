@@ -7,6 +7,7 @@ in March it reaches into the autumn, and a digest that said "order seed" in July
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
@@ -26,7 +27,11 @@ JULY = dt.date(2018, 7, 21)
 def week_and_digest(request, make_lawn):
     none = ("2018-07-19", "observation", "weed_preventer", "none")
     lawn = make_lawn("nebraska", "tall_fescue", (PREVENTER if request.param else none, *BEFORE))
-    return request.param, compose_week(lawn, JULY), compose_edition(lawn, JULY).digest
+    return (
+        request.param,
+        compose_week(replace(lawn, on=JULY)),
+        compose_edition(replace(lawn, on=JULY)).digest,
+    )
 
 
 def test_seed_is_not_ordered_for_a_season_that_the_label_forbids(week_and_digest):

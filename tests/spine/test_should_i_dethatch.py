@@ -16,6 +16,7 @@ from dataclasses import replace
 import pytest
 
 from advisor.answers.consult import consult
+from advisor.base import record as records
 
 QUESTION = "should I dethatch this year"
 SEPTEMBER = dt.date(2026, 9, 5)
@@ -29,7 +30,7 @@ def thatch(depth, day="2026-08-20"):
 
 
 def ask(lawn, on=SEPTEMBER, question=QUESTION):
-    return consult(lawn, question, on).answers[0]
+    return consult(replace(lawn, on=on), question).answers[0]
 
 
 @pytest.fixture
@@ -174,7 +175,7 @@ def test_two_grasses_on_one_day_get_two_answers_with_source(make_lawn):
     found = {}
     for grass in ("kentucky_bluegrass", "tall_fescue"):
         lawn = make_lawn("southern_minnesota", grass, records)
-        found[grass] = consult(lawn, "is it too late to overseed", on).answers[0]
+        found[grass] = consult(replace(lawn, on=on), "is it too late to overseed").answers[0]
     assert found["kentucky_bluegrass"].decision.verdict == "do"
     assert found["tall_fescue"].decision.verdict == "missed"
     closing = [r for r in found["tall_fescue"].reasons if r.gate == "window" and r.part == "closes"]
@@ -184,7 +185,7 @@ def test_two_grasses_on_one_day_get_two_answers_with_source(make_lawn):
 def test_an_unknown_age_of_the_lawn_does_not_hide_what_to_look_at(make_lawn):
     """A caution with unknown facts neither stops the work nor counts as the thing to measure."""
     lawn = make_lawn("northern_ohio", "kentucky_bluegrass", (thatch("0.9 in"),))
-    lawn = replace(lawn, site=lawn.site.model_copy(update={"sown_on": None}))
+    lawn = replace(lawn, site=records.replace(lawn.site, sown_on=None))
     answer = ask(lawn)
     assert answer.decision.verdict == "measure"
     assert {m.fact for m in answer.measure} >= {"turf_state", "soil_feel"}

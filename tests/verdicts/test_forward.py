@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cases.lawn import open_lawn, parts_on
+from advisor.cases.open_folder import open_case
+from advisor.cases.parts import parts_on
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.verdicts.forward import Clears, clears
 
@@ -30,7 +31,7 @@ def frozen(tmp_path: Path):
         head = "month,max temp (C),min temp (C),rain (mm)"
         (tmp_path / "normals.csv").write_text("\n".join((head, *months, "")))
         book = read_rulebook()
-        (part,) = parts_on(open_lawn(tmp_path, book), ON)
+        (part,) = parts_on(open_case(tmp_path, book, ON))
         day = part.decider.day
         assert day.facts["frozen_ground"].value is True
         return clears(

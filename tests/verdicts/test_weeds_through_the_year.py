@@ -14,12 +14,14 @@ from pathlib import Path
 
 import pytest
 
-from advisor.cases.lawn import grass_of_lawn
+from advisor.cases.parts import grass_of_lawn
 from advisor.facts.axis import build_axis
 from advisor.facts.day import assemble_day
 from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.site.check_site import as_record
 from advisor.site.read_journal import read_journal
 from advisor.site.record import Site
+from advisor.site.site_keys import SiteKeys
 from advisor.verdicts.decide import Decider
 from advisor.weather.read_weather import read_weather
 from advisor.weather.table import WeatherTable
@@ -49,12 +51,12 @@ def table(tmp_path_factory: pytest.TempPathFactory) -> WeatherTable:
 def verdicts(
     table: WeatherTable, on: dt.date, grass: str, country: str, folder: Path
 ) -> dict[str, str]:
-    site = Site.model_validate(
+    site = as_record(SiteKeys.model_validate(
         {"format": 1, "name": "x", "stand": [{"grass": grass}],
          "place": {"latitude": LATITUDE, "longitude": -93.0, "country": country},
          "areas": [{"name": "a", "size": "3000 ft2"}],
          "water": {"irrigated": True, "can_water_seed": True}}
-    )  # fmt: skip
+    ), Site)  # fmt: skip
     seen = on - dt.timedelta(days=1)
     rows = [f"r{i},{seen},observation,{k},{v},," for i, (k, v) in enumerate(SIGNS.items())]
     journal = folder / "journal.csv"

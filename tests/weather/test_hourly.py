@@ -12,6 +12,8 @@ import pytest
 
 from advisor.base.checked_model import check_document
 from advisor.base.strict_yaml import load_text
+from advisor.site.check_site import as_record
+from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather.hourly import FEWEST_HOURS
 from advisor.weather.read_weather import read_weather
@@ -20,14 +22,17 @@ from advisor.weather.table import WeatherTable
 HERE = Path(__file__).parent
 JFK = gzip.decompress((HERE / "data" / "jfk_2013_hourly.csv.gz").read_bytes()).decode()
 LINES = JFK.splitlines(keepends=True)
-MAPPING = check_document(
-    WeatherColumns,
-    load_text(
-        'date: date\ntime: hour\ndate_format: "%Y-%m-%d %H"\nhourly: yes\n'
-        "air: {column: temp, unit: F}\nrain: {column: precip, unit: in}\n"
-        'humidity: {column: humid, unit: "%"}\ndew_point: {column: dewp, unit: F}\n',
-        "site.yaml",
+MAPPING = as_record(
+    check_document(
+        WeatherColumnsKeys,
+        load_text(
+            'date: date\ntime: hour\ndate_format: "%Y-%m-%d %H"\nhourly: yes\n'
+            "air: {column: temp, unit: F}\nrain: {column: precip, unit: in}\n"
+            'humidity: {column: humid, unit: "%"}\ndew_point: {column: dewp, unit: F}\n',
+            "site.yaml",
+        ),
     ),
+    WeatherColumns,
 )
 BASIC = ("air_max_c", "air_min_c", "rain_mm")
 
@@ -123,11 +128,15 @@ def test_each_quantity_has_its_own_twenty_hours(tmp_path: Path) -> None:
 
 def test_readings_each_half_hour_count_as_one_hour(tmp_path: Path) -> None:
     """Nineteen hours with two readings each are no twenty hours."""
-    mapping = check_document(
-        WeatherColumns,
-        load_text(
-            'date: t\ndate_format: "%Y-%m-%d %H:%M"\nhourly: yes\nair: {column: T, unit: C}\n', "f"
+    mapping = as_record(
+        check_document(
+            WeatherColumnsKeys,
+            load_text(
+                'date: t\ndate_format: "%Y-%m-%d %H:%M"\nhourly: yes\nair: {column: T, unit: C}\n',
+                "f",
+            ),
         ),
+        WeatherColumns,
     )
     path = tmp_path / "w.csv"
     rows = [

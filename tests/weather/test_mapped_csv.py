@@ -12,8 +12,10 @@ import pytest
 
 from advisor.base.checked_model import check_document
 from advisor.base.strict_yaml import load_text
-from advisor.cases.lawn import open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.site.check_site import as_record
+from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
 from advisor.weather.column_mapping import ColumnMapping
 from advisor.weather.read_weather import read_weather
@@ -36,7 +38,9 @@ rain: {column: Regen, unit: cm}
 
 
 def columns(text: str) -> ColumnMapping:
-    return check_document(WeatherColumns, load_text(text, "site.yaml"))
+    return as_record(
+        check_document(WeatherColumnsKeys, load_text(text, "site.yaml")), WeatherColumns
+    )
 
 
 def read(tmp_path: Path, mapping: str, text: str) -> WeatherTable:
@@ -178,7 +182,7 @@ def test_a_site_with_a_folder_of_described_files(tmp_path: Path) -> None:
         encoding="utf-8",
     )
     (tmp_path / "journal.csv").write_text("id,date,kind,what,value,area,note\n", encoding="utf-8")
-    lawn = open_lawn(tmp_path, read_rulebook(cache=False))
+    lawn = open_case(tmp_path, read_rulebook(cache=False))
     assert lawn.weather is not None
     assert lawn.weather.source.file == str(tmp_path / "weather")
     assert lawn.weather.years == (2012, 2013, 2014, 2015)

@@ -18,8 +18,11 @@ import pytest
 from advisor.base.checked_model import check_document
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
+from advisor.site.check_site import as_record
+from advisor.site.weather_column_keys import WeatherColumnsKeys
 from advisor.site.weather_columns import WeatherColumns
-from advisor.weather.read_weather import find_weather, read_weather, weather_path
+from advisor.weather.read_weather import read_weather
+from advisor.weather.record_path import weather_path
 
 DATA = Path(__file__).parents[1] / "data"
 AUSTIN = DATA / "uscrn" / "CRND0103-2015-TX_Austin_33_NW.txt"
@@ -115,8 +118,8 @@ def test_yearly_files_in_a_folder_are_one_record(tmp_path: Path) -> None:
     for path in (WITH_HEADER, AUSTIN):
         shutil.copy(path, folder)
     (folder / "notes.md").write_text("not read")
-    assert find_weather(tmp_path) == weather_path(tmp_path) == folder
-    table = read_weather(find_weather(tmp_path), today=TODAY, shown_as="weather")
+    assert weather_path(tmp_path) == folder
+    table = read_weather(folder, today=TODAY, shown_as="weather")
     assert (table.first, table.end) == (dt.date(2015, 2, 4), dt.date(2020, 3, 30))
     assert table.source.file == "weather"
     between = (dt.date(2020, 3, 30) - dt.date(2015, 2, 4)).days + 1 - 60
@@ -129,9 +132,14 @@ def test_yearly_files_in_a_folder_are_one_record(tmp_path: Path) -> None:
 
 
 def test_a_description_of_csv_files_does_not_change_these() -> None:
-    described = check_document(
+    described = as_record(
+        check_document(
+            WeatherColumnsKeys,
+            load_text(
+                "date: d\nair_max: {column: x, unit: F}\nair_min: {column: n, unit: F}\n", "f"
+            ),
+        ),
         WeatherColumns,
-        load_text("date: d\nair_max: {column: x, unit: F}\nair_min: {column: n, unit: F}\n", "f"),
     )
     table = read_weather(AUSTIN, today=TODAY, columns=described)
     truth = read_weather(AUSTIN, today=TODAY)

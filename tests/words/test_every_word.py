@@ -20,7 +20,7 @@ from little_sites import forecast_rows, weather_rows
 from advisor.base.checked_model import FileModel
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.record import Site
+from advisor.site.site_keys import SiteKeys
 from advisor.site.words import UNKNOWN_GRASS
 
 Path_ = tuple[str | int, ...]
@@ -77,7 +77,7 @@ def _within(annotation: Any, path: Path_) -> Iterator[Taken]:
 def words_of_sites(book: RuleBook) -> list[Taken]:
     """All places of site.yaml that take a word, the grasses of the rule book among them."""
     grasses = tuple(book.grasses)
-    found = [(p, w) for p, w in vocabularies(Site) if p[0] not in OF_A_FILE]
+    found = [(p, w) for p, w in vocabularies(SiteKeys) if p[0] not in OF_A_FILE]
     return [*found, (("stand", 0, "grass"), (*grasses, UNKNOWN_GRASS)), (("sowing",), grasses)]
 
 
@@ -142,10 +142,11 @@ def test_the_words_are_found() -> None:
     assert {"turf_state", "soil_firmness", "water_stands"} <= {name for name, _ in RECORDS}
     assert {name for name, _ in site_commands()} >= {"week", "ask", "waterplan timetable", "replay"}
     assert set(GIVEN) <= {name for name, _ in site_commands()}
-    named = set(Site.model_fields)
+    named = set(SiteKeys.model_fields)
     assert set(OF_A_FILE) <= named
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("number", range(MOST))
 def test_each_word_passes_every_command(number: int, tmp_path: Path) -> None:
     said = write_site(tmp_path / "site", number)

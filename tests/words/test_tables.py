@@ -14,7 +14,7 @@ import pytest
 import advisor
 from advisor.base.complete import IncompleteTable, complete
 from advisor.base.vocabularies import Climate, SeasonType, Slope, Sun, Texture, ToolKind
-from advisor.cases.lawn import open_lawn
+from advisor.cases.open_folder import open_case
 from advisor.planning.lawn_tasks import crew_of
 from advisor.rulebook.model import RuleBook
 from advisor.signals.soil_temperature import SHALLOWEST_CM, soil_coefficients
@@ -100,7 +100,7 @@ def test_a_machine_by_another_name_is_hired_at_its_price(book: RuleBook, tmp_pat
         "tools: [{kind: power rake, have: rented, price: 65, block: 4 h}]\n"
     )
     (tmp_path / "journal.csv").write_text("id,date,kind,what,value,area,note\n")
-    crew = crew_of(open_lawn(tmp_path, book))
+    crew = crew_of(open_case(tmp_path, book))
     assert crew.blocks == {"vertical_mower": (240, 65)}
 
 

@@ -15,16 +15,19 @@ from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
-from advisor.cases.lawn import grass_of_lawn
+from advisor.cases.parts import grass_of_lawn
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import Day, assemble_day
 from advisor.facts.fact import Fact, Value
 from advisor.facts.lazy import LazyMap
 from advisor.rulebook.model import Example, Operation, RuleBook
+from advisor.site.check_site import as_record
 from advisor.site.journal import Journal
 from advisor.site.record import Site
+from advisor.site.site_keys import SiteKeys
 from advisor.verdicts.decide import Decider
-from advisor.weather.normals import MonthlyNormals, read_normals
+from advisor.weather.normals import MonthlyNormals
+from advisor.weather.read_normals import read_normals
 from advisor.weather.read_weather import read_weather
 from advisor.weather.table import WeatherTable
 
@@ -92,7 +95,7 @@ def axis_of(climate: Climate, day: dt.date, folder: Path) -> Axis:
 
 def site_of(climate: Climate, grass: str) -> Site:
     """A lawn of one grass with everything that a keeper can provide."""
-    return Site.model_validate(
+    return as_record(SiteKeys.model_validate(
         {
             "format": 1, "name": climate.name,
             "place": {
@@ -105,7 +108,7 @@ def site_of(climate: Climate, grass: str) -> Site:
             "soil": {"texture": "silt_loam"},
             "water": {"irrigated": "yes", "can_water_seed": "yes"},
         }
-    )  # fmt: skip
+    ), Site)  # fmt: skip
 
 
 def day_of(

@@ -10,15 +10,17 @@ from functools import cache
 import numpy as np
 from grid import busy_keeper, keeper_facts, wished_for
 
-from advisor.cases.lawn import grass_of_lawn
+from advisor.cases.parts import grass_of_lawn
 from advisor.demo.invent import Climate, invented_days
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import Day, assemble_day
 from advisor.facts.fact import Fact, Value
 from advisor.facts.lazy import LazyMap
 from advisor.rulebook.model import Example, RuleBook
+from advisor.site.check_site import as_record
 from advisor.site.journal import Journal
 from advisor.site.record import Site
+from advisor.site.site_keys import SiteKeys
 from advisor.weather.table import Source, WeatherTable
 
 FIRST, LAST = dt.date(2015, 1, 1), dt.date(2021, 12, 31)
@@ -72,7 +74,7 @@ def axis_on(place: Place, on: dt.date) -> Axis:
 
 
 def site_at(place: Place, grass: str) -> Site:
-    return Site.model_validate(
+    return as_record(SiteKeys.model_validate(
         {
             "format": 1, "name": place.name, "climate": "arid" if place.arid else "humid",
             "place": {
@@ -84,7 +86,7 @@ def site_at(place: Place, grass: str) -> Site:
             "sown_on": dt.date(2005, 9, 1), "soil": {"texture": "silt_loam"},
             "water": {"irrigated": "yes", "can_water_seed": "yes"},
         }
-    )  # fmt: skip
+    ), Site)  # fmt: skip
 
 
 def day_on(

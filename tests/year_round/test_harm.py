@@ -36,6 +36,7 @@ def decisions(
         yield on, Decider(book, day, "metric").decide(job), soil
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("place", CLIMATES, ids=lambda place: place.name)
 def test_water_stays_on_while_grass_grows(place: Place, book: RuleBook) -> None:
     """Shoots grow best from 60 °F soil up (North Carolina State 2005); bermudagrass is green at 65
@@ -79,6 +80,7 @@ def test_seed_that_comes_up_keeps_its_water(book: RuleBook) -> None:
             assert decision.verdict != "do", (on, job)
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("place", CLIMATES, ids=lambda place: place.name)
 def test_no_nitrogen_on_grass_that_rests(place: Place, book: RuleBook) -> None:
     """Cool-season grass is fed up to ten days after its soil fell under 50 °F (Indiana, Iowa)."""
@@ -115,6 +117,7 @@ def test_no_nitrogen_in_a_mild_winter(
     assert tried > 10
 
 
+@pytest.mark.sample(3)
 @pytest.mark.parametrize("place", CLIMATES, ids=lambda place: place.name)
 def test_dormant_seed_goes_on_cold_soil_alone(place: Place, book: RuleBook) -> None:
     """Minnesota (turf science): below 40 °F; sown warmer, seed sprouts and dies."""

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import gzip
+from dataclasses import replace
 from pathlib import Path
 
 import pandas as pd
 import pytest
 
-from advisor.cases.lawn import open_lawn
+from advisor.advice.book import Advice
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY, write_demo
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.yearly.year import compose_year
@@ -35,7 +37,7 @@ def book():
 @pytest.fixture(scope="session")
 def demo_year(tmp_path_factory, book):
     site = write_demo(tmp_path_factory.mktemp("demo"))
-    return compose_year(open_lawn(site, book), DEMO_DAY)
+    return compose_year(Advice(open_case(site, book, DEMO_DAY)))
 
 
 def _champion(folder: Path, book, days: int | None = None):
@@ -49,12 +51,14 @@ def _champion(folder: Path, book, days: int | None = None):
     if rows:
         text = "\n".join([lines[0], *rows]) + "\n"
         (folder / "weather.csv").write_text(text, encoding="utf-8")
-    return open_lawn(folder, book)
+    return open_case(folder, book)
 
 
 @pytest.fixture(scope="session")
 def champion_year(tmp_path_factory, book):
-    return compose_year(_champion(tmp_path_factory.mktemp("champion"), book), CHAMPION_DAY)
+    return compose_year(
+        Advice(replace(_champion(tmp_path_factory.mktemp("champion"), book), on=CHAMPION_DAY))
+    )
 
 
 @pytest.fixture(scope="session")
@@ -65,7 +69,7 @@ def short_year(tmp_path_factory, book):
     def year(days):
         if days not in made:
             lawn = _champion(tmp_path_factory.mktemp(f"days{days}"), book, days)
-            made[days] = compose_year(lawn, CHAMPION_DAY)
+            made[days] = compose_year(Advice(replace(lawn, on=CHAMPION_DAY)))
         return made[days]
 
     return year

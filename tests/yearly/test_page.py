@@ -8,6 +8,8 @@ from dataclasses import replace
 import html5lib
 import pytest
 
+from advisor.advice.book import Advice
+from advisor.base import record as records
 from advisor.yearly.pages import year_html, year_text
 from advisor.yearly.rows import rows_of
 from advisor.yearly.soil_chart import soil_year
@@ -50,7 +52,7 @@ def test_the_picture_has_its_words(demo_year, tree):
     assert svg.get("role") == "img"
     named = {str(e.tag).rsplit("}", 1)[-1]: e.text for e in svg if e.text}
     assert "Soil temperature" in named["title"]
-    units = demo_year.lawn.site.unit_system
+    units = demo_year.case.site.unit_system
     for line in limit_lines(soil_year(demo_year), units):
         assert line in named["desc"]
 
@@ -79,14 +81,14 @@ def test_reasons_are_folded_and_cautions_are_not(demo_year, tree):
     assert cautions
     assert all(id(p) not in folded for p in cautions)
     said = " ".join("".join(p.itertext()) for p in cautions)
-    book = demo_year.lawn.book
+    book = demo_year.case.book
     for caution in book.operations["thatch_removal"].safety:
         assert book.cautions[caution].short in said
 
 
 def test_what_the_keeper_wrote_is_escaped(demo_year):
-    site = demo_year.lawn.site.model_copy(update={"name": "<script>alert(1)</script>"})
-    shown = year_html(replace(demo_year, lawn=replace(demo_year.lawn, site=site)))
+    site = records.replace(demo_year.case.site, name="<script>alert(1)</script>")
+    shown = year_html(replace(demo_year, advice=Advice(replace(demo_year.case, site=site))))
     assert "<script" not in shown
     assert "&lt;script&gt;" in shown
 

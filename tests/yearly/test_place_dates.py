@@ -48,7 +48,7 @@ def test_dates_agree_with_pandas(champion_year, record, kind, limit):
 
 
 def test_a_date_that_has_come_this_season_is_told(champion_year, champion_lows):
-    table = champion_year.lawn.weather
+    table = champion_year.case.weather
     on = dt.date(2018, 11, 20)
     found = place_dates(table, on, Lawn(40.4, 1030.0))
     first = next(d for d in found if d.kind == "first_freeze" and d.limit_c == 0.0)

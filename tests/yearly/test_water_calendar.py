@@ -6,13 +6,15 @@ import csv
 import datetime as dt
 import io
 import itertools
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import vobject
 
 from advisor.base.problems import BadInput
-from advisor.cases.lawn import Lawn, open_lawn
+from advisor.cases.case import Case
+from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.planning.waterplan import WaterPlan, compose_waterplan
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -35,22 +37,22 @@ water:
 """
 
 
-def lawn_with(folder: Path, water: str, units: str = "metric") -> Lawn:
+def lawn_with(folder: Path, water: str, units: str = "metric") -> Case:
     site = write_demo(folder) / "site.yaml"
     text = site.read_text(encoding="utf-8").replace(WATER, water.rstrip())
     assert text.count("zones") == water.count("zones")
     site.write_text(text.replace("units: us", f"units: {units}"), encoding="utf-8")
-    return open_lawn(site.parent, read_rulebook())
+    return open_case(site.parent, read_rulebook())
 
 
 @pytest.fixture(scope="module")
-def lawn(tmp_path_factory: pytest.TempPathFactory) -> Lawn:
+def lawn(tmp_path_factory: pytest.TempPathFactory) -> Case:
     return lawn_with(tmp_path_factory.mktemp("three"), THREE)
 
 
 @pytest.fixture(scope="module")
-def seed(lawn: Lawn) -> WaterPlan:
-    return compose_waterplan(lawn, DAY, 35, sown=dt.date(2026, 9, 7))
+def seed(lawn: Case) -> WaterPlan:
+    return compose_waterplan(replace(lawn, on=DAY), 35, sown=dt.date(2026, 9, 7))
 
 
 def test_the_calendar_reads_back(seed: WaterPlan) -> None:
@@ -112,12 +114,12 @@ def test_no_two_zones_at_once_and_dry_by_night(seed: WaterPlan) -> None:
         assert all(run.end <= 18 * 60 for run in day.runs)
 
 
-def test_grown_turf_ends_in_the_morning(lawn: Lawn) -> None:
-    plan = compose_waterplan(lawn, DAY, 14)
+def test_grown_turf_ends_in_the_morning(lawn: Case) -> None:
+    plan = compose_waterplan(replace(lawn, on=DAY), 14)
     runs = [run for day in plan.days for run in day.runs]
     assert runs
     assert max(run.end for run in runs) <= 10 * 60
-    tight = compose_waterplan(lawn, DAY, 14, hours=(300, 330))
+    tight = compose_waterplan(replace(lawn, on=DAY), 14, hours=(300, 330))
     assert any(day.gave_up for day in tight.days)
     assert "NO ROOM" in waterplan_text(tight)
 
@@ -129,20 +131,20 @@ def test_what_the_page_says(seed: WaterPlan) -> None:
     assert max(map(len, text.splitlines())) <= 80
 
 
-def test_refusals(lawn: Lawn, tmp_path: Path) -> None:
+def test_refusals(lawn: Case, tmp_path: Path) -> None:
     with pytest.raises(BadInput, match="no 'zones'"):
-        compose_waterplan(open_lawn(write_demo(tmp_path), read_rulebook()), DAY)
+        compose_waterplan(open_case(write_demo(tmp_path), read_rulebook(), DAY))
     with pytest.raises(BadInput, match="1 to 60"):
-        compose_waterplan(lawn, DAY, 0)
+        compose_waterplan(replace(lawn, on=DAY), 0)
     with pytest.raises(BadInput, match="ago"):
-        compose_waterplan(lawn, DAY, sown=dt.date(2026, 6, 1))
+        compose_waterplan(replace(lawn, on=DAY), sown=dt.date(2026, 6, 1))
 
 
 def test_a_ban_stands_above_the_timetable(tmp_path: Path) -> None:
     lawn = lawn_with(tmp_path, THREE)
-    with (lawn.folder / "journal.csv").open("a", encoding="utf-8") as journal:
+    with (Path(lawn.name) / "journal.csv").open("a", encoding="utf-8") as journal:
         journal.write("w1,2026-09-05,observation,watering_allowed,no,,\n")
-    plan = compose_waterplan(open_lawn(lawn.folder, lawn.book), DAY)
+    plan = compose_waterplan(open_case(Path(lawn.name), lawn.book, DAY))
     assert not plan.allowed
     assert not any(day.runs for day in plan.days)
     assert "forbid watering" in waterplan_text(plan)

@@ -17,8 +17,8 @@ import advisor
 from advisor.base.dates import now_utc
 from advisor.delivery.editions.pool import SharedWork
 from advisor.delivery.editions.worklist import Row, Worklist, worklist
-from advisor.delivery.letters.case import case_of
 from advisor.delivery.letters.letter import Letter
+from advisor.delivery.letters.letter_key import key_of
 from advisor.delivery.letters.share import Done, Share, compose_share, longest, split
 from advisor.delivery.readers.reader import Reader
 from advisor.delivery.readers.weather_places import Nearest, read_places
@@ -59,7 +59,7 @@ class Built:
 
     edition: EditionRow
     readers: int = 0
-    cases: int = 0
+    distinct: int = 0
     written: int = 0
     dropped: int = 0
     decided: int = 0
@@ -104,7 +104,7 @@ def build_edition(
         for page in reader_pages(store):
             todo.add([builder.row(one) for one in page])
         todo.close()
-        built.readers, built.cases = todo.totals()
+        built.readers, built.distinct = todo.totals()
         built.dropped, built.written = todo.drop_left(), todo.link()
         number, finished, spent = todo.unmade(), 0, dict[str, float]()
         for share, done in pool.run(builder.shares(todo)):
@@ -112,9 +112,9 @@ def build_edition(
             if done:
                 built.decided += done.decided
                 built.seconds += done.seconds
-                name = share.cases[0].cell.name if share.cases[0].cell else "no weather"
+                name = share.keys[0].cell.name if share.keys[0].cell else "no weather"
                 spent[name] = spent.get(name, 0.0) + done.seconds
-            finished += len(share.cases)
+            finished += len(share.keys)
             tell(finished, number)
         todo.clean()
         built.lacking = todo.lacking()
@@ -139,7 +139,7 @@ def _put(built: Built, todo: Worklist, keys: list[str], done: Done | None) -> No
 
 
 class _Builder:
-    """Of a reader the case, and of cases the shares of work."""
+    """Of a reader the key, and of keys the shares of work."""
 
     def __init__(self, folder: Path, edition: EditionRow, hash: str, today: dt.date) -> None:
         self._folder, self._edition, self._hash, self._today = folder, edition, hash, today
@@ -149,25 +149,25 @@ class _Builder:
         self._made_of = (hash, first, *words)
 
     def row(self, one: Reader) -> Row:
-        case = case_of(one, self._nearest.of(one.latitude, one.longitude))
-        alike = sha256(repr(case.of_any_size).encode()).hexdigest()
+        key = key_of(one, self._nearest.of(one.latitude, one.longitude))
+        alike = sha256(repr(key.of_any_size).encode()).hexdigest()
         # Without weather the hemisphere is the place.
-        place = f"{case.cell.file if case.cell else ''} {case.latitude} {case.longitude}"
-        return Row(one.id, case.key(*self._made_of), place, alike, case.area_m2)
+        place = f"{key.cell.file if key.cell else ''} {key.latitude} {key.longitude}"
+        return Row(one.id, key.hashed(*self._made_of), place, alike, key.area_m2 or 0.0)
 
     def keys(self, share: Share) -> list[str]:
-        return [case.key(*self._made_of) for case in share.cases]
+        return [key.hashed(*self._made_of) for key in share.keys]
 
     def shares(self, todo: Worklist) -> Iterator[Share]:
-        """Cases of one place together, those that differ only in size next to each other."""
+        """Keys of one place together, those that differ only in size next to each other."""
         for place in todo.places():
             for page in todo.pages(place, MOST_CASES):
-                cases = tuple(
-                    case_of(one, self._nearest.of(one.latitude, one.longitude)) for one in page
+                keys = tuple(
+                    key_of(one, self._nearest.of(one.latitude, one.longitude)) for one in page
                 )
-                if cases:
+                if keys:
                     yield Share(
-                        self._folder, cases, self._edition.first_day, self._today,
+                        self._folder, keys, self._edition.first_day, self._today,
                         self._edition.editor, self._hash,
                     )  # fmt: skip
 

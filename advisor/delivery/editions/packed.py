@@ -16,7 +16,7 @@ from advisor.delivery.letters import share as shares
 from advisor.delivery.letters.share import Done, Share
 from advisor.delivery.readers.weather_places import Cell
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.weather.read_weather import WEATHER_FOLDER
+from advisor.weather.record_path import WEATHER_FOLDER
 
 
 @dataclass(frozen=True)
@@ -29,14 +29,14 @@ class Packed:
 
 def pack(share: Share) -> Packed:
     """Raises `BadInput` if the weather was changed since the build began."""
-    cell = share.cases[0].cell
+    cell = share.keys[0].cell
     return Packed(share, _file(share.folder, cell) if cell else None)
 
 
 def work_packed(work: Callable[[Share], Done], packed: Packed) -> Done:
     """`work` on a share that was sent here, in a folder that holds just its weather."""
     with tempfile.TemporaryDirectory() as here:
-        cell = packed.share.cases[0].cell
+        cell = packed.share.keys[0].cell
         if cell and packed.weather is not None:
             folder = Path(here) / WEATHER_FOLDER
             folder.mkdir()

@@ -1,4 +1,4 @@
-"""What a build has to do, kept in the database: which case each reader is, and who lacks a copy.
+"""What a build has to do, kept in the database: which key each reader has, and who lacks a copy.
 
 Nothing here grows in memory with the readers. All of it stands in a temporary table of one
 connection, so that two builds do not disturb each other and a build that dies leaves nothing.
@@ -41,12 +41,12 @@ from advisor.delivery.store.store import Store, scratch, transaction
 from advisor.delivery.store.tables import copy, edition, letter, reader
 
 _scratch = MetaData()
-_case = Table(
-    "build_case",
+_key = Table(
+    "build_key",
     _scratch,
     Column("reader_id", Integer, primary_key=True, autoincrement=False),
     Column("content_key", String(64), nullable=False),
-    # The order of work: a place's cases together, those that differ only in size side by side.
+    # The order of work: a place's keys together, those that differ only in size side by side.
     Column("place", Text, nullable=False),
     Column("alike", String(64), nullable=False),
     Column("area_m2", Float, nullable=False),
@@ -55,9 +55,9 @@ _case = Table(
 
 
 class Row(NamedTuple):
-    """The case of a reader. content_key: of all that goes into the letter. place: its weather's.
+    """The key of a reader. content_key: of all that goes into the letter. place: its weather's.
 
-    alike: the same for cases that differ only in the size of the lawn.
+    alike: the same for keys that differ only in the size of the lawn. area_m2: 0 if not known.
     """
 
     reader_id: int
@@ -75,9 +75,9 @@ class Worklist:
         self._edition = edition_id
 
     def add(self, rows: Iterable[Row]) -> None:
-        """Put down the cases of some more readers."""
+        """Put down the keys of some more readers."""
         with transaction(self._db):
-            self._db.execute(insert(_case), [row._asdict() for row in rows])
+            self._db.execute(insert(_key), [row._asdict() for row in rows])
 
     def close(self) -> None:
         """All readers are in; make it quick to look through."""
@@ -85,34 +85,34 @@ class Worklist:
             # Indexes are cheaper to make once the rows are there.
             for order in ("place, alike, area_m2, content_key", "content_key"):
                 name = f"build_by_{order.partition(',')[0]}"
-                self._db.execute(text(f"CREATE INDEX {name} ON build_case ({order})"))
-            self._db.execute(text("ANALYZE build_case"))
+                self._db.execute(text(f"CREATE INDEX {name} ON build_key ({order})"))
+            self._db.execute(text("ANALYZE build_key"))
 
     def totals(self) -> tuple[int, int]:
-        """How many readers there are, and how many different cases."""
-        different = select(_case.c.content_key).distinct().subquery()
+        """How many readers there are, and how many different keys."""
+        different = select(_key.c.content_key).distinct().subquery()
         with transaction(self._db):
-            readers = self._db.scalar(select(func.count()).select_from(_case)) or 0
+            readers = self._db.scalar(select(func.count()).select_from(_key)) or 0
             return readers, self._db.scalar(select(func.count()).select_from(different)) or 0
 
     def unmade(self) -> int:
-        """How many cases have no letter yet."""
-        keys = select(_case.c.content_key).where(~_made()).distinct().subquery()
+        """How many keys have no letter yet."""
+        keys = select(_key.c.content_key).where(~_made()).distinct().subquery()
         with transaction(self._db):
             return self._db.scalar(select(func.count()).select_from(keys)) or 0
 
     def places(self) -> list[str]:
         """The places where a letter is to be made, in order."""
-        found = select(_case.c.place).where(~_made()).distinct().order_by(_case.c.place)
+        found = select(_key.c.place).where(~_made()).distinct().order_by(_key.c.place)
         with transaction(self._db):
             return list(self._db.scalars(found))
 
     def pages(self, place: str, most: int) -> Iterator[list[Reader]]:
-        """One reader of each case of a place that has no letter yet, some at a time."""
-        order = (_case.c.alike, _case.c.area_m2, _case.c.content_key)
-        cases = select(*order, func.min(_case.c.reader_id).label("one")).group_by(*order)
-        cases = cases.where(_case.c.place == place, ~_made()).order_by(*order).limit(most)
-        after: Select[tuple[str, float, str, int]] = cases
+        """One reader of each key of a place that has no letter yet, some at a time."""
+        order = (_key.c.alike, _key.c.area_m2, _key.c.content_key)
+        found_keys = select(*order, func.min(_key.c.reader_id).label("one")).group_by(*order)
+        found_keys = found_keys.where(_key.c.place == place, ~_made()).order_by(*order).limit(most)
+        after: Select[tuple[str, float, str, int]] = found_keys
         while True:
             with transaction(self._db):
                 found = self._db.execute(after).all()
@@ -123,19 +123,19 @@ class Worklist:
             yield [by_id[row.one] for row in found if row.one in by_id]
             if len(found) < most:
                 return
-            after = cases.where(tuple_(*order) > tuple_(*(literal(v) for v in found[-1][:3])))
+            after = found_keys.where(tuple_(*order) > tuple_(*(literal(v) for v in found[-1][:3])))
 
     def drop_left(self) -> int:
         """Take away the copies of those who must get none; how many."""
         gone = delete(copy).where(
             copy.c.edition_id == self._edition,
-            ~exists().where(_case.c.reader_id == copy.c.reader_id),
+            ~exists().where(_key.c.reader_id == copy.c.reader_id),
         )
         with transaction(self._db, immediate=True):
             return self._db.execute(gone).rowcount if self._locked() else 0
 
     def put(self, made: Sequence[tuple[str, Letter]]) -> int:
-        """Keep letters and give each reader of these cases a copy; how many were given."""
+        """Keep letters and give each reader of these keys a copy; how many were given."""
         with transaction(self._db, immediate=True):
             if not made or not self._locked():
                 return 0
@@ -157,22 +157,22 @@ class Worklist:
                 drop_unused(self._db)
 
     def readers_of(self, content_key: str, most: int) -> list[int]:
-        """The first readers of a case."""
-        same = select(_case.c.reader_id).where(_case.c.content_key == content_key)
+        """The first readers of a key."""
+        same = select(_key.c.reader_id).where(_key.c.content_key == content_key)
         with transaction(self._db):
-            return list(self._db.scalars(same.order_by(_case.c.reader_id).limit(most)))
+            return list(self._db.scalars(same.order_by(_key.c.reader_id).limit(most)))
 
     def lacking(self) -> int:
         """How many readers have no copy, or one that is not as it should be."""
         fine = exists().where(
             copy.c.edition_id == self._edition,
-            copy.c.reader_id == _case.c.reader_id,
+            copy.c.reader_id == _key.c.reader_id,
             letter.c.id == copy.c.letter_id,
-            letter.c.content_key == _case.c.content_key,
+            letter.c.content_key == _key.c.content_key,
         )
-        known = exists().where(reader.c.id == _case.c.reader_id)
+        known = exists().where(reader.c.id == _key.c.reader_id)
         with transaction(self._db):
-            wanting = select(func.count()).select_from(_case).where(known, ~fine)
+            wanting = select(func.count()).select_from(_key).where(known, ~fine)
             return self._db.scalar(wanting) or 0
 
     def _locked(self) -> bool:
@@ -181,23 +181,23 @@ class Worklist:
         return self._db.scalar(state) == "draft"
 
     def _link(self, keys: list[str] | None) -> int:
-        chosen = [_made()] if keys is None else [_case.c.content_key.in_(keys)]
+        chosen = [_made()] if keys is None else [_key.c.content_key.in_(keys)]
         # Found by reader: by edition, each share would look through all copies.
         own = select(letter.c.content_key).where(letter.c.id == copy.c.letter_id)
-        new = select(_case.c.content_key).where(_case.c.reader_id == copy.c.reader_id)
+        new = select(_key.c.content_key).where(_key.c.reader_id == copy.c.reader_id)
         old = delete(copy).where(
             copy.c.edition_id == self._edition,
-            copy.c.reader_id.in_(select(_case.c.reader_id).where(*chosen)),
+            copy.c.reader_id.in_(select(_key.c.reader_id).where(*chosen)),
             own.scalar_subquery() != new.scalar_subquery(),
         )
         self._db.execute(old)
-        first = select(func.min(letter.c.id)).where(letter.c.content_key == _case.c.content_key)
+        first = select(func.min(letter.c.id)).where(letter.c.content_key == _key.c.content_key)
         has = exists().where(
-            copy.c.edition_id == self._edition, copy.c.reader_id == _case.c.reader_id
+            copy.c.edition_id == self._edition, copy.c.reader_id == _key.c.reader_id
         )
         rows = (
-            select(literal(self._edition), _case.c.reader_id, first.scalar_subquery())
-            .join(reader, reader.c.id == _case.c.reader_id)
+            select(literal(self._edition), _key.c.reader_id, first.scalar_subquery())
+            .join(reader, reader.c.id == _key.c.reader_id)
             .where(*chosen, ~has)
             # Nobody is erased in between.
             .with_for_update(read=True, key_share=True, of=reader)
@@ -209,13 +209,13 @@ class Worklist:
 
 
 def _made() -> ColumnElement[bool]:
-    """Of a row of `build_case`: its letter is there."""
+    """Of a row of `build_key`: its letter is there."""
     same = letter.alias("same")
-    return exists().where(same.c.content_key == _case.c.content_key)
+    return exists().where(same.c.content_key == _key.c.content_key)
 
 
 @contextmanager
 def worklist(store: Store, edition_id: int) -> Iterator[Worklist]:
     """An empty worklist of an edition."""
-    with scratch(store, _case) as connection:
+    with scratch(store, _key) as connection:
         yield Worklist(connection, edition_id)

@@ -1,1 +1,1 @@
-"""From a reader's case to the frozen digest: composed once for all who share it."""
+"""From a reader's facts to the frozen digest: composed once for all who share it."""

@@ -6,12 +6,12 @@ import datetime as dt
 import uuid
 from dataclasses import dataclass, replace
 
+from advisor.advice.book import Advice
 from advisor.base.dates import ONE_DAY
-from advisor.cases.lawn import Lawn, Part
-from advisor.delivery.letters.case import Case
+from advisor.delivery.letters.letter_key import LetterKey
 from advisor.delivery.letters.mail_words import NO_RECORD, in_mail_words
-from advisor.facts.axis import Basis
-from advisor.yearly.calendar_events import Event, events_of
+from advisor.yearly.calendar_events import Event
+from advisor.yearly.calendar_plan import events_of
 
 _NAMESPACE = uuid.UUID("0b0c1f0e-53c4-5d0e-9a55-2f6d1a7c9e37")
 """Ours, drawn once; it only has to stay the same."""
@@ -51,37 +51,25 @@ class Beside:
         return replace(self, page=None)
 
 
-@dataclass(frozen=True)
-class _Decided:
-    """What the week's decisions say about seasons."""
-
-    lawn: Lawn
-    on: dt.date
-    parts: tuple[Part, ...]
-    basis: Basis | None
-
-
-def beside_of(case: Case, lawn: Lawn, parts: tuple[Part, ...], on: dt.date) -> Beside:
-    """What goes with the digest of a case. parts: as decided; none where the grass is not known."""
-    weather = parts[0].decider.day.weather if parts else None
-    events: tuple[Event, ...] = ()
-    if weather is not None:
-        decided = _Decided(lawn, on, parts, weather.axis.basis)
-        found = events_of(decided, case.line)
+def beside_of(key: LetterKey, advice: Advice, *, known: bool) -> Beside:
+    """What goes with the digest of a key. known: whether it is known which grass it is."""
+    case, events = advice.case, tuple[Event, ...]()
+    if known and advice.basis is not None:
+        found = events_of(advice, key.line)
         events = tuple(replace(event, text=in_mail_words(event.text)) for event in found)
     if not events:
         # A calendar holds at least one component (RFC 5545 section 3.6); it may say why no more.
-        why = (_GRASS if not parts else _NONE) if case.cell else NO_RECORD
-        events = (_no_season(case, on, why),)
+        why = (_GRASS if not known else _NONE) if key.cell else NO_RECORD
+        events = (_no_season(key, case.on, why),)
     page = None
-    if case.cell is not None and not case.measured:
-        known = lawn.book.grasses.get(case.grass)
-        grass = known.title if known else "Grass not known"
-        region = ", ".join(filter(None, (case.subdivision, case.country)))
-        page = Page(case.cell.name, grass[0].upper() + grass[1:], region, case.units)
-    return Beside(case.line, events, page)
+    if key.cell is not None and not key.measured:
+        named = case.book.grasses.get(key.grass)
+        grass = named.title if named else "Grass not known"
+        region = ", ".join(filter(None, (key.subdivision, key.country)))
+        page = Page(key.cell.name, grass[0].upper() + grass[1:], region, key.units)
+    return Beside(key.line, events, page)
 
 
-def _no_season(case: Case, on: dt.date, why: str) -> Event:
-    uid = str(uuid.uuid5(_NAMESPACE, case.line))
+def _no_season(key: LetterKey, on: dt.date, why: str) -> Event:
+    uid = str(uuid.uuid5(_NAMESPACE, key.line))
     return Event(uid, on, on + ONE_DAY, None, "Lawn seasons: none can be told yet", why)

@@ -1,4 +1,4 @@
-"""The digest of a case, with all that cases of one weather cell have in common computed once."""
+"""The letter of a key, with all that keys of one weather cell have in common computed once."""
 
 from __future__ import annotations
 
@@ -6,13 +6,16 @@ import datetime as dt
 from dataclasses import dataclass, replace
 from functools import partial
 
-from advisor.cases.lawn import Lawn, Part, parts_on
+from advisor.answers.sources import Line
+from advisor.cases.case import Case
+from advisor.cases.parts import Part, candidates, parts_on
 from advisor.delivery.letters.beside import Beside, beside_of
-from advisor.delivery.letters.case import Case, lawn_of
 from advisor.delivery.letters.in_season import with_season
 from advisor.delivery.letters.letter import NO_MAIL, Letter
+from advisor.delivery.letters.letter_key import LetterKey
 from advisor.delivery.letters.mail_words import for_mail
 from advisor.delivery.letters.pattern import Pattern
+from advisor.delivery.letters.reader_case import case_of
 from advisor.delivery.mails.subject import subject_of
 from advisor.delivery.readers.weather_places import CellWeather
 from advisor.delivery.readers.wishes import Form, Weeks
@@ -20,7 +23,7 @@ from advisor.digest.choose import choose_jobs
 from advisor.digest.fit import fitted
 from advisor.digest.render import digest_text, head_words, mail_html
 from advisor.digest.tasks import effort_of
-from advisor.digest.view import Digest, Line, digest_of
+from advisor.digest.view import Digest, digest_of
 from advisor.digest.week import Week, compose_week, resized
 from advisor.facts.axis import Axis, build_axis
 from advisor.rulebook.model import RuleBook
@@ -71,23 +74,22 @@ class Composer:
         self.kept = KeptDay(KeptRules(book) if rules is None else rules)
         self.axis: Axis | None = None
         """Made when it is first needed, or given: that of the same weather, place and day."""
-        self._decided: Case | None = None
-        self._week: tuple[Lawn, Week] | None = None
-        self._parts: tuple[Part, ...] = ()
+        self._decided: LetterKey | None = None
+        self._week: tuple[Case, Week] | None = None
         self._beside: Beside | None = None
         self._patterns: dict[tuple[Form, Weeks], Pattern] = {}
         self.distinct = 0
         """How many sets of decisions have been made."""
 
-    def letter(self, case: Case) -> Letter:
-        """The digest of a case as text and HTML."""
-        lawn, week = self.week_of(case)
-        wishes = case.form, case.weeks
+    def letter(self, key: LetterKey) -> Letter:
+        """The digest of a key as text and HTML."""
+        case, week = self.week_of(key)
+        wishes = key.form, key.weeks
         if wishes not in self._patterns:
-            self._patterns[wishes] = Pattern(told(week, lawn), partial(self._letter, *wishes))
+            self._patterns[wishes] = Pattern(told(week, case), partial(self._letter, *wishes))
         jobs, _ = choose_jobs(week.do)
-        efforts = [effort_of(resized(job, lawn, case.area_m2)) for job in jobs]
-        beside = self._beside if case.told_nothing else self._beside and self._beside.not_shown
+        efforts = [effort_of(resized(job, case, key.area_m2)) for job in jobs]
+        beside = self._beside if key.told_nothing else self._beside and self._beside.not_shown
         return replace(self._patterns[wishes].letter(efforts), beside=beside)
 
     def _letter(self, form: Form, weeks: Weeks, fitting: Digest) -> Letter:
@@ -98,44 +100,38 @@ class Composer:
         page = mail_html(digest) if form == "both" else ""
         return Letter(subject_of(digest), digest_text(digest), page)
 
-    def week_of(self, case: Case) -> tuple[Lawn, Week]:
-        """The lawn and the week of a case, but for its size: told without amounts.
+    def week_of(self, key: LetterKey) -> tuple[Case, Week]:
+        """The case and the week of a key, but for its size: told without amounts.
 
-        The last one is kept for the cases that follow and differ in nothing else.
+        The last one is kept for the keys that follow and differ in nothing else.
         """
-        any_size = case.of_any_size
+        any_size = key.of_any_size
         if self._week is None or self._decided != any_size:
-            # A case that fails must not leave the week of the one before to those after it.
-            self._week, self._parts, self._patterns = None, (), {}
-            lawn = lawn_of(any_size, self.weather, self.book, self.today)
-            week = compose_week(lawn, self.on, self._parts_of)
-            self._beside = beside_of(any_size, lawn, self._parts, self.on)
-            self._decided, self._week = any_size, (lawn, week)
+            # A key that fails must not leave the week of the one before to those after it.
+            self._week, self._patterns = None, {}
+            case = case_of(any_size, self.weather, self.book, self.on, self.today)
+            week = compose_week(case, self._parts_of)
+            self._beside = beside_of(any_size, week.advice, known=not candidates(case))
+            self._decided, self._week = any_size, (case, week)
             self.distinct += 1
         return self._week
 
-    def _parts_of(
-        self, lawn: Lawn, on: dt.date, *, unknown_as: str | None = None
-    ) -> tuple[Part, ...]:
+    def _parts_of(self, case: Case, *, unknown_as: str | None = None) -> tuple[Part, ...]:
         if self.axis is None:
-            # All cases of a cell lie at the cell's own position.
-            latitude = lawn.site.place.latitude
-            self.axis = build_axis(lawn.weather, lawn.normals, on, latitude)
-        found = parts_on(lawn, on, unknown_as=unknown_as, axis=self.axis, kept=self.kept)
-        if unknown_as is None:
-            # What has been decided for the digest serves the calendar, too.
-            self._parts = found
-        return tuple(replace(part, size_m2=0.0) for part in found)
+            # All keys of a cell lie at the cell's own position.
+            latitude = case.site.place.latitude
+            self.axis = build_axis(case.weather, case.normals, case.on, latitude)
+        return parts_on(case, unknown_as=unknown_as, axis=self.axis, kept=self.kept)
 
 
-def reader_digest(week: Week, lawn: Lawn) -> Digest:
+def reader_digest(week: Week, case: Case) -> Digest:
     """What a reader of a list is told of a week."""
-    return shortened(fitted(told(week, lawn), head_words))
+    return shortened(fitted(told(week, case), head_words))
 
 
-def told(week: Week, lawn: Lawn) -> Digest:
+def told(week: Week, case: Case) -> Digest:
     """All that a reader could be told of a week, however long."""
-    return for_mail(with_season(digest_of(week, lawn), week, lawn.book))
+    return for_mail(with_season(digest_of(week, case), week, case.book))
 
 
 def worth_a_mail(digest: Digest) -> bool:
@@ -149,4 +145,4 @@ def shortened(digest: Digest) -> Digest:
     seasons = digest.in_season or digest.dated or digest.held
     if digest.tasks or digest.finding or seasons:
         return digest
-    return replace(digest, leave="", cautions=(), sources=(), coming=digest.coming[:_SHORT_COMING])
+    return replace(digest, leave="", care=(), coming=digest.coming[:_SHORT_COMING])

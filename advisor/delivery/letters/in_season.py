@@ -13,13 +13,13 @@ from dataclasses import replace
 
 from advisor.answers.answer import Answer, Measurement
 from advisor.answers.headline import measure_by
-from advisor.answers.reasons import cited
+from advisor.answers.sources import Claim, Line, claims_of
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.delivery.letters.together import Said, order_of, shut_out
 from advisor.delivery.mails.subject import LONGEST
-from advisor.digest.view import Digest, Line
-from advisor.digest.week import COMING_DAYS, Week, stood_in_for, unasked
+from advisor.digest.view import Digest
+from advisor.digest.week import COMING_DAYS, Week
 from advisor.rulebook.model import RuleBook
 
 MOST, MOST_BESIDE_WORK = 4, 2
@@ -40,13 +40,10 @@ def with_season(digest: Digest, week: Week, book: RuleBook) -> Digest:
     counts = Counter(id for answer in shown for id, _ in answer.safety)
     found = {id: caution for answer in shown for id, caution in answer.safety}
     common = {id: found[id].short for id in counts if counts[id] > 1}
-    full = (*digest.cautions, *(caution.text for caution in found.values()))
+    beside = {text for task in digest.tasks for text in task.care}
+    full = (*digest.care, *(c.text for c in found.values() if c.text not in beside))
     labels = shut_out(shown, book)
     orders = [order_of(answer, shown, book) for answer in shown]
-    told = (
-        *cited(reason for answer in shown for reason in answer.told),
-        *(source for said in (labels, *orders) for one in said for source in one.sources),
-    )
     nothing_else = not week.hold and all(a.decision.operation.routine for a in week.do)
     return replace(
         digest,
@@ -56,11 +53,11 @@ def with_season(digest: Digest, week: Week, book: RuleBook) -> Digest:
             for answer, said in zip(shown, orders, strict=True)
         ),
         in_season_mind=(
-            *(one.says for one in labels),
-            *(c for c in common.values() if c not in digest.shared),
+            *(Claim(one.says, one.sources) for one in labels),
+            # Also what a task says: it may give way where room is short, and its cautions with it.
+            *map(Claim, common.values()),
         ),
-        cautions=tuple(dict.fromkeys(full)),
-        sources=tuple(dict.fromkeys((*digest.sources, *told))),
+        care=tuple(dict.fromkeys(full)),
     )
 
 
@@ -73,8 +70,8 @@ def _shown(week: Week) -> list[Answer]:
         if answer.decision.outlook.state == "open"
         and not answer.decision.operation.routine
         and answer.decision.operation.id not in _TOLD_ELSEWHERE
-        and not unasked(answer)
-        and not stood_in_for(answer, week.answers)
+        and answer.item.raised
+        and not answer.item.spare_for
         and _last_day(answer) <= soon
         and any(map(_worth_it, answer.measure))
     ]
@@ -104,7 +101,10 @@ def _line(answer: Answer, order: tuple[Said, ...], common: Collection[str], on: 
     decides = next(filter(_worth_it, answer.measure))
     said = sentence(f"until {until}, {_condition(decides)}")
     said = " ".join((said, *(one.says for one in order)))
-    return Line(answer.title, f"{said} Mind: {own}" if own else said)
+    sources = dict.fromkeys(
+        (*(s for c in claims_of(answer) for s in c.sources), *(s for o in order for s in o.sources))
+    )
+    return Line(answer.title, f"{said} Mind: {own}" if own else said, tuple(sources))
 
 
 def _worth_it(wanted: Measurement) -> tuple[str, ...]:

@@ -3,20 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import replace
-from html import escape
 
-from advisor.digest.view import Digest, Finding, Line
+from advisor.answers.sources import Line
+from advisor.digest.view import Digest, Finding
 from advisor.digest.week import NO_WEATHER
 
 _OF_THE_PROGRAM = re.compile(r"site\.yaml|weather\.csv|'?advisor [a-z]|journal\.csv|--[a-z]")
-# Where a number of our own is worked out says something only to who has the program.
-_FILE = re.compile(r"[;,] (?:tests|docs)/[^ ]+(?P<at> .+)?$")
-MOST_SOURCE_BYTES = 16_000
-"""So that the largest mail stays well below what mail programs cut (`message.LARGEST_HTML`)."""
-_AROUND = 40
-"""Bytes of markup around a source."""
 NO_RECORD = "No weather record lies near you yet, so no season can be told."
 WHICH_GRASS = (
     "Take a sample with roots to a garden club or an extension office, and answer this mail with "
@@ -42,11 +36,10 @@ def for_mail(digest: Digest) -> Digest:
         ),
         # Without a season no answer could lead to advice.
         finding=_finding(digest.finding) if digest.finding and not blind else None,
-        held=tuple(Line(line.title, _told(line.says)) for line in digest.held),
-        dated=tuple(Line(line.title, _told(line.says)) for line in digest.dated),
-        coming=tuple(Line(line.title, _told(line.says)) for line in digest.coming),
-        in_season=tuple(Line(line.title, _told(line.says)) for line in digest.in_season),
-        sources=tuple(_sources(digest.sources)),
+        held=_lines(digest.held),
+        dated=_lines(digest.dated),
+        coming=_lines(digest.coming),
+        in_season=_lines(digest.in_season),
         water=tuple(line.replace("; note waterings or feel the soil", "; feel the soil")
                     for line in map(_told, digest.water)),
     )  # fmt: skip
@@ -57,16 +50,8 @@ def in_mail_words(text: str) -> str:
     return "\n".join(filter(None, map(_told, text.split("\n"))))
 
 
-def _sources(sources: Iterable[str]) -> Iterator[str]:
-    """The sources without names of files, as many as have room."""
-    told = tuple(_FILE.sub(lambda m: f";{m['at']}" if m["at"] else "", s) for s in sources)
-    left = MOST_SOURCE_BYTES
-    for number, source in enumerate(told):
-        left -= len(escape(source).encode()) + _AROUND
-        if left < 0:
-            yield f"and {len(told) - number} more"
-            return
-        yield source
+def _lines(lines: Iterable[Line]) -> tuple[Line, ...]:
+    return tuple(replace(line, says=_told(line.says)) for line in lines)
 
 
 def _finding(finding: Finding) -> Finding:

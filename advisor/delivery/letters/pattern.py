@@ -15,7 +15,7 @@ from advisor.digest.fit import HEAD_WORDS, fitted, reductions
 from advisor.digest.render import LINE, escaped, fold, head_words
 from advisor.digest.view import Digest
 
-_INDENT = "   "
+_INDENT = "    "
 _OPEN, _CLOSE, _FIRST = "\ue000", "\ue001", 0xE100
 
 

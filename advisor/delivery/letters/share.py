@@ -1,4 +1,4 @@
-"""A share of an edition: some cases of one weather cell, and the work on it in a process."""
+"""A share of an edition: some keys of one weather cell, and the work on it in a process."""
 
 from __future__ import annotations
 
@@ -9,24 +9,24 @@ from functools import lru_cache
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place
-from advisor.delivery.letters.case import Case
 from advisor.delivery.letters.compose import Composer, Editor
 from advisor.delivery.letters.letter import Letter
+from advisor.delivery.letters.letter_key import LetterKey
 from advisor.delivery.readers.weather_places import Cell, CellWeather, cell_weather
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.verdicts.kept import KeptRules
 
-START_S, CASE_S = 60.0, 10.0
-"""For the rules and the weather, and for each case; a set of decisions takes about a second."""
+START_S, KEY_S = 60.0, 10.0
+"""For the rules and the weather, and for each key; a set of decisions takes about a second."""
 
 
 @dataclass(frozen=True)
 class Share:
-    """cases: of one cell, those that differ only in size next to each other."""
+    """keys: of one cell, those that differ only in size next to each other."""
 
     folder: Path
-    cases: tuple[Case, ...]
+    keys: tuple[LetterKey, ...]
     on: dt.date
     today: dt.date
     editor: Editor
@@ -35,7 +35,7 @@ class Share:
 
 @dataclass(frozen=True)
 class Done:
-    """letters: for each case its digest, or what went wrong. seconds: of work."""
+    """letters: for each key its digest, or what went wrong. seconds: of work."""
 
     letters: tuple[Letter | str, ...]
     decided: int
@@ -43,20 +43,20 @@ class Done:
 
 
 def compose_share(share: Share) -> Done:
-    """Compose all cases of a share. A case that fails does not stop the others."""
+    """Compose all letters of a share. One that fails does not stop the others."""
     began = time.perf_counter()
     book = _book()
     if book.hash != share.rulebook_hash:
         raise BadInput.at(
             Place("the rule files"), "are others than those the build began with; build again"
         )
-    cell, on, today = share.cases[0].cell, share.on, share.today
+    cell, on, today = share.keys[0].cell, share.on, share.today
     composer = _composer(share.folder, cell, on, today, share.editor)
     before = composer.distinct
     letters: list[Letter | str] = []
-    for case in share.cases:
+    for key in share.keys:
         try:
-            letters.append(composer.letter(case))
+            letters.append(composer.letter(key))
         except Exception as error:  # one reader's fault is told, not fatal
             letters.append(f"{type(error).__name__}: {error}")
     return Done(tuple(letters), composer.distinct - before, time.perf_counter() - began)
@@ -64,15 +64,15 @@ def compose_share(share: Share) -> Done:
 
 def longest(share: Share) -> float:
     """Seconds that the work on a share may take: many times what it does on a slow machine."""
-    return START_S + CASE_S * len(share.cases)
+    return START_S + KEY_S * len(share.keys)
 
 
 def split(share: Share) -> list[Share]:
-    """The share in two halves; one that holds a single case stays as it is."""
-    half = len(share.cases) // 2
+    """The share in two halves; one that holds a single key stays as it is."""
+    half = len(share.keys) // 2
     if not half:
         return [share]
-    return [replace(share, cases=share.cases[:half]), replace(share, cases=share.cases[half:])]
+    return [replace(share, keys=share.keys[:half]), replace(share, keys=share.keys[half:])]
 
 
 @lru_cache(maxsize=1)

@@ -19,7 +19,7 @@ from advisor.places.town import Spot
 from advisor.rulebook.model import RuleBook
 from advisor.site.entry import JournalRules, NewEntry
 from advisor.site.entry_checks import check_new
-from advisor.site.quantity import say_range
+from advisor.site.ranges import say_range
 from advisor.site.words import UNKNOWN_GRASS, as_name
 
 REQUIRED = ("address", "place", "grass", "permission_on", "permission_source")

@@ -14,8 +14,10 @@ from pathlib import Path
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.delivery.mails.cells_text import harmless
 from advisor.places.distance import distance_km
-from advisor.weather.normals import MonthlyNormals, read_normals
-from advisor.weather.read_weather import WEATHER_FOLDER, read_weather
+from advisor.weather.normals import MonthlyNormals
+from advisor.weather.read_normals import read_normals
+from advisor.weather.read_weather import read_weather
+from advisor.weather.record_path import WEATHER_FOLDER
 from advisor.weather.table import WeatherTable
 
 PLACES_FILE = "places.csv"

@@ -16,7 +16,7 @@ from advisor.delivery.mails.list_file import LIST_FILE
 from advisor.delivery.readers.weather_places import COLUMNS, PLACES_FILE
 from advisor.delivery.store.store import STORE_FILE
 from advisor.demo.mailing.places import PLACES, InventedPlace, weather_file
-from advisor.weather.read_weather import WEATHER_FOLDER
+from advisor.weather.record_path import WEATHER_FOLDER
 
 #: A Monday, early in the morning: the day on which the demo plays.
 MOMENT = dt.datetime(2026, 9, 7, 6, 0, tzinfo=dt.UTC)

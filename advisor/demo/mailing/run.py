@@ -122,7 +122,7 @@ def _play(
     counts = status.counts
     for number, what in (
         (f"{imported.added:,}", f"readers; {imported.refused_rows} rows refused"),
-        (f"{built.cases:,}", f"different digests, from {built.decided:,} sets of decisions"),
+        (f"{built.distinct:,}", f"different digests, from {built.decided:,} sets of decisions"),
         (f"{took:.1f}", f"s to build them, on {workers} processes"),
         (f"{counts['sent']:,}", f"sent; the server counted {taken.ids.total():,}"),
         (f"{counts['failed']:,}", f"refused; {taken.put_off} put off and taken later"),
@@ -151,7 +151,7 @@ def _build(
 
 def _tell_built(store: Store, built: Built, took: float, workers: int, say: Say) -> None:
     say(
-        f"{built.written:,} copies of {built.cases:,} different digests, from {built.decided:,} "
+        f"{built.written:,} copies of {built.distinct:,} different digests, from {built.decided:,} "
         f"sets of decisions;\n{took:.1f} s on {workers} processes."
     )
     for id, why in built.failed:

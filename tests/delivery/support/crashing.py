@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import os
 import signal
 import time
@@ -14,21 +13,9 @@ from advisor.delivery.letters.share import Done, Share, compose_share
 POISON = "zoysiagrass"
 
 
-def double(numbers: tuple[int, ...]) -> list[int]:
-    """Twice each number; a process that meets 13 dies."""
-    if 13 in numbers:
-        os.kill(os.getpid(), signal.SIGKILL)
-    return [2 * n for n in numbers]
-
-
-def halves(numbers: tuple[int, ...]) -> list[tuple[int, ...]]:
-    half = len(numbers) // 2
-    return [numbers[:half], numbers[half:]] if half else [numbers]
-
-
 def poisonous(share: Share) -> Done:
     """Composes, but dies of one grass."""
-    if any(case.grass == POISON for case in share.cases):
+    if any(key.grass == POISON for key in share.keys):
         os.kill(os.getpid(), signal.SIGKILL)
     return compose_share(share)
 
@@ -46,28 +33,18 @@ def killed_once(share: Share) -> Done:
 
 def interrupted(share: Share) -> Done:
     """Composes until it comes to one cell, which stops the whole build."""
-    cell = share.cases[0].cell
+    cell = share.keys[0].cell
     if Path(share.folder / "stop").exists() and cell is not None and cell.name == "Champion":
         raise KeyboardInterrupt
     return compose_share(share)
 
 
-def sleeper(numbers: tuple[int, ...]) -> list[int]:
-    """Twice each number; a process that meets 7 never comes back."""
-    if 7 in numbers:
-        time.sleep(3600)
-    return [2 * n for n in numbers]
-
-
-def stuck_in_c(numbers: tuple[int, ...]) -> list[int]:
-    """Never comes back from one call of C code, in which no Python runs."""
-    return [sum(itertools.repeat(0)), *numbers]
-
-
 def slow_and_light(share: Share) -> Done:
     """A letter that names its case, after a third of a second; a process dies of one grass."""
     time.sleep(0.3)
-    if any(case.grass == POISON for case in share.cases):
+    if any(key.grass == POISON for key in share.keys):
         os.kill(os.getpid(), signal.SIGKILL)
-    letters = (Letter(f"{c.grass} {c.area_m2:.3f}", "Text\n", "<main></main>") for c in share.cases)
-    return Done(tuple(letters), len(share.cases), 0.3)
+    letters = (
+        Letter(f"{c.grass} {c.area_m2 or 0.0:.3f}", "Text\n", "<main></main>") for c in share.keys
+    )
+    return Done(tuple(letters), len(share.keys), 0.3)

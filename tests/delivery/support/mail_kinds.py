@@ -13,10 +13,10 @@ from pathlib import Path
 
 from mail_samples import DATED, IDENTITY, KEY
 
-from advisor.delivery.letters.case import case_of
+from advisor.answers.sources import Claim, Line
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest, shortened
 from advisor.delivery.letters.letter import Letter, list_message
-from advisor.delivery.letters.mail_words import MOST_SOURCE_BYTES
+from advisor.delivery.letters.letter_key import key_of
 from advisor.delivery.mails.editor_words import LARGEST_BYTES, checked_words
 from advisor.delivery.mails.subject import subject_of
 from advisor.delivery.readers.reader import Measured, Reader
@@ -26,12 +26,15 @@ from advisor.delivery.readers.weather_places import (
     nearest_cell,
     read_places,
 )
+from advisor.digest.choose import MOST_TO_DO
 from advisor.digest.render import digest_text, mail_html
 from advisor.digest.tasks import Task
-from advisor.digest.view import Digest, Finding, Line
+from advisor.digest.view import Digest, Finding
 from advisor.planning.gate_words import GateLine
 from advisor.rulebook.model import RuleBook
 
+MOST_SOURCE_BYTES = 16_000
+"""Of the largest mail, with some 40 of markup for each; a test measures what others need."""
 WEATHER = Path(__file__).parents[2] / "data" / "weather"
 PLACES = {"central_iowa": (42.035, -93.0), "norfolk_uk": (52.6, 1.0)}
 IOWA, NORFOLK, NOWHERE = (42.0, -93.1, "US", "IA"), (52.5, 1.1, "GB", ""), (-31.9, 115.9, "AU", "")
@@ -78,11 +81,11 @@ def letters(folder: Path, book: RuleBook) -> Iterator[tuple[str, Letter]]:
         cell = nearest_cell(cells, latitude, longitude)
         found = weather.get(cell, CellWeather(None, None))
         composer = Composer(found, book, on, TODAY, editor)
-        case = case_of(reader, cell)
-        yield name, composer.letter(case)
+        key = key_of(reader, cell)
+        yield name, composer.letter(key)
         if grass == "bermudagrass" and cell:
-            lawn, week = composer.week_of(case)
-            idle = reader_digest(dataclasses.replace(week, do=(), hold=(), question=None), lawn)
+            case, week = composer.week_of(key)
+            idle = reader_digest(dataclasses.replace(week, do=(), hold=(), question=None), case)
             idle = dataclasses.replace(idle, lead="Nothing to do this week.", in_season=())
             idle = shortened(idle)
             yield "nothing to do", letter_of(idle)
@@ -115,28 +118,30 @@ def letter_of(digest: Digest) -> Letter:
 def largest(book: RuleBook) -> Digest:
     """More than any week brings together: the longest of each thing that a digest may hold.
 
-    Three tasks, in all their words; every caution; sources and the editor's words at their limits,
-    in the characters that take most room on a page; a head of twice its limit.
+    As many tasks as are told, in all their words; every caution; sources and the editor's words at
+    their limits, in the characters that take most room on a page; a head of twice its limit.
     """
-    operations = sorted(book.operations.values(), key=lambda o: -_size(o))[:3]
+    operations = sorted(book.operations.values(), key=lambda o: -_size(o))[:MOST_TO_DO]
     shorts = tuple(caution.short for caution in book.cautions.values())
     words = "&" * ((LARGEST_BYTES - 40) // 5)
     said = " ".join(["overseeding"] * 8)
-    lines = tuple(Line("Watering a new seeding", said) for _ in range(4))
+    sources = tuple(f"{number:03} " + "source " * 14 for number in range(MOST_SOURCE_BYTES // 140))
+    lines = tuple(Line("Watering a new seeding", said, sources[n::4]) for n in range(4))
     day = dt.date(2018, 9, 10)
     return Digest(
-        site="A lawn", first=day, last=day, lead=said, changed=(), shared=shorts[:8],
+        site="A lawn", first=day, last=day, lead=said, changed=(),
         gates=tuple(GateLine(state, said, said, (said,) * 3) for state in ("open", "late")),
+        strip=(Line("Free days for overseeding", said), Line("Soil", said)),
         tasks=tuple(
-            Task(title=o.title, verdict="Do it – by 15 Sep.", why=said, why_more=said, effort=said,
-                 first=said, cautions=shorts[8:], delay=o.delay, nothing=o.do_nothing,
-                 steps=o.steps, advice=tuple(a.says for a in o.advice))
-            for o in operations
+            Task(title=o.title, when="by 15 Sep", why=(Claim(said, sources[:9]), Claim(said)),
+                 effort=said, first=said, cautions=shorts[n::MOST_TO_DO], care=(), delay=o.delay,
+                 nothing=o.do_nothing, steps=o.steps, advice=tuple(a.says for a in o.advice))
+            for n, o in enumerate(operations)
         ),
         finding=Finding(said, said, said, (said,) * 3), then=said, held=lines, dated=lines, plan=(),
-        coming=lines[:3], leave=said, water=(said,) * 2, in_season=lines, in_season_mind=shorts,
-        cautions=tuple(caution.text for caution in book.cautions.values()),
-        sources=("source " * 14,) * (MOST_SOURCE_BYTES // 140), weather=said, law=said,
+        coming=lines[:3], leave=said, water=(said,) * 2, in_season=lines,
+        in_season_mind=tuple(map(Claim, shorts)),
+        care=tuple(caution.text for caution in book.cautions.values()), weather=said, law=said,
         editor=tuple(
             Line(title, checked_words(words, "note"))
             for title in ("From the editor", "Put right from last week", "A reader's question")

@@ -9,11 +9,11 @@ from dataclasses import replace
 from pathlib import Path
 
 import httpx
+from here import Here
 from mail_samples import IDENTITY, KEY
 
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.editions.build import build_edition
-from advisor.delivery.letters.share import compose_share
 from advisor.delivery.outbox.run import put_on_its_way
 from advisor.delivery.store.edition_tables import approve, open_edition
 from advisor.delivery.store.edition_tables import set_editor as write_words
@@ -66,22 +66,13 @@ def made_list(folder: Path, book) -> Path:
     return folder
 
 
-class _Here:
-    """Shares are composed in this process."""
-
-    crashes = 0
-
-    def run(self, shares):
-        return ((share, compose_share(share)) for share in shares)
-
-
 def build(store: Store, folder: Path, book, first: dt.date, *, editor: bool = True) -> int:
     """Build and approve the edition of a week in this process; its id."""
     edition = open_edition(store, folder.resolve().name, first, book.hash)
     if editor:
         assert write_words(store, edition.id, {"note": NOTE})
     today = dt.date(2026, 11, 25)
-    built = build_edition(folder, store, book, first, today, workers=1, pool=_Here())
+    built = build_edition(folder, store, book, first, today, workers=1, pool=Here())
     assert built.written > 0
     assert built.failed == []
     assert approve(store, edition.id, MOMENT.replace(tzinfo=None))

@@ -7,23 +7,22 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from advisor.advice.free_days import free_runs
+from advisor.advice.item import Item
 from advisor.base.dates import ONE_DAY
 from advisor.base.working_days import working_days_before
-from advisor.cases.lawn import Lawn
+from advisor.cases.case import Case
 from advisor.facts.records import valid_readings
-from advisor.planning.free_days import free_runs
-from advisor.planning.kept_plan import KeptPlan, read_plan
 from advisor.rulebook.gate import GateRule
 from advisor.rulebook.model import Operation, RuleBook
 from advisor.site.entry import Entry
+from advisor.site.kept_plan import WHOLE, KeptPlan
 from advisor.verdicts.decide import Decision
 
 State = Literal["met", "open", "late"]
 
 AHEAD_DAYS = 14
 """Dates further off than this can wait for a later digest."""
-WHOLE = "lawn"
-"""What a plan calls a part that is the whole lawn."""
 _LOOK_DAYS = 60
 
 
@@ -55,17 +54,17 @@ class Gate:
 class Gates:
     """The gates of a lawn as they stand on a day."""
 
-    def __init__(self, lawn: Lawn, on: dt.date) -> None:
-        self.lawn = lawn
-        self.on = on
-        self._journal = lawn.journal.as_of(on)
+    def __init__(self, case: Case) -> None:
+        self.case = case
+        self.on = case.on
+        self._journal = case.journal.as_of(case.on)
         self._earliest: dict[str, dt.date] = {}
 
     def of(self, operation: Operation, area: str, work: dt.date) -> tuple[Gate, ...]:
         """The gates of a job on a part of the lawn (empty: all of it) for one day of work."""
         return tuple(
             self._gate(rule, operation, area, work)
-            for rule in gate_rules(operation, self.lawn.book)
+            for rule in gate_rules(operation, self.case.book)
         )
 
     def bars(self, operation: Operation, area: str, work: dt.date) -> bool:
@@ -76,7 +75,7 @@ class Gates:
         self, operation: Operation, area: str, first: dt.date, last: dt.date
     ) -> dt.date | None:
         """The first free day of a span on which no gate bars the job."""
-        for run in free_runs(self.lawn.site, first, min(last, first + _LOOK_DAYS * ONE_DAY)):
+        for run in free_runs(self.case.site, first, min(last, first + _LOOK_DAYS * ONE_DAY)):
             for day in run.days:
                 # A bridge day is free only if the keeper takes it off, so no date hangs on it.
                 barred = day in run.bridges or day > last
@@ -84,23 +83,16 @@ class Gates:
                     return day
         return None
 
-    def ahead(
-        self, decision: Decision, area: str, kept: KeptPlan | None = None
-    ) -> tuple[Gate, ...]:
+    def ahead(self, item: Item) -> tuple[Gate, ...]:
         """The gates of a job that is or may be wanted, for the day on which it will be done.
 
         That is the day of the plan that the keeper has settled on, else the first free day of its
         season for which there is time. Empty for a job that is not to be done, or breaks no soil.
         """
-        operation = decision.operation
-        if not gate_rules(operation, self.lawn.book) or decision.judgement.truths["need"] is False:
+        if not gate_rules(item.operation, self.case.book) or item.off or item.verdict == "missed":
             return ()
-        if decision.verdict in ("missed", "ruled_out") or decision.forbidden_ahead:
-            return ()
-        settled = kept.day_of(operation.id) if kept else None
-        if settled is None or settled < self.on:
-            settled = self._day_of_season(decision, area)
-        return self.of(operation, area, settled)
+        day = item.appointed or self._day_of_season(item.decision, item.part.label)
+        return self.of(item.operation, item.part.label, day)
 
     def _day_of_season(self, decision: Decision, area: str) -> dt.date:
         current = decision.outlook.current
@@ -113,7 +105,7 @@ class Gates:
         return max(first, *(g.earliest for g in self.of(decision.operation, area, first)))
 
     def _gate(self, rule: GateRule, operation: Operation, area: str, work: dt.date) -> Gate:
-        place = self.lawn.site.place
+        place = self.case.site.place
         days = rule.days_ahead(place.country, place.subdivision)
         by = self._by(rule, days, work)
         records = [self._record(rule, name, work) for name in self._areas(area)]
@@ -133,7 +125,7 @@ class Gates:
         )  # fmt: skip
 
     def _by(self, rule: GateRule, days: int, work: dt.date) -> dt.date:
-        place = self.lawn.site.place
+        place = self.case.site.place
         if rule.working_days:
             return working_days_before(work, days, place.country, place.subdivision)
         return work - days * ONE_DAY
@@ -145,7 +137,7 @@ class Gates:
         return day
 
     def _areas(self, label: str) -> tuple[str, ...]:
-        return tuple(label.split(" and ")) if label else tuple(a.name for a in self.lawn.site.areas)
+        return tuple(label.split(" and ")) if label else tuple(a.name for a in self.case.site.areas)
 
     def _record(self, rule: GateRule, area: str, work: dt.date) -> tuple[Entry, dt.date] | None:
         """What meets a gate on an area on the day of work, and until when it counts.
@@ -153,19 +145,12 @@ class Gates:
         Of each fact only the newest reading speaks: who notes that the flags are gone shuts it.
         """
         for name, wanted in rule.met_by.items():
-            definition = self.lawn.book.vocabulary[name]
+            definition = self.case.book.vocabulary[name]
             readings = tuple(valid_readings(definition, self._journal, area, work))
             if readings and readings[-1].value is wanted and definition.stale_after is not None:
                 until = readings[-1].date + round(definition.stale_after) * ONE_DAY
                 return readings[-1], until
         return None
-
-
-def gates_ahead(lawn: Lawn, decision: Decision, area: str, on: dt.date) -> tuple[Gate, ...]:
-    """The gates of one decision, with the plan that the keeper has settled on."""
-    if decision.operation.breaks_soil is None:
-        return ()
-    return Gates(lawn, on).ahead(decision, area, read_plan(lawn.folder, on))
 
 
 def gate_rules(operation: Operation, book: RuleBook) -> tuple[GateRule, ...]:
@@ -178,7 +163,7 @@ def gate_rules(operation: Operation, book: RuleBook) -> tuple[GateRule, ...]:
 
 def gates_of_work(gates: Gates, id: str, area: str, work: dt.date) -> tuple[Gate, ...]:
     """The gates of a job as a kept plan names it; none for one that has no rule file any more."""
-    operation = gates.lawn.book.operations.get(id)
+    operation = gates.case.book.operations.get(id)
     return gates.of(operation, "" if area == WHOLE else area, work) if operation else ()
 
 

@@ -12,6 +12,7 @@ from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
 
 KEPT_FOLDER = "digests"
+FORMATS = (1, 2)
 
 
 def keep(site: Path, day: dt.date, data: dict[str, Any]) -> Path:
@@ -43,7 +44,7 @@ def last_kept(site: Path, before: dt.date) -> dict[str, Any] | None:
     except (OSError, ValueError) as error:
         what = f"the kept digest cannot be read ({error}); delete it to go on without"
         raise BadInput.at(Place(str(file)), what) from None
-    if not isinstance(data, dict) or data.get("format") != 1:
-        what = "this is no kept digest of format 1; delete it to go on without"
+    if not isinstance(data, dict) or data.get("format") not in FORMATS:
+        what = "this is no kept digest of a format that is known; delete it to go on without"
         raise BadInput.at(Place(str(file)), what)
     return data

@@ -1,4 +1,4 @@
-"""The plan that a keeper has settled on, kept in the site's folder for the pages that follow it."""
+"""The plan that a keeper has settled on, and the file in the site's folder that keeps it."""
 
 from __future__ import annotations
 
@@ -6,17 +6,14 @@ import datetime as dt
 import json
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from advisor.base.files import write_whole
 from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
 
-if TYPE_CHECKING:
-    # Who reads a kept plan need not wait for the planner.
-    from advisor.planning.workplan import WorkPlan
-
 PLAN_FILE = "plan.json"
+WHOLE = "lawn"
+"""What a plan calls a part that is the whole lawn."""
 FORMAT = 1
 SEED_WATER_DAYS = 21
 """New seed is watered for about three weeks (the rule files say how)."""
@@ -64,31 +61,27 @@ class KeptPlan:
         return self.last if self.sown is None else self.sown + dt.timedelta(days=SEED_WATER_DAYS)
 
 
-def keep_plan(plan: WorkPlan) -> Path:
+def write_plan(folder: Path, plan: KeptPlan) -> Path:
     """Keep the plan; an earlier one is replaced. Raises `BadInput` for a plan without work."""
-    days = []
-    for day in plan.days:
-        slots = [s for s in plan.plan.slots if s.date == day.date]
-        if slots:
-            tasks = [plan.by_id[s.task] for s in slots]
-            days.append(
-                {
-                    "date": day.date.isoformat(),
-                    "start": min(s.start for s in slots),
-                    "end": max(s.end for s in slots),
-                    "work": [list(x) for x in dict.fromkeys((t.operation, t.area) for t in tasks)],
-                }
-            )
-    file = plan.lawn.folder / PLAN_FILE
-    if not days:
+    file = folder / PLAN_FILE
+    if not plan.days:
         raise BadInput.at(Place(str(file)), "the plan holds no work, so there is nothing to keep")
-    told = {"format": FORMAT, "made": plan.on.isoformat(), "days": days}
+    days = [
+        {
+            "date": day.date.isoformat(),
+            "start": day.start,
+            "end": day.end,
+            "work": [list(each) for each in day.work],
+        }
+        for day in plan.days
+    ]
+    told = {"format": FORMAT, "made": plan.made.isoformat(), "days": days}
     write_whole(file, json.dumps(told, indent=1) + "\n", own=True)
     return file
 
 
-def read_plan(folder: Path, on: dt.date) -> KeptPlan | None:
-    """The plan kept by `on` that still matters then, or None. Raises `BadInput` if damaged."""
+def read_plan(folder: Path) -> KeptPlan | None:
+    """The plan that was kept last, or None. Raises `BadInput` if it is damaged."""
     file = folder / PLAN_FILE
     if not file.is_file():
         return None
@@ -105,9 +98,9 @@ def read_plan(folder: Path, on: dt.date) -> KeptPlan | None:
             )
             for d in told["days"]
         )
-        plan = KeptPlan(dt.date.fromisoformat(told["made"]), days)
-        matters = plan.made <= on <= plan.ends
+        if not days:
+            raise ValueError("it holds no days")
+        return KeptPlan(dt.date.fromisoformat(told["made"]), days)
     except (OSError, ValueError, KeyError, TypeError, IndexError) as error:
         what = f"the kept plan cannot be read ({error}); delete it, or make it anew with 'workplan'"
         raise BadInput.at(Place(str(file)), what) from None
-    return plan if matters else None

@@ -1,0 +1,85 @@
+"""What each statement of a digest rests on: sources told once, at the end, and tied by numbers."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from advisor.answers.answer import Answer
+from advisor.answers.words import sentence
+from advisor.rulebook.evidence import Evidence
+
+# Where a number of our own is worked out says something only to who has the program's files.
+_FILE = re.compile(r"[;,] (?:tests|docs)/[^ ]+(?P<at> .+)?$")
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A sentence and the sources that it rests on."""
+
+    says: str
+    sources: tuple[str, ...] = ()
+
+    def numbered(self, numbers: Numbers) -> str:
+        """The sentence with the numbers of its sources before its full stop."""
+        if not self.sources or not self.says:
+            return self.says
+        end = self.says[-1] if self.says[-1] in ".!?" else ""
+        return f"{self.says.removesuffix(end)} {numbers.of(self.sources)}{end}"
+
+
+class Numbers:
+    """The numbers of sources in the order in which they are first cited."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[str, int] = {}
+
+    def of(self, sources: Iterable[str]) -> str:
+        """`[1, 4]`."""
+        return f"[{', '.join(map(str, self.all_of(sources)))}]"
+
+    def all_of(self, sources: Iterable[str]) -> list[int]:
+        """Their numbers, the lowest first."""
+        return sorted(self._numbers.setdefault(s, len(self._numbers) + 1) for s in sources)
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """All that were cited, the first first."""
+        return tuple(self._numbers)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A title with one sentence, and the sources that this rests on."""
+
+    title: str
+    says: str
+    sources: tuple[str, ...] = ()
+
+    def numbered(self, numbers: Numbers) -> str:
+        """The sentence with the numbers of its sources."""
+        return Claim(self.says, self.sources).numbered(numbers)
+
+
+def claims_of(answer: Answer) -> tuple[Claim, ...]:
+    """The telling reasons of an answer, most important first."""
+    return tuple(Claim(sentence(r.says), source_names(r.evidence)) for r in answer.told)
+
+
+def claim(text: str, answer: Answer) -> Claim:
+    """A sentence about an answer, with the sources of those of its reasons that it states."""
+    lowered = text.lower()
+    stated = (e for r in answer.told if r.says.lower() in lowered for e in r.evidence)
+    return Claim(sentence(text), source_names(stated))
+
+
+def source_names(evidence: Iterable[Evidence]) -> tuple[str, ...]:
+    """Each source once, without the names of the program's own files."""
+    names = (_FILE.sub(lambda m: f";{m['at']}" if m["at"] else "", str(e)) for e in evidence)
+    return tuple(dict.fromkeys(names))
+
+
+def cite(claims: Iterable[Claim], numbers: Numbers) -> str:
+    """Sentences with the numbers of their sources."""
+    return " ".join(claim.numbered(numbers) for claim in claims)

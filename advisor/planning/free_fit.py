@@ -1,0 +1,43 @@
+"""How likely a run of free days suits a job: in season, dry and mild, and not barred by a gate."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from advisor.advice.free_days import FreeRun
+from advisor.advice.gates import Gates
+from advisor.advice.item import Item
+from advisor.planning.fit_days import FitDays, day_slice, fit_days
+
+
+@dataclass(frozen=True)
+class RunFit:
+    """Shares of the years in which a day of the run is in season, and suits the work as well."""
+
+    in_season: float
+    chance: float
+
+
+def item_fit(item: Item) -> FitDays | None:
+    """The days that suit a job, over the years of the record; None without weather."""
+    return fit_days(item.part.decider, item.operation.id)
+
+
+def run_fit(item: Item, fit: FitDays | None, run: FreeRun, gates: Gates) -> RunFit | None:
+    """The chances of a job in a run; None where it has none, or nobody can tell."""
+    facts = item.part.decider.day.weather
+    if fit is None or facts is None:
+        return None
+    days = day_slice(facts, run.first, run.last)
+    if days is None:
+        return None
+    free = open_days(item, run, gates)
+    at = [(day - run.first).days + days.start for day in free]
+    season, chance = (fit.chance_in_season(at), fit.chance(at)) if at else (None, None)
+    return RunFit(season, chance) if season and chance is not None else None
+
+
+def open_days(item: Item, run: FreeRun, gates: Gates) -> list[dt.date]:
+    """The days of a run on which the job is not barred by a gate that can no longer be had."""
+    return [day for day in run.days if not gates.bars(item.operation, item.part.label, day)]
