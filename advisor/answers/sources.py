@@ -51,15 +51,16 @@ class Numbers:
 
 @dataclass(frozen=True)
 class Line:
-    """A title with one sentence, and the sources that this rests on."""
+    """A title with one sentence, and the sources that this rests on. mind: cautions after it."""
 
     title: str
     says: str
     sources: tuple[str, ...] = ()
+    mind: str = ""
 
     def numbered(self, numbers: Numbers) -> str:
-        """The sentence with the numbers of its sources."""
-        return Claim(self.says, self.sources).numbered(numbers)
+        """The sentence with the numbers of its sources, and the cautions after it."""
+        return f"{Claim(self.says, self.sources).numbered(numbers)} {self.mind}".rstrip()
 
 
 def claims_of(answer: Answer) -> tuple[Claim, ...]:

@@ -1,6 +1,6 @@
 """What a digest shows, in order: the same plain data behind text, HTML and mail.
 
-The head is short: one sentence, at most three things to do, one to find out, three to come. What
+The head is short: one sentence, at most four things to do, one to find out, three to come. What
 a reader may look up (steps, full cautions, sources) follows after it.
 """
 

@@ -116,7 +116,8 @@ def test_most_of_the_year_some_season_is_told(cell, book):
     case, week = composer.week_of(key_of(reader, place))
     digest = reader_digest(week, case)
     assert digest.lead.startswith("In season if needed: overseeding, core aeration and ")
-    assert digest.in_season[0].says.startswith("Until 15 Sep, if you want it. Mind: Treated seed")
+    assert digest.in_season[0].says == "Until 15 Sep, if you want it."
+    assert digest.in_season[0].mind.startswith("Mind: Treated seed")
     assert "before overseeding: tines and wheels would break the seedlings" in (
         digest.in_season[1].says.lower()
     )

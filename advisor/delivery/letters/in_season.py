@@ -104,7 +104,7 @@ def _line(answer: Answer, order: tuple[Said, ...], common: Collection[str], on: 
     sources = dict.fromkeys(
         (*(s for c in claims_of(answer) for s in c.sources), *(s for o in order for s in o.sources))
     )
-    return Line(answer.title, f"{said} Mind: {own}" if own else said, tuple(sources))
+    return Line(answer.title, said, tuple(sources), f"Mind: {own}" if own else "")
 
 
 def _worth_it(wanted: Measurement) -> tuple[str, ...]:

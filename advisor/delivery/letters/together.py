@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
+from advisor.answers.sources import source_names
 from advisor.answers.words import sentence
 from advisor.rulebook.model import RuleBook, Wait
 
@@ -67,4 +68,4 @@ def _waits_of(shown: Collection[Answer], book: RuleBook) -> Iterator[Wait]:
 
 def _sources(wait: Wait, book: RuleBook) -> tuple[str, ...]:
     evidence = book.operations[wait.declared].evidence
-    return tuple(str(evidence[name]) for name in wait.evidence if name in evidence)
+    return source_names(evidence[name] for name in wait.evidence if name in evidence)
