@@ -77,9 +77,18 @@ class Reader:
         if named is None:
             return
         text = " ".join(line.strip() for line in lines)
-        for field, value in self._said(text):
-            for part in named[1]:
+        shared, own = self._by_part(text, named[1])
+        for part in named[1]:
+            for field, value in self._said(f"{shared} {own.get(part, '')}"):
                 yield Claim(view, named[0], part, field, value)
+
+    def _by_part(self, text: str, parts: tuple[str, ...]) -> tuple[str, dict[str, str]]:
+        """What is said of all parts, and of each: 'Back: 15 min for one person. Front: 5 min …'"""
+        if len(parts) < 2:
+            return text, {}
+        names = "|".join(re.escape(part.capitalize()) for part in parts)
+        first, *rest = re.split(rf"(?<=\. )({names}): ", text)
+        return first, {name.lower(): said for name, said in zip(rest[::2], rest[1::2], strict=True)}
 
     def _said(self, text: str) -> Iterator[tuple[str, object]]:
         verdict = next((v for words, v in VERDICTS.items() if text.startswith(words)), None)

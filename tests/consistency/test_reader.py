@@ -46,6 +46,17 @@ def test_a_week() -> None:
     }
 
 
+def test_each_part_of_a_job_has_its_own_minutes() -> None:
+    week = (
+        "[ ] Feeding, front and back – by 15 Sep\n    It is hungry.\n"
+        "    Front: 25 min for one person. Back: 10 min for one person.\n"
+    )
+    found = said(READER.digest("week", week.splitlines()))
+    assert found["Feeding", "front", "minutes"] == (25, 25)
+    assert found["Feeding", "back", "minutes"] == (10, 10)
+    assert found["Feeding", "back", "by"] == dt.date(2026, 9, 15)
+
+
 def test_a_page_reads_like_the_text() -> None:
     page = (
         "<style>p {}</style><h2>This week</h2><h3>Overseeding, front – by 15 Sep</h3>"
