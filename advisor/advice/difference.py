@@ -5,35 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
 
 from advisor.advice.item import Item
+from advisor.site.kept_digests import Earlier, Edge, Said
 
 WORTH_SAYING_DAYS = 4
 """A date that moves by less is noise."""
 ANOTHER_SEASON_DAYS = 100
 """A date that moves by more is another season's."""
-
-Edge = Literal["opens", "closes"]
-_LISTS = ("do", "hold", "wait", "coming", "measure", "leave", "missed")
-"""Where the first form of a kept digest has its answers."""
-
-
-@dataclass(frozen=True)
-class Said:
-    """What was said of a job on a part before.
-
-    edges: the usual first and last day of its season. held: how each comparison that was told came
-    out, by its gate, fact and limit.
-    """
-
-    verdict: str
-    edges: Mapping[Edge, dt.date]
-    held: Mapping[tuple[str, str, str], bool | None]
-
-
-Earlier = Mapping[tuple[str, str], Said]
-"""What was said, by job and part."""
 
 
 @dataclass(frozen=True)
@@ -80,28 +59,3 @@ def _moved(item: Item, before: Said) -> Change | None:
     day: dt.date = getattr(current, edge).p50
     days = (day - before.edges[edge]).days
     return Change(item, before, edge, days) if worth_saying(days) else None
-
-
-def earlier_of(data: Mapping[str, Any]) -> Earlier:
-    """What a kept digest said, of this form or of the first one.
-
-    Raises `KeyError`, `TypeError` or `ValueError` for one that is neither.
-    """
-    if data["format"] == 1:
-        told = [item for name in _LISTS for item in data.get(name, ())]
-        return {(i["operation"], i["area"]): _said(i, i.get("window")) for i in told}
-    return {
-        (i["job"], i["part"]): _said(i, i["season"] and i["season"]["possible"])
-        for i in data["items"]
-    }
-
-
-def _said(item: Mapping[str, Any], season: Mapping[str, Any] | None) -> Said:
-    edges: dict[Edge, dt.date] = {}
-    if season:
-        edges = {
-            "opens": dt.date.fromisoformat(season["opens"]["p50"]),
-            "closes": dt.date.fromisoformat(season["closes"]["p50"]),
-        }
-    held = {(r["gate"], r["fact"], r["limit"]): r["holds"] for r in item["reasons"]}
-    return Said(item["verdict"], edges, held)

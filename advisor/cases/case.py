@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import PurePath
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from advisor.base.problems import Place
 
 if TYPE_CHECKING:
     from advisor.rulebook.model import RuleBook
     from advisor.site.journal import Journal
+    from advisor.site.kept_digests import Earlier
     from advisor.site.kept_plan import KeptPlan
     from advisor.site.record import Site
     from advisor.weather.normals import MonthlyNormals
@@ -29,15 +30,15 @@ def _no_digest(before: dt.date) -> None:
 
 @dataclass(frozen=True)
 class Kept:
-    """What was kept of a lawn. plan: the last one settled on. digest: the data of the last digest
-    kept before a day.
+    """What was kept of a lawn. plan: the last one settled on. digest: what the last digest kept
+    before a day said.
 
     Whoever makes a case hands these in. They are called when somebody asks, as most do not; so a
     damaged plan or digest stops only who needs it. Both raise `BadInput` for a damaged file.
     """
 
     plan: Callable[[], KeptPlan | None] = _no_plan
-    digest: Callable[[dt.date], Mapping[str, Any] | None] = _no_digest
+    digest: Callable[[dt.date], Earlier | None] = _no_digest
 
 
 NOTHING_KEPT = Kept()
@@ -68,8 +69,8 @@ class Case:
         return plan if plan is not None and plan.made <= self.on <= plan.ends else None
 
     @property
-    def said(self) -> Mapping[str, Any] | None:
-        """The data of the last digest kept before the day."""
+    def said(self) -> Earlier | None:
+        """What the last digest kept before the day said."""
         return self.kept.digest(self.on)
 
     def place(self, file: str = "") -> Place:

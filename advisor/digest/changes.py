@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from typing import Any
 
-from advisor.advice.difference import Change, difference, earlier_of
+from advisor.advice.difference import Change, difference
 from advisor.advice.item import Item
 from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
+from advisor.site.kept_digests import Earlier
 
 _SAID = {
     "do": "to do",
@@ -23,9 +23,7 @@ _SAID = {
 }
 
 
-def changes(
-    kept: Mapping[str, Any] | None, answers: Iterable[Answer], soil: str = ""
-) -> tuple[str, ...]:
+def changes(kept: Earlier | None, answers: Iterable[Answer], soil: str = "") -> tuple[str, ...]:
     """What is no longer as the kept digest said: verdicts with a reason, seasons with their days.
 
     Verdicts that changed alike are told in one sentence, with the first one's reason. soil: how
@@ -36,14 +34,14 @@ def changes(
     by_item = {answer.item.key: answer for answer in answers}
     turned: dict[tuple[str, str], list[Change]] = {}
     moved: dict[str, list[Item]] = {}
-    for change in difference((a.item for a in by_item.values()), earlier_of(kept)):
+    for change in difference((a.item for a in by_item.values()), kept):
         if change.edge is None:
             turned.setdefault((change.before.verdict, change.item.verdict), []).append(change)
         else:
             moved.setdefault(_shift(change, soil), []).append(change.item)
     told = [
         sentence(
-            f"{_named(c.item for c in group)}: {_SAID[was]} before, now {_SAID[now]}"
+            f"{_named(c.item for c in group)}: {_SAID.get(was, was)} before, now {_SAID[now]}"
             f"{_because(group[0], by_item[group[0].item.key])}"
         )
         for (was, now), group in turned.items()

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from advisor.base.files import write_whole
 from advisor.base.json_text import from_json
@@ -13,6 +15,28 @@ from advisor.base.problems import BadInput, Place
 
 KEPT_FOLDER = "digests"
 FORMATS = (1, 2)
+
+
+Edge = Literal["opens", "closes"]
+_LISTS = ("do", "hold", "wait", "coming", "measure", "leave", "missed")
+"""Where the first form of a kept digest has its answers."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """What was said of a job on a part before.
+
+    edges: the usual first and last day of its season. held: how each comparison that was told came
+    out, by its gate, fact and limit.
+    """
+
+    verdict: str
+    edges: Mapping[Edge, dt.date]
+    held: Mapping[tuple[str, str, str], bool | None]
+
+
+Earlier = Mapping[tuple[str, str], Said]
+"""What was said, by job and part."""
 
 
 def keep(site: Path, day: dt.date, data: dict[str, Any]) -> Path:
@@ -29,8 +53,8 @@ def keep(site: Path, day: dt.date, data: dict[str, Any]) -> Path:
     return file
 
 
-def last_kept(site: Path, before: dt.date) -> dict[str, Any] | None:
-    """The data of the last digest kept before a day, or None.
+def last_kept(site: Path, before: dt.date) -> Earlier | None:
+    """What the last digest kept before a day said, or None.
 
     Raises `BadInput` if that file has been damaged.
     """
@@ -47,4 +71,36 @@ def last_kept(site: Path, before: dt.date) -> dict[str, Any] | None:
     if not isinstance(data, dict) or data.get("format") not in FORMATS:
         what = "this is no kept digest of a format that is known; delete it to go on without"
         raise BadInput.at(Place(str(file)), what)
-    return data
+    try:
+        return earlier_of(data)
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        what = (
+            f"the kept digest has been damaged ({type(error).__name__}: {error}); delete it to go "
+            "on without"
+        )
+        raise BadInput.at(Place(str(file)), what) from None
+
+
+def earlier_of(data: Mapping[str, Any]) -> Earlier:
+    """What a kept digest said, of this form or of the first one.
+
+    Raises `KeyError`, `TypeError` or `ValueError` for one that is neither.
+    """
+    if data["format"] == 1:
+        told = [item for name in _LISTS for item in data.get(name, ())]
+        return {(i["operation"], i["area"]): _said(i, i.get("window")) for i in told}
+    return {
+        (i["job"], i["part"]): _said(i, i["season"] and i["season"]["possible"])
+        for i in data["items"]
+    }
+
+
+def _said(item: Mapping[str, Any], season: Mapping[str, Any] | None) -> Said:
+    edges: dict[Edge, dt.date] = {}
+    if season:
+        edges = {
+            "opens": dt.date.fromisoformat(season["opens"]["p50"]),
+            "closes": dt.date.fromisoformat(season["closes"]["p50"]),
+        }
+    held = {(r["gate"], r["fact"], r["limit"]): r["holds"] for r in item["reasons"]}
+    return Said(str(item["verdict"]), edges, held)

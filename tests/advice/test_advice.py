@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from advisor.advice.book import Advice
-from advisor.advice.difference import difference, earlier_of
+from advisor.advice.difference import difference
 from advisor.advice.item import HEAVIEST_FIRST, Item
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
@@ -19,6 +19,7 @@ from advisor.digest.week_json import week_json
 from advisor.planning.keep_plan import keep_plan
 from advisor.planning.workplan import compose_workplan
 from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.site.kept_digests import earlier_of
 
 DAYS = [dt.date(2026, 1, 8) + dt.timedelta(days=15 * n) for n in range(17)]
 

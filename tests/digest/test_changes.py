@@ -51,6 +51,25 @@ def test_no_change_no_words(site, edition):
     assert not [line for line in changed if "back" in line]
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        '{"format": 2}',
+        '{"format": 2, "items": [1]}',
+        '{"format": 2, "items": [{"job": ["a"], "part": "", "season": null}]}',
+        '{"format": 2, "items": [{"job": "a", "part": "", "season": {"possible": 3}}]}',
+        '{"format": 1, "do": [{}]}',
+        '{"format": 1, "do": [{"operation": "a", "area": "", "verdict": "do"}]}',
+    ],
+)
+def test_a_kept_digest_that_lacks_something_is_named(site, edition, text):
+    """Well-formed, of a known format, and yet no digest of ours: one clear line, no fault."""
+    (site / "digests").mkdir()
+    (site / "digests" / "2026-09-01.json").write_text(text, encoding="utf-8")
+    with pytest.raises(BadInput, match=r"2026-09-01\.json: the kept digest has been damaged"):
+        edition(DEMO_DAY)
+
+
 def test_a_damaged_kept_digest_is_named(site, edition):
     (site / "digests").mkdir()
     (site / "digests" / "2026-09-01.json").write_text("{", encoding="utf-8")
