@@ -113,9 +113,10 @@ class Advice:
         if not (item.taken_up and item.sure and item.date and item.date.kind == "deadline"):
             return item
         weight, date = item.weight, item.date
+        stand_ins = self.case.book.stands_in_for
         for later in self._after(id, part):
             # Most are told from their season alone, which is sooner had than their verdict.
-            if part.decider.outlook(later).state == "open" and later not in self._stand_ins:
+            if part.decider.outlook(later).state == "open" and later not in stand_ins:
                 other = self.by_itself(later, part)
                 if other.taken_up and other.sure:
                     weight = min(weight, other.weight, key=HEAVIEST_FIRST.index)
@@ -160,10 +161,6 @@ class Advice:
             if id in self.case.book.all_before[later]:
                 yield later
 
-    @property
-    def _stand_ins(self) -> Collection[str]:
-        return self.case.book.stands_in_for
-
     def _better(self, id: str, part: Part) -> str:
         """A job that this one stands in for, and that can still be had."""
         for other in self.case.book.stands_in_for.get(id, ()):
@@ -180,10 +177,10 @@ def _key(id: str, part: Part) -> tuple[str, str, str]:
 
 def _before(date: ItemDate, other: Item) -> ItemDate:
     """A deadline no later than the day of work that has to come after it."""
-    day = other.date.day if other.date else date.day
-    if other.date is None or other.date.kind not in ("deadline", "appointment") or day >= date.day:
+    due = other.date
+    if due is None or due.kind not in ("deadline", "appointment") or due.day >= date.day:
         return date
-    return ItemDate("deadline", other.date.day, sake=other.operation.id)
+    return ItemDate("deadline", due.day, sake=other.operation.id)
 
 
 def _stands_back(decision: Decision) -> Conflict | None:

@@ -23,7 +23,6 @@ Form = Literal["text", "html", "json"]
 class Edition:
     """A composed week and what a reader sees of it."""
 
-    case: Case
     week: Week
     digest: Digest
 
@@ -32,7 +31,7 @@ def compose_edition(case: Case) -> Edition:
     """Compose the week and compare it with the last kept digest of an earlier day."""
     week = compose_week(case)
     changed = changes(case.said, week.answers, week.soil)
-    return Edition(case, week, fitted(digest_of(week, case, changed), head_words))
+    return Edition(week, fitted(digest_of(week, changed), head_words))
 
 
 def show(edition: Edition, form: Form | str) -> str:

@@ -13,7 +13,8 @@ from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.units import show
 from advisor.digest.choose import Job, soonest
 from advisor.digest.week import Week
-from advisor.planning.free_fit import item_fit, run_fit
+from advisor.planning.fit_days import fit_days
+from advisor.planning.free_fit import run_fit
 
 RUNS, LOOK_DAYS = 4, 35
 NEAR_DAYS = 28
@@ -42,7 +43,8 @@ def _leading(week: Week, shown: Iterable[Job]) -> Item | None:
 
 def _chances(week: Week, item: Item) -> str:
     """`5–7 Sep nearly every year · 12–13 Sep 8 in 10`."""
-    fit, gates = item_fit(item), week.advice.gates
+    gates = week.advice.gates
+    fit = fit_days(item.part.decider, item.operation.id)
     said = []
     for run in free_runs(week.advice.case.site, week.first, week.first + LOOK_DAYS * ONE_DAY)[
         :RUNS

@@ -100,7 +100,7 @@ def _shortly(amounts: Iterable[Amount]) -> Iterator[str]:
 
 def _first(job: Job, week: Week) -> str:
     """Work that is needed on the same area, comes before this, and cannot be done yet."""
-    before = week.before[job[0].decision.operation.id]
+    before = week.advice.case.book.work_before[job[0].decision.operation.id]
     areas = {answer.area for answer in job}
     waiting = dict.fromkeys(
         a.title.lower()

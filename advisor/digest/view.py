@@ -14,7 +14,6 @@ from advisor.advice.gates import AHEAD_DAYS, Gate, of_plan
 from advisor.answers.answer import Answer
 from advisor.answers.sources import Claim, Line, claim
 from advisor.answers.words import listed, sentence
-from advisor.cases.case import Case
 from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.digest.strip import strip_of
@@ -78,7 +77,7 @@ class Digest:
     in_season_mind: tuple[Claim, ...] = ()
 
 
-def digest_of(week: Week, case: Case, changed: tuple[str, ...] = ()) -> Digest:
+def digest_of(week: Week, changed: tuple[str, ...] = ()) -> Digest:
     """The digest of a composed week."""
     shown, rest = choose_jobs(week.do)
     tasks = tasks_of(shown, week)
@@ -89,7 +88,7 @@ def digest_of(week: Week, case: Case, changed: tuple[str, ...] = ()) -> Digest:
         lead=week.lead,
         gates=gate_lines(week_gates(week), week.first, brief=True),
         changed=changed,
-        plan=plan_lines(case),
+        plan=plan_lines(week.advice),
         strip=tuple(strip_of(week, shown)),
         tasks=tasks,
         finding=_finding(week),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Protocol
@@ -47,8 +47,8 @@ class Question:
 class Week:
     """What a reader gets. Lists are in order of urgency; nothing is cut from them here.
 
-    lead: the one sentence. before: for each operation, those that come before it. measure: the one
-    fact that would settle most. water, weather: sentences. soil: its warmth against other years.
+    lead: the one sentence. measure: the one fact that would settle most. water, weather: sentences.
+    soil: its warmth against other years.
     """
 
     advice: Advice
@@ -68,7 +68,6 @@ class Week:
     soil: str
     weather: str
     law: str
-    before: Mapping[str, Collection[str]]
 
     @property
     def answers(self) -> tuple[Answer, ...]:
@@ -141,7 +140,6 @@ def compose_week(case: Case, parts_of: PartsOf = parts_on) -> Week:
         ),
         weather=once(of_day, ("weather", on), lambda: weather_line(case)),
         law=once(of_rules, ("law", *_place_of_law(case)), lambda: law_line(case)),
-        before=case.book.work_before,
     )
 
 

@@ -19,9 +19,17 @@ class RunFit:
     chance: float
 
 
-def item_fit(item: Item) -> FitDays | None:
-    """The days that suit a job, over the years of the record; None without weather."""
-    return fit_days(item.part.decider, item.operation.id)
+class Fits:
+    """The days that suit jobs, each reckoned when it is first asked for, and once."""
+
+    def __init__(self) -> None:
+        self._found: dict[tuple[str, str], FitDays | None] = {}
+
+    def of(self, item: Item) -> FitDays | None:
+        """Over the years of the record; None without weather."""
+        if item.key not in self._found:
+            self._found[item.key] = fit_days(item.part.decider, item.operation.id)
+        return self._found[item.key]
 
 
 def run_fit(item: Item, fit: FitDays | None, run: FreeRun, gates: Gates) -> RunFit | None:

@@ -4,22 +4,21 @@ from __future__ import annotations
 
 import datetime as dt
 
+from advisor.advice.book import Advice
 from advisor.advice.gates import Gates, gates_of_work
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
-from advisor.cases.case import Case
 from advisor.planning.gate_words import only_after
 from advisor.planning.timetable import clock
 from advisor.site.kept_plan import PlannedDay
 
 
-def plan_lines(case: Case) -> tuple[str, ...]:
+def plan_lines(advice: Advice) -> tuple[str, ...]:
     """One line for each day of work that is still to come, and one for the watering after it."""
-    plan, on = case.plan, case.on
+    plan, on = advice.plan, advice.on
     if plan is None:
         return ()
-    gates = Gates(case)
-    lines = [day_line(day, gates) for day in plan.days if day.date >= on]
+    lines = [day_line(day, advice.gates) for day in plan.days if day.date >= on]
     sown = plan.sown
     if sown is not None and on <= plan.ends:
         after = max(sown + dt.timedelta(days=1), on)

@@ -17,8 +17,8 @@ from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
 from advisor.cases.case import Case
 from advisor.cases.laws import laws_of
-from advisor.planning.fit_days import FitDays, day_slice, people_can_work
-from advisor.planning.free_fit import item_fit, open_days, run_fit
+from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
+from advisor.planning.free_fit import open_days, run_fit
 from advisor.rulebook.law import left_by
 from advisor.rulebook.options import with_options
 
@@ -126,7 +126,11 @@ def compose_weekends(
     if end > furthest:
         what = f"{end} is further off than the weather reaches; wanted {furthest} or sooner"
         raise BadInput.at(Place("--to"), what)
-    jobs = [_Job(item, fit) for item in advice.taken_up() if (fit := item_fit(item)) is not None]
+    jobs = [
+        _Job(item, fit)
+        for item in advice.taken_up()
+        if (fit := fit_days(item.part.decider, item.operation.id)) is not None
+    ]
     dry = people_can_work(facts)
     gates = advice.gates
     found = []

@@ -18,7 +18,7 @@ from advisor.cases.case import Case
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
 from advisor.planning.fit_days import day_slice
-from advisor.planning.free_fit import item_fit
+from advisor.planning.free_fit import Fits
 from advisor.planning.lawn_tasks import crew_of, tasks_of
 from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
@@ -135,10 +135,13 @@ def compose_workplan(
             what = f"'{id}' has no steps to plan; known: {', '.join(sorted(work.steps))}"
             raise BadInput.at(Place("--only"), what)
     gates = advice.gates
-    chosen, left = _choose(advice, dates, only)
+    fits = Fits()
+    chosen, left = _choose(advice, fits, dates, only)
     after = dates[-1] + ONE_DAY
     found = [(item, late_gates(gates, item, dates)) for item in chosen]
-    shut = tuple(Shut(item, late, _next_day(gates, [item], after)) for item, late in found if late)
+    shut = tuple(
+        Shut(item, late, _next_day(gates, fits, [item], after)) for item, late in found if late
+    )
     items, apart = keep_apart([item for item, late in found if not late], case.book.all_before)
     tasks = tasks_of(
         case, items, lambda i: barred_by_gates(gates, i, dates) | barred_by_verdict(i, dates)
@@ -159,7 +162,7 @@ def compose_workplan(
         plan=plan,
         left=(*(Left(s.item, s.why) for s in shut), *(Left(i, why) for i, why in apart), *left),
         next_days={
-            id: _next_day(gates, [item for item in items if item.operation.id == id], after)
+            id: _next_day(gates, fits, [i for i in items if i.operation.id == id], after)
             for id in dict.fromkeys(item.operation.id for item in items)
         },
         rain=wet,
@@ -176,7 +179,7 @@ def _check(on: dt.date, first: dt.date, days: int) -> None:
 
 
 def _choose(
-    advice: Advice, dates: Sequence[dt.date], only: Sequence[str]
+    advice: Advice, fits: Fits, dates: Sequence[dt.date], only: Sequence[str]
 ) -> tuple[tuple[Item, ...], tuple[Left, ...]]:
     """Work that is taken up, in season on the days, and that nothing holds back; and the rest.
 
@@ -189,7 +192,7 @@ def _choose(
             continue
         if not named and (item.need is False or item.goes_on or not item.raised):
             continue
-        why = _why_not(advice, item, dates, named=named)
+        why = _why_not(advice, fits, item, dates, named=named)
         if why:
             left.append(Left(item, why))
         else:
@@ -197,7 +200,9 @@ def _choose(
     return tuple(chosen), tuple(left)
 
 
-def _why_not(advice: Advice, item: Item, dates: Sequence[dt.date], *, named: bool) -> str:
+def _why_not(
+    advice: Advice, fits: Fits, item: Item, dates: Sequence[dt.date], *, named: bool
+) -> str:
     decision = item.decision
     if decision.for_good:
         return decision.conflicts[0].says
@@ -208,7 +213,7 @@ def _why_not(advice: Advice, item: Item, dates: Sequence[dt.date], *, named: boo
         return "ruled out"
     if item.verdict == "missed" and not item.near((dates[-1] - advice.on).days):
         return OVER
-    chance = _in_season(item, dates)
+    chance = _in_season(fits, item, dates)
     if chance is None:
         return "its season is not known without weather"
     if chance < EVEN:
@@ -243,8 +248,8 @@ def _headline(advice: Advice, item: Item) -> str:
     return said[0].lower() + said[1:]
 
 
-def _in_season(item: Item, dates: Sequence[dt.date]) -> float | None:
-    facts, fit = item.part.decider.day.weather, item_fit(item)
+def _in_season(fits: Fits, item: Item, dates: Sequence[dt.date]) -> float | None:
+    facts, fit = item.part.decider.day.weather, fits.of(item)
     if facts is None or fit is None:
         return None
     days = day_slice(facts, dates[0], dates[-1])
@@ -263,7 +268,7 @@ def _gates_of(
             yield from gates.of(item.operation, item.part.label, day)
 
 
-def _next_day(gates: Gates, items: Sequence[Item], after: dt.date) -> NextDay | None:
+def _next_day(gates: Gates, fits: Fits, items: Sequence[Item], after: dt.date) -> NextDay | None:
     """The first free day from `after` on that no gate bars and that is as likely fit as not.
 
     items: one operation on each part of the lawn; the least likely of them counts.
@@ -271,12 +276,12 @@ def _next_day(gates: Gates, items: Sequence[Item], after: dt.date) -> NextDay | 
     facts = items[0].part.decider.day.weather
     if facts is None:
         return None
-    fits = [item_fit(item) for item in items]
+    found = [fits.of(item) for item in items]
     for date in _free_dates(gates.case, after):
         if any(gates.bars(item.operation, item.part.label, date) for item in items):
             continue
         days = day_slice(facts, date, date)
-        chances = [fit.chance(days) if fit and days else None for fit in fits]
+        chances = [fit.chance(days) if fit and days else None for fit in found]
         known = [chance for chance in chances if chance is not None]
         if len(known) == len(chances) and min(known) >= EVEN:
             return NextDay(date, min(known))

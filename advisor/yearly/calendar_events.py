@@ -7,6 +7,7 @@ import uuid
 from dataclasses import dataclass
 
 from advisor.advice.book import Advice
+from advisor.advice.dates import coming
 from advisor.advice.gates import gate_rules
 from advisor.advice.item import Item
 from advisor.answers.words import listed, sentence
@@ -80,11 +81,9 @@ def _surest(seasons: list[tuple[Item, Opening]]) -> list[tuple[Item, Opening]]:
 
 def opening_of(item: Item) -> Opening | None:
     """The season that the verdict speaks of, or the next of the same work after a missed one."""
-    if item.verdict != "missed":
-        return item.decision.outlook.current
-    own = (later for later in item.decision.later if later.operation == item.operation.id)
-    following = next(own, None)
-    return following.opening if following else None
+    if item.verdict == "missed":
+        return coming(item.decision)
+    return item.decision.outlook.current
 
 
 def _event(seasons: list[tuple[Item, Opening]], advice: Advice, lawn_name: str) -> Event:

@@ -64,7 +64,7 @@ def year_text(year: Year) -> str:
 
 
 def _plan(year: Year) -> tuple[str, ...]:
-    return plan_lines(year.case)
+    return plan_lines(year.advice)
 
 
 def _gates(year: Year, week: Week | None = None) -> tuple[GateLine, ...]:

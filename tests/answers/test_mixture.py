@@ -136,7 +136,7 @@ def test_the_week_tells_what_the_other_grass_would_change(
     week = compose_week(lawn)
     (job,) = [answer for answer in week.do if answer.decision.operation.id == "low_mow"]
     said = "For the Kentucky bluegrass in the mixture (20 %): "
-    (task,) = [t for t in digest_of(week, lawn).tasks if t.title.startswith("Low mowing")]
+    (task,) = [t for t in digest_of(week).tasks if t.title.startswith("Low mowing")]
     if on < "2015-09-01":
         assert job.mixture == ()
         assert job.advice[0].startswith(f"{said}the season closes about")

@@ -86,7 +86,7 @@ def test_no_folder_beside_the_process_gets_into_a_letter(
         monkeypatch.chdir(beside)
         composer = Composer(weather, book, DEMO_DAY, TODAY, Editor())
         letters[beside] = [composer.letter(key) for key in keys]
-        cases = [composer.week_of(key)[0] for key in keys]
+        cases = [composer.week_of(key).advice.case for key in keys]
         assert [(case.plan, case.said) for case in cases] == [(None, None)] * len(keys)
     assert letters[tmp_path] == letters[of_another]
     assert all(letter.text for letter in letters[tmp_path])

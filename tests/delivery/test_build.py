@@ -186,8 +186,8 @@ def test_a_week_with_nothing_to_do_is_a_short_mail(tmp_path, book):
     reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "tall_fescue",
                     None, "us", TODAY, "form")  # fmt: skip
     composer = Composer(cell_weather(folder, cell, TODAY), book, WEEK, TODAY, Editor())
-    case, week = composer.week_of(key_of(reader, cell))
-    full = digest_of(week, case)
+    week = composer.week_of(key_of(reader, cell))
+    full = digest_of(week)
     idle = replace(full, tasks=(), finding=None, dated=(), held=(), care=("Mind.",), leave="x")
     short = digest_text(shortened(idle))
     assert len(short.split()) < 120 < len(digest_text(full).split())

@@ -40,8 +40,8 @@ def told(request, cell, book):
         reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", grass,
                         None, "us", TODAY, "form")  # fmt: skip
         key = key_of(reader, place)
-        case, week = composer.week_of(key)
-        found.append((key, case, week, composer.letter(key)))
+        week = composer.week_of(key)
+        found.append((key, week, composer.letter(key)))
     return found
 
 
@@ -51,7 +51,8 @@ def told_source(evidence):
 
 
 def test_only_what_was_told_is_told(told, cell, book):
-    for key, case, _, letter in told:
+    for key, week, letter in told:
+        case = week.advice.case
         assert case.journal.entries == ()
         assert case.site.water.irrigated is None
         assert case == case_of(key, cell[1], book, case.on, TODAY)
@@ -61,16 +62,16 @@ def test_only_what_was_told_is_told(told, cell, book):
 
 
 def test_the_head_is_short_and_the_subject_one_line(told):
-    for _, case, week, letter in told:
+    for _, week, letter in told:
         head = letter.text.partition(LINE)[0]
         assert len(head.split()) <= 350 + len(" ".join(vars(EDITOR).values()).split()) + 12
-        assert letter.subject == subject_of(reader_digest(week, case))
+        assert letter.subject == subject_of(reader_digest(week))
         assert 0 < len(letter.subject) <= LONGEST
 
 
 def test_open_seasons_are_told_with_their_end_their_cause_and_their_cautions(told):
-    for _, case, week, letter in told:
-        digest = reader_digest(week, case)
+    for _, week, letter in told:
+        digest = reader_digest(week)
         by_title = {answer.title: answer for answer in week.measure}
         # Numbers of sources stand before the full stop.
         text = re.sub(r"\s\[[0-9, ]+\]", "", letter.text)
@@ -90,8 +91,8 @@ def test_open_seasons_are_told_with_their_end_their_cause_and_their_cautions(tol
 def test_nobody_is_led_to_sow_into_a_weed_preventer_or_to_rake_out_seed(told, book):
     """Each wait of the rule book between two jobs that are shown is told, with its source."""
     ids = {operation.title: id for id, operation in book.operations.items()}
-    for _, case, week, letter in told:
-        digest = reader_digest(week, case)
+    for _, week, letter in told:
+        digest = reader_digest(week)
         shown = {ids[line.title]: line.says for line in digest.in_season}
         head, _, below = (" ".join(part.split()) for part in letter.text.partition(LINE))
         for wait in (w for o in book.operations.values() for w in o.waits):
@@ -113,8 +114,8 @@ def test_most_of_the_year_some_season_is_told(cell, book):
     reader = Reader("x@example.org", "X", 42.0, -93.1, "50010", "US", "IA", "", "tall_fescue",
                     None, "us", TODAY, "form")  # fmt: skip
     composer = Composer(weather, book, dt.date(2018, 9, 10), TODAY, Editor())
-    case, week = composer.week_of(key_of(reader, place))
-    digest = reader_digest(week, case)
+    week = composer.week_of(key_of(reader, place))
+    digest = reader_digest(week)
     assert digest.lead.startswith("In season if needed: overseeding, core aeration and ")
     assert digest.in_season[0].says == "Until 15 Sep, if you want it."
     assert digest.in_season[0].mind.startswith("Mind: Treated seed")
@@ -126,7 +127,7 @@ def test_most_of_the_year_some_season_is_told(cell, book):
     )
     assert any("after a broadleaf weed killer: " in m.says.lower() for m in digest.in_season_mind)
     with_work = replace(week, hold=week.do)
-    assert reader_digest(with_work, case).lead == week.lead
+    assert reader_digest(with_work).lead == week.lead
 
 
 @pytest.mark.parametrize(
@@ -138,5 +139,5 @@ def test_most_of_the_year_some_season_is_told(cell, book):
     ],
 )
 def test_a_long_sentence_is_cut_where_it_may_be(told, lead, subject):
-    _, case, week, _ = told[0]
-    assert subject_of(replace(reader_digest(week, case), lead=lead)) == subject
+    _, week, _ = told[0]
+    assert subject_of(replace(reader_digest(week), lead=lead)) == subject

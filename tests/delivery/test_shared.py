@@ -39,7 +39,7 @@ def plainly(key: LetterKey, weather: CellWeather, book, on: dt.date, editor: Edi
     """The letter of a case composed by itself: nothing kept, rendered in full."""
     case = case_of(key, weather, book, on, TODAY)
     week = compose_week(case)
-    digest = reader_digest(week, case)
+    digest = reader_digest(week)
     digest = replace(digest, editor=editor.lines)
     beside = beside_of(key, week.advice, known=key.grass != UNKNOWN_GRASS)
     beside = beside if key.told_nothing else beside.not_shown
@@ -182,7 +182,7 @@ def test_amounts_are_filled_in_as_they_would_be_rendered(tmp_path, book):
     key = LetterKey(cell, 42.0, -93.0, "kentucky_bluegrass", "US", "IA", "us", (growing,), 300.0)
     weather = cell_weather(folder, cell, TODAY)
     case = case_of(key, weather, book, on, TODAY)
-    digest = told(compose_week(case), case)
+    digest = told(compose_week(case))
     (mowing,) = digest.tasks
     assert mowing.effort
     mowing = replace(mowing, cautions=("Closed shoes.",))

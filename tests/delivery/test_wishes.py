@@ -90,8 +90,8 @@ def test_a_week_with_work_or_a_correction_reaches_everybody(mailing, book):
     for editor, none in ((Editor("Hello."), True), (Editor(correction="Not 3 in."), False)):
         composer = Composer(weather, book, WINTER, TODAY, editor)
         assert composer.letter(key).is_none == none
-    case, week = composer.week_of(key)
-    idle = reader_digest(week, case)
+    week = composer.week_of(key)
+    idle = reader_digest(week)
     assert not worth_a_mail(idle)
     assert worth_a_mail(replace(idle, dated=(Line("Overseeding", "By 9 Sep: order seed."),)))
     autumn = Composer(weather, book, dt.date(2018, 9, 10), TODAY, Editor())

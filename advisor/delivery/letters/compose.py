@@ -75,7 +75,7 @@ class Composer:
         self.axis: Axis | None = None
         """Made when it is first needed, or given: that of the same weather, place and day."""
         self._decided: LetterKey | None = None
-        self._week: tuple[Case, Week] | None = None
+        self._week: Week | None = None
         self._beside: Beside | None = None
         self._patterns: dict[tuple[Form, Weeks], Pattern] = {}
         self.distinct = 0
@@ -83,12 +83,12 @@ class Composer:
 
     def letter(self, key: LetterKey) -> Letter:
         """The digest of a key as text and HTML."""
-        case, week = self.week_of(key)
+        week = self.week_of(key)
         wishes = key.form, key.weeks
         if wishes not in self._patterns:
-            self._patterns[wishes] = Pattern(told(week, case), partial(self._letter, *wishes))
+            self._patterns[wishes] = Pattern(told(week), partial(self._letter, *wishes))
         jobs, _ = choose_jobs(week.do)
-        efforts = [effort_of(resized(job, case, key.area_m2)) for job in jobs]
+        efforts = [effort_of(resized(job, week.advice.case, key.area_m2)) for job in jobs]
         beside = self._beside if key.told_nothing else self._beside and self._beside.not_shown
         return replace(self._patterns[wishes].letter(efforts), beside=beside)
 
@@ -100,8 +100,8 @@ class Composer:
         page = mail_html(digest) if form == "both" else ""
         return Letter(subject_of(digest), digest_text(digest), page)
 
-    def week_of(self, key: LetterKey) -> tuple[Case, Week]:
-        """The case and the week of a key, but for its size: told without amounts.
+    def week_of(self, key: LetterKey) -> Week:
+        """The week of a key, but for its size: told without amounts.
 
         The last one is kept for the keys that follow and differ in nothing else.
         """
@@ -112,7 +112,7 @@ class Composer:
             case = case_of(any_size, self.weather, self.book, self.on, self.today)
             week = compose_week(case, self._parts_of)
             self._beside = beside_of(any_size, week.advice, known=not candidates(case))
-            self._decided, self._week = any_size, (case, week)
+            self._decided, self._week = any_size, week
             self.distinct += 1
         return self._week
 
@@ -124,14 +124,14 @@ class Composer:
         return parts_on(case, unknown_as=unknown_as, axis=self.axis, kept=self.kept)
 
 
-def reader_digest(week: Week, case: Case) -> Digest:
+def reader_digest(week: Week) -> Digest:
     """What a reader of a list is told of a week."""
-    return shortened(fitted(told(week, case), head_words))
+    return shortened(fitted(told(week), head_words))
 
 
-def told(week: Week, case: Case) -> Digest:
+def told(week: Week) -> Digest:
     """All that a reader could be told of a week, however long."""
-    return for_mail(with_season(digest_of(week, case), week, case.book))
+    return for_mail(with_season(digest_of(week), week))
 
 
 def worth_a_mail(digest: Digest) -> bool:

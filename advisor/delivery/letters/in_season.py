@@ -20,7 +20,6 @@ from advisor.delivery.letters.together import Said, order_of, shut_out
 from advisor.delivery.mails.subject import LONGEST
 from advisor.digest.view import Digest
 from advisor.digest.week import COMING_DAYS, Week
-from advisor.rulebook.model import RuleBook
 
 MOST, MOST_BESIDE_WORK = 4, 2
 _TOLD_ELSEWHERE = frozenset({"watering"})
@@ -28,7 +27,7 @@ _TOLD_ELSEWHERE = frozenset({"watering"})
 _WORTH_IT = ("do it", "possible")
 
 
-def with_season(digest: Digest, week: Week, book: RuleBook) -> Digest:
+def with_season(digest: Digest, week: Week) -> Digest:
     """The digest with what is open and not decided, its cautions and its sources.
 
     What is coming says what to find out for it.
@@ -42,6 +41,7 @@ def with_season(digest: Digest, week: Week, book: RuleBook) -> Digest:
     common = {id: found[id].short for id in counts if counts[id] > 1}
     beside = {text for task in digest.tasks for text in task.care}
     full = (*digest.care, *(c.text for c in found.values() if c.text not in beside))
+    book = week.advice.case.book
     labels = shut_out(shown, book)
     orders = [order_of(answer, shown, book) for answer in shown]
     nothing_else = not week.hold and all(a.decision.operation.routine for a in week.do)

@@ -84,8 +84,8 @@ def letters(folder: Path, book: RuleBook) -> Iterator[tuple[str, Letter]]:
         key = key_of(reader, cell)
         yield name, composer.letter(key)
         if grass == "bermudagrass" and cell:
-            case, week = composer.week_of(key)
-            idle = reader_digest(dataclasses.replace(week, do=(), hold=(), question=None), case)
+            week = composer.week_of(key)
+            idle = reader_digest(dataclasses.replace(week, do=(), hold=(), question=None))
             idle = dataclasses.replace(idle, lead="Nothing to do this week.", in_season=())
             idle = shortened(idle)
             yield "nothing to do", letter_of(idle)
