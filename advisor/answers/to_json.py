@@ -22,10 +22,10 @@ from advisor.windows.spread import Spread
 FORMAT = 2
 
 
-def head_json(advice: Advice) -> dict[str, Any]:
-    """What every document of ours begins with."""
+def head_json(advice: Advice, form: int = FORMAT) -> dict[str, Any]:
+    """What every document about an advice begins with. form: the number of its form."""
     return {
-        "format": FORMAT,
+        "format": form,
         "rulebook": advice.case.book.hash,
         "site": advice.case.site.name,
         "on": advice.on.isoformat(),

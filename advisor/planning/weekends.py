@@ -12,10 +12,10 @@ from advisor.advice.book import Advice
 from advisor.advice.free_days import FreeRun, free_runs
 from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import Item
+from advisor.advice.of_advice import OfAdvice
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
-from advisor.cases.case import Case
 from advisor.cases.laws import laws_of
 from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
 from advisor.planning.free_fit import open_days, run_fit
@@ -66,7 +66,7 @@ class Choice:
 
 
 @dataclass(frozen=True)
-class Weekends:
+class Weekends(OfAdvice):
     """wanted: the work that was looked at, as (operation, title). choices: in order of date.
     gates: of work that breaks the soil, for the first day of its season on which it can be done.
     instead: of each two that exclude each other, and of each that gives way to another, the titles
@@ -81,14 +81,6 @@ class Weekends:
     years: int
     law: str
     gates: tuple[Gate, ...] = ()
-
-    @property
-    def case(self) -> Case:
-        return self.advice.case
-
-    @property
-    def on(self) -> dt.date:
-        return self.advice.on
 
     @property
     def ranked(self) -> tuple[Choice, ...]:

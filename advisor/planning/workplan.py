@@ -10,6 +10,7 @@ from advisor.advice.book import Advice
 from advisor.advice.free_days import free_runs
 from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import Item
+from advisor.advice.of_advice import OfAdvice
 from advisor.answers.answer import answer_of
 from advisor.answers.words import listed
 from advisor.base.dates import ONE_DAY
@@ -67,7 +68,7 @@ class Shut:
 
 
 @dataclass(frozen=True)
-class WorkPlan:
+class WorkPlan(OfAdvice):
     """items: the jobs to plan. work: the steps and machines behind the tasks. rain: days that the
     keeper expects wet.
 
@@ -88,14 +89,6 @@ class WorkPlan:
     rain: tuple[dt.date, ...] = ()
     gates: tuple[Gate, ...] = ()
     shut: tuple[Shut, ...] = ()
-
-    @property
-    def case(self) -> Case:
-        return self.advice.case
-
-    @property
-    def on(self) -> dt.date:
-        return self.advice.on
 
     @property
     def by_id(self) -> dict[str, Task]:

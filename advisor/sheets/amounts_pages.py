@@ -8,6 +8,7 @@ from advisor.advice.gates import gate_json
 from advisor.amounts.amount import Amount
 from advisor.amounts.reckon import Job
 from advisor.amounts.shop import Buy
+from advisor.answers.to_json import head_json
 from advisor.digest.render import render
 from advisor.planning.shopping import Shopping
 from advisor.rulebook.model import RuleBook
@@ -30,10 +31,7 @@ def amounts_json(found: Shopping) -> dict[str, Any]:
     """Of `buy` kg or L, of `work` the `unit` of each amount; money is the keeper's own."""
     case, amounts = found.advice.case, found.amounts
     return {
-        "format": FORMAT,
-        "rulebook": case.book.hash,
-        "site": case.site.name,
-        "on": found.advice.on.isoformat(),
+        **head_json(found.advice, FORMAT),
         "units": case.site.unit_system,
         "gates": [gate_json(gate) for gate in amounts_gates(found)],
         "work": [_job(case.book, job) for job in amounts.jobs],

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from advisor.advice.gates import gate_json
+from advisor.answers.to_json import head_json
 from advisor.planning.weekends import Weekends
 
 FORMAT = 1
@@ -13,10 +14,7 @@ FORMAT = 1
 def weekends_json(found: Weekends) -> dict[str, Any]:
     """Dates are ISO; chances are shares of the years; rank 1 is best."""
     return {
-        "format": FORMAT,
-        "rulebook": found.case.book.hash,
-        "site": found.case.site.name,
-        "on": found.on.isoformat(),
+        **head_json(found.advice, FORMAT),
         "from": found.first.isoformat(),
         "to": found.last.isoformat(),
         "years": found.years,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from advisor.advice.gates import gate_json
+from advisor.answers.to_json import head_json
 from advisor.digest.render import render
 from advisor.planning.timetable import clock, rest_minutes
 from advisor.planning.workplan import WorkPlan, find_out
@@ -45,10 +46,7 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
     view = view_of(plan)
     items = {(item.operation.id, item.part.name): item for item in plan.items}
     return {
-        "format": FORMAT,
-        "rulebook": plan.case.book.hash,
-        "site": plan.case.site.name,
-        "on": plan.on.isoformat(),
+        **head_json(plan.advice, FORMAT),
         "gates": [gate_json(g) for g in (*(g for s in plan.shut for g in s.gates), *plan.gates)],
         "days": [
             {

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from advisor.advice.book import Advice
+from advisor.advice.of_advice import OfAdvice
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.weather_line import weather_line
-from advisor.cases.case import Case
 from advisor.cases.parts import Part
 from advisor.facts.axis import Basis
 from advisor.facts.weather_facts import WeatherFacts
@@ -60,7 +60,7 @@ class YearWindow:
 
 
 @dataclass(frozen=True)
-class Year:
+class Year(OfAdvice):
     """weeks: Mondays (WEEKS,). years: of the weather behind the chances, see `Axis`. dates,
     growing: of the place. forbidden: what is left out by law."""
 
@@ -73,14 +73,6 @@ class Year:
     weather: str
     law: str
     forbidden: str
-
-    @property
-    def case(self) -> Case:
-        return self.advice.case
-
-    @property
-    def on(self) -> dt.date:
-        return self.advice.on
 
     @property
     def parts(self) -> tuple[Part, ...]:

@@ -8,12 +8,13 @@ from typing import Any
 
 import numpy as np
 
-from advisor.answers.to_json import FORMAT, spread_json
+from advisor.answers.to_json import head_json, spread_json
 from advisor.signals.freeze import FreezeDates
 from advisor.windows.calendar import Chances
 from advisor.yearly.place_dates import PlaceDate
 from advisor.yearly.year import Year, YearWindow
 
+FORMAT = 1
 _NAMES = ("p10", "p50", "p90")
 
 
@@ -25,10 +26,7 @@ def year_json(year: Year) -> dict[str, Any]:
     `by_day` lists the days on which the chance of a day changes, from the first of them on.
     """
     return {
-        "format": FORMAT,
-        "rulebook": year.case.book.hash,
-        "site": year.case.site.name,
-        "on": year.on.isoformat(),
+        **head_json(year.advice, FORMAT),
         "from": year.weeks[0].isoformat(),
         "to": (year.weeks[-1] + dt.timedelta(days=6)).isoformat(),
         "basis": year.basis or "none",
