@@ -35,6 +35,10 @@ class _Passed(Record, frozen=True):
     site: Site
 
 
+_PASSED = msgspec.json.Decoder(_Passed)
+"""Made early, when it learns the fields of a site: a test's own clock has dates of another class."""
+
+
 def read_site(folder: Path, known_grasses: Collection[str] | None, today: dt.date) -> Site:
     """The site of a folder. Raises `BadInput` with every problem found.
 
@@ -77,6 +81,6 @@ def _text(path: Path) -> bytes:
 def _passed(name: str, key: str) -> _Passed | None:
     raw = read_keyed(name, key)
     try:
-        return None if raw is None else msgspec.json.decode(raw, type=_Passed)
+        return None if raw is None else _PASSED.decode(raw)
     except msgspec.MsgspecError:
         return None

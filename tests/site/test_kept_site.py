@@ -249,3 +249,23 @@ def test_what_has_another_shape_is_made_anew(checked, folder, tmp_path, part, ot
     keep_keyed(path.name, key.decode(), json.dumps(passed).encode())
     assert read(folder) == fresh
     assert len(checked) == 2
+
+
+def test_a_clock_that_stands_still_reads_a_site_for_the_first_time(folder, tmp_path):
+    """In a process of its own: here the models have long been made with the real clock."""
+    code = (
+        "from freezegun import freeze_time\n"
+        "from pathlib import Path\n"
+        "import datetime as dt, sys\n"
+        "from advisor.site.read_site import read_site\n"
+        "with freeze_time('2026-09-05 14:00'):\n"
+        "    for _ in range(2):\n"
+        "        print(read_site(Path(sys.argv[1]), None, dt.date(2026, 9, 5)).sown_on)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, str(folder)], capture_output=True, text=True, check=False,
+        env={**os.environ, "XDG_CACHE_HOME": str(tmp_path / "own")},
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, "")
+    sown = str(read(folder).sown_on)
+    assert done.stdout.split() == [sown, sown]
