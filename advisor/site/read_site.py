@@ -36,7 +36,7 @@ class _Passed(Record, frozen=True):
 
 
 _PASSED = msgspec.json.Decoder(_Passed)
-"""Made early, when it learns the fields of a site: a test's own clock has dates of another class."""
+"""Made early, when it learns the fields of a site: a test's own clock has dates of its own."""
 
 
 def read_site(folder: Path, known_grasses: Collection[str] | None, today: dt.date) -> Site:

@@ -93,7 +93,11 @@ def _currency(given: Any) -> Any:
 
 
 Currency = Annotated[str, BeforeValidator(_currency)]
-Days = Annotated[DaySpan, BeforeValidator(read_span)]
+Days = Annotated[
+    DaySpan,
+    BeforeValidator(read_span),
+    AfterValidator(lambda span: tuple(map(dt.date.isoformat, span))),
+]
 Clock = Annotated[dt.time, BeforeValidator(_clock)]
 Flag = Annotated[bool, BeforeValidator(as_flag)]
 IN_WORDS = BeforeValidator(as_name)
