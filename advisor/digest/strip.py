@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from advisor.advice.free_days import FreeRun, free_runs
 from advisor.advice.item import Item
 from advisor.answers.sources import Line
-from advisor.answers.words import TENTHS
+from advisor.answers.words import TENTHS, in_ten
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.units import show
 from advisor.digest.choose import Job, soonest
@@ -42,7 +42,7 @@ def _leading(week: Week, shown: Iterable[Job]) -> Item | None:
 
 
 def _chances(week: Week, item: Item) -> str:
-    """`5–7 Sep nearly every year · 12–13 Sep 8 in 10`."""
+    """`5–7 Sep nearly every year · 12–13 Sep 8 years in 10`, as the free days say it."""
     gates = week.advice.gates
     fit = fit_days(item.part.decider, item.operation.id)
     said = []
@@ -51,7 +51,7 @@ def _chances(week: Week, item: Item) -> str:
     ]:
         found = run_fit(item, fit, run, gates)
         tenths = round(found.chance * TENTHS) if found is not None else 0
-        said.append(f"{_days(run, week.first)} {tenths} in 10")
+        said.append(f"{_days(run, week.first)} {in_ten(tenths)}")
     return " · ".join(said)
 
 

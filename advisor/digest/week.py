@@ -268,6 +268,11 @@ def _lead(
         if all(job[0].item.goes_on for job in jobs):
             return f"Nothing but routine this week: {listed(names)}."
         dates = [soonest(job).date for job in jobs]
+        planned = [date.day for date in dates if date is not None and date.kind == "appointment"]
+        if len(planned) == len(jobs):
+            day = min(planned)
+            when = "on" if len(set(planned)) == 1 else "from"
+            return f"As planned: {listed(names)}, {when} {day:%A} {say_date(day, relative_to=on)}."
         days = {date.day for date in dates if date is not None and date.kind == "deadline"}
         first = dates[0]
         if first is None or first.kind != "deadline":

@@ -70,6 +70,9 @@ def test_leads_count_back_from_the_chosen_day(site: Path) -> None:
     days = [dt.date(2026, 9, day) for day in (2, 3, 4)]
     assert all(is_working_day(day, "US", "OH") for day in days)
     assert digest.plan[0].startswith("Saturday 5 Sep, 09:00 to ")
+    # What is settled for a later week is not told as this week's.
+    assert [task.when for task in digest.tasks] == ["planned for Sunday 6 Sep"]
+    assert digest.lead == "As planned: overseeding, on Sunday 6 Sep."
     assert "waters the seed" in digest.plan[-1]
     assert "NEXT, AS YOU PLANNED" in digest_text(digest)
     assert "Next, as you planned" in digest_html(digest)
