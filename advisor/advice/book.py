@@ -37,7 +37,6 @@ class Advice:
         self._items: dict[tuple[str, str, str], Item] = {}
         self._alone: dict[tuple[str, str, str], Item] = {}
         self._jobs: dict[tuple[str, str, str], Job] = {}
-        self._seasons: dict[tuple[str, str, str], Season | None] = {}
 
     @cached_property
     def parts(self) -> tuple[Part, ...]:
@@ -102,10 +101,7 @@ class Advice:
 
     def season(self, item: Item) -> Season | None:
         """The season that the verdict speaks of."""
-        key = _key(item.operation.id, item.part)
-        if key not in self._seasons:
-            self._seasons[key] = season_of(item.decision, item.part.decider)
-        return self._seasons[key]
+        return season_of(item.decision, item.part.decider)
 
     def _item(self, id: str, part: Part) -> Item:
         """The job with what the work after it on the same part makes of its day and weight."""

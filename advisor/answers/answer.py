@@ -8,6 +8,7 @@ from functools import cached_property
 
 from advisor.advice.book import Advice
 from advisor.advice.item import Item, Season
+from advisor.advice.season import season_of
 from advisor.amounts.amount import Amount
 from advisor.answers.headline import clears_text, headline, later_text
 from advisor.answers.law_words import law_advice
@@ -56,8 +57,8 @@ class Measurement:
 class Answer:
     """Everything that a renderer may show of one decision, as sentences and dates.
 
-    item: the job on its part of the lawn, with its one date. season: when it may be done, and its
-    best days. spoken: what its sentences are made with.
+    item: the job on its part of the lawn, with its one date. spoken: what its sentences are made
+    with.
     grass_open: the grass is not known, and only the amounts that no grass changes are told.
     mixture: in a digest, further grasses of the stand that have another verdict.
     """
@@ -70,7 +71,6 @@ class Answer:
     headline: str
     told: tuple[Reason, ...]
     disputes: tuple[str, ...]
-    season: str
     advice: tuple[str, ...]
     amounts: tuple[Amount, ...]
     flips: tuple[Outcome, ...]
@@ -90,6 +90,13 @@ class Answer:
     def reasons(self) -> tuple[Reason, ...]:
         """Every comparison of the decision, made when asked for: a digest tells but a few."""
         return all_reasons(self.decision, *self.spoken)
+
+    @cached_property
+    def season(self) -> str:
+        """When it may be done, and its best days, made when asked for: a digest tells neither."""
+        if self.decision.for_good:
+            return ""
+        return _season(self.decision, season_of(self.decision, self.item.part.decider))
 
     @property
     def window(self) -> Opening | None:
@@ -116,7 +123,6 @@ def answer_of(
         headline=headline(item, told, book),
         told=told,
         disputes=disputes(told, book.vocabulary),
-        season="" if decision.for_good else _season(decision, advice.season(item)),
         advice=tuple(
             dict.fromkeys(sentence(t) for t in (*_law(decision, laws), *_advice(decision, law)))
         ),

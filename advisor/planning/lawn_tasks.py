@@ -13,6 +13,9 @@ from advisor.planning.timetable import Crew, Task
 from advisor.rulebook.order import in_working_order
 from advisor.rulebook.steps import Step
 
+MAYBE = 0.5
+"""Worth of work whose need is not known, against 1 for work that is needed (chosen)."""
+
 
 def tasks_of(
     case: Case,
@@ -50,7 +53,7 @@ def tasks_of(
                         shared=step.machine is None,
                         after=frozenset(previous | first),
                         same_day=frozenset(previous),
-                        worth=1.0 / len(steps),
+                        worth=(1.0 if item.sure else MAYBE) / len(steps),
                         barred=barred(item),
                     )
                 )

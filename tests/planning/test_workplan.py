@@ -236,3 +236,12 @@ evidence:
         "say its effort under 'met'",
     ):
         assert wanted in said
+
+
+def test_of_two_jobs_the_one_that_is_known_to_be_needed_weighs_more(lawn: Case) -> None:
+    plan = compose_workplan(Advice(replace(lawn, on=SATURDAY)), SATURDAY, 3, only=["overseeding"])
+    worth: dict[str, float] = {}
+    for task in plan.tasks:
+        worth[task.area] = worth.get(task.area, 0.0) + task.worth
+    # The front is known to want seed; of the back nobody knows.
+    assert worth == pytest.approx({"front": 1.0, "back": 0.5})
