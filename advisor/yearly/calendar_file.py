@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from icalendar import Alarm, Calendar, vDuration
+from icalendar import Alarm, Calendar, vDuration, vText
 from icalendar import Event as CalendarEvent
 
 from advisor.base.dates import ONE_DAY
@@ -125,6 +125,15 @@ def _reminder(event: Event, by: dt.date) -> Alarm:
     return alarm
 
 
-def _clean(text: str) -> str:
+class _Text(vText):
+    r"""Text as it stands: the library would read `\N` in it as a line end before it escapes."""
+
+    def to_ical(self) -> bytes:
+        """Escaped as RFC 5545, 3.3.11 has it."""
+        escaped = str(self).replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,")
+        return escaped.replace("\n", "\\n").encode()
+
+
+def _clean(text: str) -> _Text:
     """Without control characters other than line ends, which the format cannot carry."""
-    return "".join(c for c in text if c == "\n" or (c != "\t" and control_in(c) is None))
+    return _Text("".join(c for c in text if c == "\n" or (c != "\t" and control_in(c) is None)))
