@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterator
-from dataclasses import replace
 from functools import cached_property
 
 from advisor.advice.dates import date_of, starts
@@ -15,6 +14,7 @@ from advisor.advice.weight import weight_of
 from advisor.amounts.amount import Amount
 from advisor.amounts.minutes import time_of
 from advisor.amounts.reckon import Job, reckon
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.parts import Part, parts_on
 from advisor.facts.axis import Basis

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from advisor.advice.item import Item
+from advisor.base.record import Record
 from advisor.site.kept_digests import Earlier, Edge, Said
 
 WORTH_SAYING_DAYS = 4
@@ -15,8 +15,7 @@ ANOTHER_SEASON_DAYS = 100
 """A date that moves by more is another season's."""
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(Record, frozen=True):
     """An item that is told otherwise than before: another verdict, or its season has moved.
 
     edge, days: which end of the season, and by how many days it is later.

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import groupby
 
 from advisor.base.dates import ONE_DAY
+from advisor.base.record import Record
 from advisor.base.working_days import holiday_names
 from advisor.site.day_spans import days_of
 from advisor.site.record import People, Site
@@ -16,8 +16,7 @@ WEEK = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sun
 WEEKEND = ("saturday", "sunday")
 
 
-@dataclass(frozen=True)
-class FreeRun:
+class FreeRun(Record, frozen=True):
     """Free days in a row. holidays: their names; bridges: working days that would be taken off."""
 
     days: tuple[dt.date, ...]

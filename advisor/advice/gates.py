@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from advisor.advice.free_days import free_runs
 from advisor.advice.item import Item
 from advisor.base.dates import ONE_DAY
+from advisor.base.record import Record
 from advisor.base.working_days import working_days_before
 from advisor.cases.case import Case
 from advisor.facts.records import valid_readings
@@ -26,8 +26,7 @@ AHEAD_DAYS = 14
 _LOOK_DAYS = 60
 
 
-@dataclass(frozen=True)
-class Gate:
+class Gate(Record, frozen=True):
     """One gate of one job on one part of the lawn, for one day of work.
 
     state: `met` by a record that still counts on the day of work; `open` while there is time to see

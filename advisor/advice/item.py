@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.base.record import Record
 from advisor.cases.parts import Part
 from advisor.rulebook.advice import Conflict
 from advisor.rulebook.conditions import Truth
@@ -25,8 +25,7 @@ most of a year; until another season of the year, or an equal chance at a price;
 nothing, because it goes on anyway."""
 
 
-@dataclass(frozen=True)
-class ItemDate:
+class ItemDate(Record, frozen=True):
     """The one date of an item.
 
     watch: for a sign, the facts that only the keeper can see. sake: of a deadline that another job
@@ -39,8 +38,7 @@ class ItemDate:
     sake: str = ""
 
 
-@dataclass(frozen=True)
-class Span:
+class Span(Record, frozen=True):
     """Days between which something may be done, over the years that know. never: years without."""
 
     opens: Spread
@@ -49,8 +47,7 @@ class Span:
     never: int = 0
 
 
-@dataclass(frozen=True)
-class Season:
+class Season(Record, frozen=True):
     """The season that a verdict speaks of.
 
     possible: when the work may be done. best: its best part; None where the rule file tells none
@@ -64,8 +61,7 @@ class Season:
     printed: Span | None = None
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(Record, frozen=True):
     """What the advice says of one job on one part of the lawn.
 
     date: None where no day can be told, or none matters. weight: see `Weight`. starts: the first

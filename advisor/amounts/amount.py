@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.base.record import Record
 from advisor.rulebook.evidence import Evidence
 
 Basis = Literal["label", "records", "machine", "general"]
@@ -12,8 +12,7 @@ Basis = Literal["label", "records", "machine", "general"]
 or a rate that holds for any lawn."""
 
 
-@dataclass(frozen=True)
-class Amount:
+class Amount(Record, frozen=True):
     """What one job takes on one part of the lawn.
 
     low, high: in `unit`, the keeper's. says: the amount in words. basis: what it rests on. cap:
@@ -33,8 +32,7 @@ class Amount:
     evidence: tuple[Evidence, ...] = ()
 
 
-@dataclass(frozen=True)
-class Wish:
+class Wish(Record, frozen=True):
     """What a job asks to be bought.
 
     product: what it is. job: for what, such as `overseeding, front`. needed: kg, or L for

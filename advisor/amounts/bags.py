@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from advisor.base.record import Record
 
 _SLIVER = 1e-6
 """A share of a bag that is only rounding of the arithmetic."""
 
 
-@dataclass(frozen=True)
-class Bags:
+class Bags(Record, frozen=True):
     """count of bags of `size`; left over in the unit of the size; cost None without a price."""
 
     count: int

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from advisor.amounts.hire import Choice, Hire, choices, hires
 from advisor.amounts.reckon import Job
 from advisor.amounts.shop import Buy, to_buy
+from advisor.base.record import Record
 from advisor.cases.case import Case
 
 
-@dataclass(frozen=True)
-class Amounts:
+class Amounts(Record, frozen=True):
     """jobs: those to tell of, in working order. minutes: of one person for needed work, by the
     work file; jobs without steps are left out."""
 

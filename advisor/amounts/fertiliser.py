@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from advisor.amounts.amount import Amount
 from advisor.amounts.doses import dose_caps, product_weight
 from advisor.amounts.say import area, mass, mass_unit, number, rate
+from advisor.base.record import Record
 from advisor.base.units import System, convert
 from advisor.facts.fact import Fact
 from advisor.rulebook.law import LawRule
@@ -19,8 +19,7 @@ ELEMENTAL_HABIT = frozenset({"AU", "NZ", "ZA", "NO", "SE", "FI", "DK"})
 """Countries whose bags usually print P and K as elements (from memory; `numbers:` overrides)."""
 
 
-@dataclass(frozen=True)
-class Content:
+class Content(Record, frozen=True):
     """Shares of the weight, from 0 to 1: nitrogen, phosphorus and potassium as elements."""
 
     n: float

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from advisor.amounts.minutes import step_minutes
 from advisor.amounts.reckon import Job
 from advisor.amounts.say import money, say_time
+from advisor.base.record import Record
 from advisor.cases.case import Case
 
 USUAL_BLOCK_H = 4.0
 """Hours of one block of hire where neither the keeper nor the work file says (chosen)."""
 
 
-@dataclass(frozen=True)
-class Hire:
+class Hire(Record, frozen=True):
     """One machine for the jobs that need it. cost: of whole blocks, the keeper's own money."""
 
     machine: str
@@ -29,8 +28,7 @@ class Hire:
     says: str
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(Record, frozen=True):
     """An operation that somebody would do for a price. worth: own hour at which both cost the same;
     None where doing it oneself costs more money as it is.
     """

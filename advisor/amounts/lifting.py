@@ -7,7 +7,7 @@ made for fit workers and two hands, and says nothing of carrying.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from advisor.base.record import Record
 
 LOAD_CONSTANT_KG = 23.0
 _REACH_CM = (25.0, 63.0)
@@ -18,8 +18,7 @@ FAIR_GRIP_LOW = 0.95
 POOR_GRIP = 0.90
 
 
-@dataclass(frozen=True)
-class Lift:
+class Lift(Record, frozen=True):
     """reach: from between the ankles to the hands. height: of the hands at the start. travel: up or
     down; all in cm. twist: degrees. often, grip: multipliers from the manual's tables, 1 at best.
     """

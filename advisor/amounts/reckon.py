@@ -14,6 +14,7 @@ from advisor.amounts.seed_label import label_notes
 from advisor.amounts.topdressing import OPERATION as TOPDRESSING
 from advisor.amounts.topdressing import topdressing_line
 from advisor.amounts.water import refill_amount, seed_water_line, sprinkler_rates
+from advisor.base.record import Record
 from advisor.cases.case import Case
 from advisor.cases.laws import laws_of
 from advisor.cases.parts import Ground
@@ -27,8 +28,7 @@ SEED_KEEPS = "keep it cool, dry and closed, about two years; sow a hundred on da
 FEED_KEEPS = "keep it dry, closed and locked away; it does not spoil"
 
 
-@dataclass(frozen=True)
-class Job:
+class Job(Record, frozen=True):
     """An operation on a part of the lawn: what it takes, and what is to be bought for it."""
 
     decision: Decision

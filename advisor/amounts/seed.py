@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from advisor.amounts.amount import Amount
 from advisor.amounts.say import area, mass, mass_unit, number, percent
 from advisor.amounts.say import rates as spread_of
+from advisor.base.record import Record
 from advisor.base.units import System, convert
 from advisor.rulebook.model import Grass, Operation
 from advisor.rulebook.supply_numbers import SupplyNumbers
@@ -37,8 +37,7 @@ def bag_rate(parts: Iterable[tuple[float, float]]) -> float:
     return 1 / filled
 
 
-@dataclass(frozen=True)
-class Rates:
+class Rates(Record, frozen=True):
     """Seed rates of a grass for a purpose, g/m² of live seed."""
 
     low: float
@@ -51,8 +50,7 @@ def rates_of(grass: Grass, purpose: str) -> Rates | None:
     return None if low is None or high is None else Rates(low.value, high.value)
 
 
-@dataclass(frozen=True)
-class Labelled:
+class Labelled(Record, frozen=True):
     """One grass of a bag as its label has it; shares from 0 to 1."""
 
     grass: str

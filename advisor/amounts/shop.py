@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from advisor.amounts.amount import Wish
 from advisor.amounts.bags import Bags, bags_for
 from advisor.amounts.carry import lifting_note
 from advisor.amounts.say import bagged, bulk, mass, money
+from advisor.base.record import Record
 from advisor.base.units import System
 
 
-@dataclass(frozen=True)
-class Buy:
+class Buy(Record, frozen=True):
     """One thing to get. needed: kg or L. bags: None where the size of a bag is not known.
 
     warnings: what the label says, and heavy bags. notes: what is left over, and how it keeps.

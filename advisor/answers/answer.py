@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from advisor.advice.book import Advice
@@ -15,6 +14,7 @@ from advisor.answers.law_words import law_advice
 from advisor.answers.reasons import Reason, all_reasons, disputes, telling_reasons
 from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
+from advisor.base.record import Record, replace
 from advisor.cases.laws import laws_of
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.law import Laws, left_by
@@ -43,8 +43,7 @@ _TURNED = {
 }
 
 
-@dataclass(frozen=True)
-class Measurement:
+class Measurement(Record, frozen=True):
     """A fact to find out: how to take it and what each result would mean."""
 
     fact: str
@@ -53,8 +52,7 @@ class Measurement:
     results: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Answer:
+class Answer(Record, frozen=True, dict=True):
     """Everything that a renderer may show of one decision, as sentences and dates.
 
     item: the job on its part of the lawn, with its one date. spoken: what its sentences are made
@@ -78,7 +76,7 @@ class Answer:
     safety: tuple[tuple[str, Caution], ...]
     later: str
     changes: tuple[str, ...]
-    spoken: tuple[Vocabulary, Words] = field(repr=False)
+    spoken: tuple[Vocabulary, Words]
     grass_open: bool = False
     mixture: tuple[str, ...] = ()
 

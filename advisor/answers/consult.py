@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 from advisor.advice.book import Advice
 from advisor.answers.answer import Answer, answer_of, of_any_grass
@@ -17,6 +16,7 @@ from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.problems import BadInput, Place, did_you_mean
+from advisor.base.record import Record, replace
 from advisor.cases.case import Case
 from advisor.cases.parts import Part, as_grass, candidates, parts_on
 
@@ -28,8 +28,7 @@ WHICH_GRASS = (
 )
 
 
-@dataclass(frozen=True)
-class Consultation:
+class Consultation(Record, frozen=True):
     """The answers, the largest part of the lawn first, and a line on the weather behind
     them and one (law) on the rules of the place.
 

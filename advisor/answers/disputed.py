@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from advisor.base.record import replace
 from advisor.engine.trace import truth
 from advisor.facts.fact import Value
 from advisor.facts.vocabulary import FactDefinition

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import groupby
 
 from advisor.base.dates import ONE_DAY, say_date
+from advisor.base.record import Record
 from advisor.engine.trace import group_truth, truth
 from advisor.facts.seed_waits import SOWING
 from advisor.rulebook.conditions import NUMERIC, Condition, Leaf, Truth, facts_of, leaves
@@ -25,8 +25,7 @@ choice. Longer, a wrong record costs a season's work."""
 _TOLD_AT_MOST = 3
 
 
-@dataclass(frozen=True)
-class Forbidden:
+class Forbidden(Record, frozen=True):
     """job: as said within a sentence. until: the first free day; None where only a label tells."""
 
     operation: str

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import combinations
 
 from advisor.base.problems import BadInput, Place, did_you_mean
+from advisor.base.record import Record
 from advisor.rulebook.key import Character, Key
 from advisor.rulebook.model import RuleBook
 from advisor.site.words import as_name
@@ -17,8 +17,7 @@ _DONT_KNOW_SAID = ("", "?", "dont_know", "not_sure", "unknown")
 _PLACE = Place("the answers")
 
 
-@dataclass(frozen=True)
-class Finding:
+class Finding(Record, frozen=True):
     """Where the answers lead.
 
     remaining: grasses that no answer contradicts. next: what to ask now; None if nothing more can

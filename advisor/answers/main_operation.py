@@ -9,11 +9,11 @@ asked about, a linking one (`before`, `instead of`, `if I`) makes it a circumsta
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Literal
 
 from advisor.answers.everyday_words import ADVERBS, LAWN_WORDS, LIGHT_VERBS
 from advisor.answers.question_text import Mention, Token
+from advisor.base.record import Record
 
 Role = Literal["asked", "wished", "plain", "condition", "circumstance", "done"]
 Span = tuple[int, int]
@@ -73,8 +73,7 @@ _WHAT_TO_DO = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class _Sign:
+class _Sign(Record, frozen=True):
     role: Role
     start: int
     end: int

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from advisor.answers.answer import Answer, Measurement
 from advisor.answers.words import listed
+from advisor.base.record import Record
 from advisor.facts.vocabulary import Vocabulary
 from advisor.verdicts.kept import KeptRules
 from advisor.verdicts.settle import settled_share
@@ -16,8 +16,7 @@ MONTH_DAYS = 30
 _MOST_NAMED = 3
 
 
-@dataclass(frozen=True)
-class Worth:
+class Worth(Record, frozen=True):
     """One unknown fact and what it would bring.
 
     wanted: how to take it, with what each result means for the first of `answers`. settles: titles

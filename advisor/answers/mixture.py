@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
 from advisor.base.dates import say_date
+from advisor.base.record import Record
 from advisor.base.units import show
 from advisor.cases.case import Case
 from advisor.cases.parts import Part, as_grass
@@ -31,8 +31,7 @@ def other_grasses(case: Case, part: Part) -> tuple[tuple[str, float | None], ...
     return tuple(sorted(found, key=lambda each: -(each[1] or 0.0)))
 
 
-@dataclass(frozen=True)
-class Differing:
+class Differing(Record, frozen=True):
     """Where the further grasses of a stand differ from an answer, a sentence each.
 
     against: those that have another verdict. besides: those that want one more measurement, or

@@ -4,20 +4,19 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import dataclass
 
 from advisor.answers.date_phrases import PAST, READERS, Reader, month_number, season_said
 from advisor.answers.date_spans import Season, season_of_month
 from advisor.answers.dates_refused import is_day_and_month, refuse_unclear
 from advisor.base.dates import ONE_DAY
+from advisor.base.record import Record
 
 _MONTH_BEFORE = re.compile(
     r"\b(?:in|of|is|this|next|last|early|mid|late|until|till|before|after|by)$"
 )
 
 
-@dataclass(frozen=True)
-class DateAsked:
+class DateAsked(Record, frozen=True):
     """One date phrase. `first` is None for a date in the past or only a limit (`until spring`).
 
     `last` is the end of a range or None; `season` that of the month or season named;

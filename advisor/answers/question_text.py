@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from advisor.answers.everyday_words import KNOWN_WORDS
 from advisor.answers.near_words import NearWords
+from advisor.base.record import Record
 from advisor.site.note_words import stem
 
 _TOKEN = re.compile(r"[a-z]+|[0-9]+|[,.;:?!]")
@@ -24,8 +24,7 @@ _ENDINGS = (("ification", "ify"), ("ions", ""), ("ion", ""))
 _AGENT_ENDINGS = ("ers", "ors", "er", "or")
 
 
-@dataclass(frozen=True)
-class Token:
+class Token(Record, frozen=True):
     """A word, a number or a mark, and where it stands in the text (characters from 0)."""
 
     text: str
@@ -33,8 +32,7 @@ class Token:
     end: int
 
 
-@dataclass(frozen=True)
-class Mention:
+class Mention(Record, frozen=True):
     """The ids that a phrase of the question names, usually one. Characters from 0.
 
     `said` is the phrase; `meant` is the known word if the phrase has one letter wrong.

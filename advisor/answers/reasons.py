@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from advisor.answers.disputed import is_disputed
 from advisor.answers.words import Words
+from advisor.base.record import Record
 from advisor.engine.trace import Traced, TracedGroup, TracedLeaf, deciding_leaves, trace
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.conditions import Condition, Leaf, Truth
@@ -29,8 +29,7 @@ _SHOWN: dict[str, tuple[GateName, ...]] = {
 """Which gates' deciding comparisons a reader is shown, in this order."""
 
 
-@dataclass(frozen=True)
-class Reason:
+class Reason(Record, frozen=True):
     """One comparison. part: the tree it stands in. deciding: it carries its tree's truth.
 
     about_knowing: it only asks whether the fact is known, which is no reason to tell a reader.

@@ -7,11 +7,11 @@ already, is read back and wants a yes first.
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.answers.forbidden import Forbidden, forbidden_by, say_forbidden
 from advisor.base.problems import BadInput
+from advisor.base.record import Record
 from advisor.cases.case import Case
 from advisor.cases.parts import grass_of_lawn
 from advisor.facts.day import OTHER_WORK
@@ -29,8 +29,7 @@ from advisor.site.work_text import NotWork, WorkWords, refused, say_names
 NO_FACTS: dict[str, FactDefinition] = {}
 
 
-@dataclass(frozen=True)
-class Proposal:
+class Proposal(Record, frozen=True):
     """A record that may be written.
 
     says: how the words were understood. means: what it rules out, in words. stands: the id of the

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
 from advisor.answers.words import sentence
+from advisor.base.record import Record
 from advisor.rulebook.evidence import Evidence
 
 # Where a number of our own is worked out says something only to who has the program's files.
 _FILE = re.compile(r"[;,] (?:tests|docs)/[^ ]+(?P<at> .+)?$")
 
 
-@dataclass(frozen=True)
-class Claim:
+class Claim(Record, frozen=True):
     """A sentence and the sources that it rests on."""
 
     says: str
@@ -49,8 +48,7 @@ class Numbers:
         return tuple(self._numbers)
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Record, frozen=True):
     """A title with one sentence, and the sources that this rests on. mind: cautions after it."""
 
     title: str

@@ -9,7 +9,6 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 
 from advisor.answers.asked_date import alternatives, choose_date
 from advisor.answers.joined_names import joined
@@ -21,12 +20,12 @@ from advisor.answers.question_scope import OTHER_JOBS, outside, unknown_words
 from advisor.answers.question_text import Mention, Names, Token, plain, tokenise
 from advisor.answers.seeding_words import SOWINGS, names_one_sowing, of_season, sowing
 from advisor.answers.understood import NotUnderstood, Understood, samples
+from advisor.base.record import Record, replace
 
 __all__ = ["NotUnderstood", "Understood", "understand"]
 
 
-@dataclass(frozen=True)
-class _Parts:
+class _Parts(Record, frozen=True):
     """A question taken apart. `mentions` hold ids of operations, or of other jobs only."""
 
     question: str

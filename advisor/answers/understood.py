@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from advisor.answers.question_intent import Intent
+from advisor.base.record import Record
 
 _SAMPLES = (
     "Does my lawn need {}?",
@@ -18,8 +18,7 @@ _SAMPLES = (
 _WEEK_SAMPLE = "What should I do this week?"
 
 
-@dataclass(frozen=True)
-class Understood:
+class Understood(Record, frozen=True):
     """A question as the adviser reads it.
 
     `operation` is None only for the intent `week`. `date` is the day asked about, or the first of
@@ -37,8 +36,7 @@ class Understood:
     read_as: tuple[tuple[str, str], ...] = ()
 
 
-@dataclass(frozen=True)
-class NotUnderstood:
+class NotUnderstood(Record, frozen=True):
     """Why a question cannot be placed, and questions that can."""
 
     question: str

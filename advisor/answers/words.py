@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
 from advisor.base.dates import say_date
+from advisor.base.record import Record
 from advisor.base.units import System, show
 from advisor.facts.fact import Value
 from advisor.facts.vocabulary import FactDefinition
@@ -19,8 +19,7 @@ _COMPARED = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Words:
+class Words(Record, frozen=True):
     """Says things in the keeper's units."""
 
     units: System

@@ -9,16 +9,15 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from pathlib import Path
 
 from advisor.base.paths import own_folders, real_path
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 
 
-@dataclass(frozen=True)
-class Kind:
+class Kind(Record, frozen=True):
     """marks: a folder with one of these files is of this kind. inputs: patterns, in small letters,
     of the paths below it that are read or kept; `*` stands for folders in between, too."""
 

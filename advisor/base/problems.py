@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from difflib import get_close_matches
 
+from advisor.base.record import Record
 
-@dataclass(frozen=True, order=True)
-class Place:
+
+class Place(Record, frozen=True, order=True):
     """A spot in a file. `line` and `column` count from 1; None where they mean nothing."""
 
     file: str
@@ -20,8 +20,7 @@ class Place:
         return ":".join(parts)
 
 
-@dataclass(frozen=True)
-class Problem:
+class Problem(Record, frozen=True):
     """One thing that is wrong: found what, wanted what, and how to mend it."""
 
     place: Place

@@ -10,9 +10,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from msgspec import Struct, field
-from msgspec.structs import fields, replace
+from msgspec.structs import force_setattr, replace
 
-__all__ = ["Record", "asdict", "field", "fields", "replace"]
+__all__ = ["Record", "asdict", "field", "force_setattr", "replace"]
 
 
 class Record(Struct, frozen=True):

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +16,7 @@ import yaml
 
 from advisor.base.plain_text import control_in
 from advisor.base.problems import BadInput, Place, Problem, Problems
+from advisor.base.record import Record
 
 Scalar = str | int | float | bool | dt.date | None
 Loc = tuple[str | int, ...]
@@ -39,8 +39,7 @@ _UNWANTED = re.compile(
 )
 
 
-@dataclass(frozen=True)
-class Document:
+class Document(Record, frozen=True):
     """Plain data (dict, list, scalars) with the place of each key and value.
 
     `places` maps a location such as `("areas", 0, "size")` to where its value stands, `keys` to

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from typing import Literal
 
 from advisor.base.problems import did_you_mean
+from advisor.base.record import Record
 
 System = Literal["us", "metric"]
 
@@ -20,8 +20,7 @@ class UnitError(ValueError):
     """Text that is no quantity, or has the wrong unit."""
 
 
-@dataclass(frozen=True)
-class Unit:
+class Unit(Record, frozen=True):
     """canonical = factor * value + offset."""
 
     name: str

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from advisor.base.problems import Place
+from advisor.base.record import Record
 
 if TYPE_CHECKING:
     from advisor.rulebook.model import RuleBook
@@ -28,8 +28,7 @@ def _no_digest(before: dt.date) -> None:
     return None
 
 
-@dataclass(frozen=True)
-class Kept:
+class Kept(Record, frozen=True):
     """What was kept of a lawn. plan: the last one settled on. digest: what the last digest kept
     before a day said.
 
@@ -44,8 +43,7 @@ class Kept:
 NOTHING_KEPT = Kept()
 
 
-@dataclass(frozen=True)
-class Case:
+class Case(Record, frozen=True):
     """Everything the keeper told us, checked, on the day asked about.
 
     name: what messages call it, such as the folder that the keeper named. journal: all of it; who

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass, replace
 
 from advisor.base.problems import BadInput
+from advisor.base.record import Record, replace
 from advisor.cases.case import Case
 from advisor.cases.laws import local_law
 from advisor.facts.axis import Axis, build_axis
@@ -17,8 +17,7 @@ from advisor.verdicts.kept import KeptDay
 from advisor.verdicts.share_decisions import SharingDecider
 
 
-@dataclass(frozen=True)
-class Ground:
+class Ground(Record, frozen=True):
     """What a job is reckoned for: areas (none for the whole lawn) and their size, m²; None where
     that of one is not known."""
 
@@ -36,8 +35,7 @@ class Ground:
         return self.label or "lawn"
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(Record, frozen=True):
     """Areas with the same leading grass, asked about together. areas: empty for the whole lawn."""
 
     grass: str

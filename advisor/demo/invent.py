@@ -11,14 +11,14 @@ import datetime as dt
 import math
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from advisor.base.record import Record
 
 SEED = 20260905
 _DAYS = 365.2425
 
 
-@dataclass(frozen=True)
-class InventedDay:
+class InventedDay(Record, frozen=True):
     """°C and mm."""
 
     date: dt.date
@@ -27,8 +27,7 @@ class InventedDay:
     rain_mm: float
 
 
-@dataclass(frozen=True)
-class Climate:
+class Climate(Record, frozen=True):
     """An invented climate.
 
     coldest_c, range_c: the mean of the coldest days, and by how much the warmest are warmer.

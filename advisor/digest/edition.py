@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from advisor.base.record import Record
 from advisor.cases.case import Case
 from advisor.digest.changes import changes
 from advisor.digest.fit import fitted
@@ -19,8 +19,7 @@ from advisor.site.kept_digests import keep
 Form = Literal["text", "html", "json"]
 
 
-@dataclass(frozen=True)
-class Edition:
+class Edition(Record, frozen=True):
     """A composed week and what a reader sees of it."""
 
     week: Week

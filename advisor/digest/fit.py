@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 
+from advisor.base.record import replace
 from advisor.digest.view import Digest
 
 HEAD_WORDS = 350

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from advisor.advice.book import Advice
 from advisor.advice.free_days import free_runs
@@ -12,6 +11,7 @@ from advisor.advice.gates import AHEAD_DAYS
 from advisor.advice.item import Item
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
+from advisor.base.record import Record
 from advisor.rulebook.model import Lead
 from advisor.site.record import Site
 
@@ -20,8 +20,7 @@ LATE_DAYS = 10
 _LOOK_DAYS = 60
 
 
-@dataclass(frozen=True)
-class DatedLine:
+class DatedLine(Record, frozen=True):
     """By when, for which operations, what; work: the free day it is counted back from, if any."""
 
     by: dt.date

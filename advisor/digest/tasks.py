@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from advisor.amounts.amount import Amount
 from advisor.answers.answer import Answer
 from advisor.answers.headline import when_text
 from advisor.answers.sources import Claim, claims_of
 from advisor.answers.words import listed, sentence
+from advisor.base.record import Record
 from advisor.digest.choose import Job, soonest
 from advisor.digest.week import Week
 
 FEW_WORDS = 6
 
 
-@dataclass(frozen=True)
-class Task:
+class Task(Record, frozen=True):
     """One thing to do.
 
     when: its one date, as `by 15 Sep`; empty for what goes on. why: with its sources. effort:

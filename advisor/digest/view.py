@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from advisor.advice.gates import AHEAD_DAYS, Gate, of_plan
 from advisor.answers.answer import Answer
 from advisor.answers.sources import Claim, Line, claim
 from advisor.answers.words import listed, sentence
+from advisor.base.record import Record
 from advisor.digest.choose import Job, choose_jobs
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.digest.strip import strip_of
@@ -29,8 +29,7 @@ DONE_DAYS = 120
 """Work done so recently is not called missed."""
 
 
-@dataclass(frozen=True)
-class Finding:
+class Finding(Record, frozen=True):
     """The one fact to find out: for which work, how, and what each result means."""
 
     for_what: str
@@ -39,8 +38,7 @@ class Finding:
     results: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Digest:
+class Digest(Record, frozen=True):
     """Everything that a digest shows.
 
     gates: what stops work that breaks the soil, or comes first; it stands before all work. plan:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from functools import partial
 from typing import Protocol
 
@@ -17,6 +16,7 @@ from advisor.answers.mixture import other_grasses, what_others_say
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
+from advisor.base.record import Record, replace
 from advisor.cases.case import Case
 from advisor.cases.parts import Ground, Part, candidates, parts_on
 from advisor.digest.choose import choose_jobs, soonest
@@ -35,16 +35,14 @@ COMING_DAYS = 56
 WEEK_DAYS = 7
 
 
-@dataclass(frozen=True)
-class Question:
+class Question(Record, frozen=True):
     """The one fact to find out, and the operations that wait for it."""
 
     wanted: Measurement
     for_what: str
 
 
-@dataclass(frozen=True)
-class Week:
+class Week(Record, frozen=True):
     """What a reader gets. Lists are in order of urgency; nothing is cut from them here.
 
     lead: the one sentence. measure: the one fact that would settle most. water, weather: sentences.

@@ -6,9 +6,9 @@ Truth is three-valued after Kleene (1952), *Introduction to Metamathematics*, se
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal, TypeGuard
 
+from advisor.base.record import Record
 from advisor.facts.fact import Value
 from advisor.rulebook.conditions import Condition, Grouping, Truth
 
@@ -20,8 +20,7 @@ UNKNOWN = "unknown"
 TRUTH_STATES = ("false", "true", UNKNOWN)
 
 
-@dataclass(frozen=True)
-class FactKind:
+class FactKind(Record, frozen=True):
     """number: in the canonical unit; flag: true or false; choice: one of `values`; date: ordinal.
 
     A date's ordinal is that of `datetime.date.toordinal`.
@@ -31,8 +30,7 @@ class FactKind:
     values: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Combination:
+class Combination(Record, frozen=True):
     """A formula over other formulas, by name.
 
     all: every one holds; any: at least one does; none: not one does. Over no formulas, `all` and
@@ -46,8 +44,7 @@ class Combination:
 Formula = Condition | Combination
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Record, frozen=True):
     """From the states of some inputs to one conclusion.
 
     inputs: each input's name and all its states. An input is a formula or a flag fact (`false`,
@@ -61,8 +58,7 @@ class Table:
     rows: Sequence[tuple[Mapping[str, str], str]]
 
 
-@dataclass(frozen=True)
-class Effect:
+class Effect(Record, frozen=True):
     """`flag` is true when every input named in `when` is in one of the states given there.
 
     Inputs are those of a table, or `conclusion` (the table's). Several effects with one flag are
@@ -74,8 +70,7 @@ class Effect:
     when: Mapping[str, str]
 
 
-@dataclass(frozen=True)
-class Evaluation:
+class Evaluation(Record, frozen=True):
     """What follows from one day's facts.
 
     truths: of each formula. conclusion: of the table; empty if the program has none.

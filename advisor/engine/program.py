@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.engine.encode import fact_text, value_text
 from advisor.engine.errors import FactError
 from advisor.engine.inputs import kind_states
@@ -14,8 +14,7 @@ from advisor.rulebook.conditions import Truth
 _TRUTH: dict[int, Truth] = {0: False, 1: True}
 
 
-@dataclass(frozen=True)
-class Program:
+class Program(Record, frozen=True):
     """The engine's rules as JSON, and the codes of all that goes in and comes out.
 
     concludes: for each rule, the derived code and the value it gives it.

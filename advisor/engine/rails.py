@@ -8,8 +8,8 @@ unknown. That is Kleene's logic, and it needs no negation in the engine.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.engine.errors import RuleSetError
 from advisor.engine.model import Combination, Formula
 from advisor.rulebook.conditions import Comparison, Leaf, Limit
@@ -26,8 +26,7 @@ COMPLEMENT: dict[Comparison, Comparison] = {
 }
 
 
-@dataclass(frozen=True)
-class Test:
+class Test(Record, frozen=True):
     """A known value of `fact` compares so with the limits; `known` has none."""
 
     fact: str
@@ -35,30 +34,26 @@ class Test:
     limits: tuple[Limit, ...] = ()
 
 
-@dataclass(frozen=True)
-class Unknown:
+class Unknown(Record, frozen=True):
     """The value of `fact` is not known."""
 
     fact: str
 
 
-@dataclass(frozen=True)
-class Holds:
+class Holds(Record, frozen=True):
     """A derived signal has one of these values."""
 
     signal: str
     values: tuple[int, ...]
 
 
-@dataclass(frozen=True)
-class Every:
+class Every(Record, frozen=True):
     """All parts. Over no parts it is true."""
 
     parts: tuple[Node, ...]
 
 
-@dataclass(frozen=True)
-class Either:
+class Either(Record, frozen=True):
     """At least one part. Over no parts it is false."""
 
     parts: tuple[Node, ...]

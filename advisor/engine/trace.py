@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.engine.model import Values, is_known
 from advisor.facts.fact import Value
 from advisor.rulebook.conditions import Comparison, Condition, Group, Grouping, Leaf, Truth
@@ -26,8 +26,7 @@ _HOLDS: dict[Comparison, Callable[..., bool]] = {
 }
 
 
-@dataclass(frozen=True)
-class TracedLeaf:
+class TracedLeaf(Record, frozen=True):
     """A comparison with its truth and the value of its fact."""
 
     leaf: Leaf
@@ -35,8 +34,7 @@ class TracedLeaf:
     value: Value | None
 
 
-@dataclass(frozen=True)
-class TracedGroup:
+class TracedGroup(Record, frozen=True):
     """A group with its truth and its traced parts."""
 
     group: Group

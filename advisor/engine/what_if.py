@@ -7,16 +7,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.engine.model import FactKind, Values, is_known
 from advisor.engine.trace import deciding_leaves, trace, truth
 from advisor.facts.fact import Value
 from advisor.rulebook.conditions import NUMERIC, Condition, Leaf, Truth, leaves
 
 
-@dataclass(frozen=True)
-class Flip:
+class Flip(Record, frozen=True):
     """Were `leaf`'s fact `to`, the leaf would change and the tree's truth become `truth`.
 
     For a number `to` is the nearest such value, at the leaf's limit or one rounding step past it:

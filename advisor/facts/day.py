@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
 
 from advisor.base.quantiles import median
+from advisor.base.record import Record, replace
 from advisor.facts.axis import Axis
 from advisor.facts.fact import Basis, Fact, Value
 from advisor.facts.forecast import rain_forecast
@@ -42,8 +42,7 @@ NEEDS_RECENT_DAYS = frozenset(
 RECENT_DAYS = 3
 
 
-@dataclass(frozen=True)
-class GrassOfLawn:
+class GrassOfLawn(Record, frozen=True):
     """What the day needs of the grass.
 
     traits: choice facts. root_depth_mm: None if unknown. seed_waits: days that its seed waits
@@ -56,8 +55,7 @@ class GrassOfLawn:
     seed_waits: Mapping[str, float]
 
 
-@dataclass(frozen=True)
-class Day:
+class Day(Record, frozen=True):
     """The facts of an area (None: the whole lawn) on a day, and the weather behind them.
 
     weather is None where there is neither a record nor normals. law: the rules of the place.

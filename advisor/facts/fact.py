@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 from typing import Literal
+
+from advisor.base.record import Record
 
 Value = float | bool | str
 Basis = Literal["measured", "recorded", "stated", "computed", "assumed"]
 
 
-@dataclass(frozen=True)
-class Fact:
+class Fact(Record, frozen=True):
     """`value` is in the fact's canonical unit; None means unknown.
 
     basis: *measured* by the keeper, *recorded* as work done, *stated* in the site file, *computed*

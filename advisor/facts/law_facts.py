@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from advisor.base.dates import ONE_DAY
+from advisor.base.record import Record
 from advisor.facts.fact import Fact
 
 Day = tuple[int, int]
@@ -15,8 +15,7 @@ Day = tuple[int, int]
 LONGEST_BAN_DAYS = 366
 
 
-@dataclass(frozen=True)
-class LocalLaw:
+class LocalLaw(Record, frozen=True):
     """The rules on feeding that were read for a place.
 
     checked: whether any were. bans: first and last day of each period without feeding, both inside

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.base.vocabularies import Climate, SeasonType, Texture
 
 
-@dataclass(frozen=True)
-class Lawn:
+class Lawn(Record, frozen=True):
     """A lawn as the weather meets it.
 
     soil_offset_c: from the keeper's thermometer. texture, root_depth_mm: None if unknown, then so

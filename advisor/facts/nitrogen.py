@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
 from advisor.base.dates import season_start
+from advisor.base.record import Record
 from advisor.facts.fact import Fact
 from advisor.site.journal import Journal
 
@@ -13,8 +13,7 @@ NAME = "nitrogen_fed"
 FEEDING = "feeding"
 
 
-@dataclass(frozen=True)
-class FeedingHalf:
+class FeedingHalf(Record, frozen=True):
     """The half of the feeding year that a day lies in, and the day on which that year began."""
 
     fact: Fact

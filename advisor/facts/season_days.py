@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
 from advisor.base.dates import season_start
+from advisor.base.record import Record
 from advisor.facts.axis import Axis, Values
 
 _NORTH = ((6, 21), (9, 22), (12, 21), (3, 20))
 _SOUTH = ((12, 21), (3, 20), (6, 21), (9, 22))
 
 
-@dataclass(frozen=True)
-class SeasonDays:
+class SeasonDays(Record, frozen=True):
     """Indices of the turning days on the axis; they may lie outside it. year: of midsummer.
 
     Solstices and equinoxes as calendar dates of the common year, which are within a day.

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Literal
+
+from advisor.base.record import Record, replace
 
 Kind = Literal["number", "flag", "choice", "date"]
 Varies = Literal["site", "record", "weather", "operation", "calendar"]
@@ -14,8 +16,7 @@ FAMILIES = ("days_since", "days_to", "wanted", "intended", "wait_reaches")
 """Facts that exist once for each operation, such as `days_since.core_aeration`."""
 
 
-@dataclass(frozen=True)
-class FactDefinition:
+class FactDefinition(Record, frozen=True):
     """What is known about one fact.
 
     unit, lowest, highest, error: canonical unit. stale_after: days a record may be old.

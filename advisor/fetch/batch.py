@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
+from advisor.base.record import Record
 from advisor.fetch.failure import FetchFailed
 from advisor.weather.table import Source, Values, WeatherTable
 
 
-@dataclass(frozen=True)
-class Batch:
+class Batch(Record, frozen=True):
     """table: whose source's attribution is printed with every answer. address: where it is from.
 
     issued: when a forecast was made, UTC. fresh_seconds: how long it is good, if that is said.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from email.utils import format_datetime
 from types import TracebackType
 from urllib.parse import urlsplit
@@ -15,6 +14,7 @@ from tenacity.wait import wait_exponential, wait_random
 
 from advisor import __version__
 from advisor.base.dates import now_utc
+from advisor.base.record import Record
 from advisor.fetch.addresses import MOST_REDIRECTS, REDIRECTS, first_address, next_address
 from advisor.fetch.failure import FetchFailed, reason_in
 from advisor.fetch.http_times import clock_ahead, fresh_seconds, retry_after
@@ -24,8 +24,7 @@ _TOO_MANY = 429
 _SAID_SHORTLY = 160
 
 
-@dataclass(frozen=True)
-class Answer:
+class Answer(Record, frozen=True):
     """A whole answer of a service. fresh_seconds: how long it is good, None if it does not say."""
 
     host: str

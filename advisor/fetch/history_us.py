@@ -13,9 +13,9 @@ import csv
 import datetime as dt
 import io
 import re
-from dataclasses import replace
 
 from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.record import replace
 from advisor.fetch.batch import Batch
 from advisor.fetch.body import refuse_web_page
 from advisor.fetch.client import Answer, Client

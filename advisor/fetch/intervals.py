@@ -9,11 +9,11 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from advisor.base.record import Record
 from advisor.weather.table import Values
 
 _DURATION = re.compile(
@@ -27,8 +27,7 @@ _MOST_DAYS = 60
 _YEARS = (1970, 2200)
 
 
-@dataclass(frozen=True)
-class Span:
+class Span(Record, frozen=True):
     """A value and the time over which it holds, [start, end), with a time zone."""
 
     start: dt.datetime

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from advisor.base.record import replace
 from advisor.fetch.failure import FetchFailed
 from advisor.weather.fetched import Fetched
 from advisor.weather.join import overlay

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from advisor.base.dates import now_utc, today
 from advisor.base.problems import BadInput
+from advisor.base.record import Record, replace
 from advisor.fetch.batch import Batch, degrees
 from advisor.fetch.client import Client
 from advisor.fetch.deadline import within
@@ -36,8 +36,7 @@ YEARS_BACK = 30
 _STATION, _FROM, _PLACE, _SOURCE = "station", "from", "place", "source"
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(Record, frozen=True):
     """What there is now of the history or the forecast, and why it was not renewed.
 
     line: says what there is and how old it is. trouble: empty where all is well.
@@ -48,8 +47,7 @@ class Outcome:
     trouble: str = ""
 
 
-@dataclass(frozen=True)
-class _Task:
+class _Task(Record, frozen=True):
     """What is common to both fetches."""
 
     site: Site

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 
 
-@dataclass(frozen=True)
-class Services:
+class Services(Record, frozen=True):
     """Base URLs of the built-in sources, all of them agencies of the United States.
 
     forecast: the National Weather Service. daily: NCEI's access data service. reference: the
@@ -21,8 +20,7 @@ class Services:
     reference: str = "https://www.ncei.noaa.gov/pub/data/uscrn/products/daily01"
 
 
-@dataclass(frozen=True)
-class Patience:
+class Patience(Record, frozen=True):
     """How long to wait, in seconds, and how often to try.
 
     read: for the next piece of an answer. whole: for everything a command asks. longest_pause: a

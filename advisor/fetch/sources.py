@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 from advisor.fetch.batch import Batch, degrees
 from advisor.fetch.client import Client
 from advisor.fetch.daily_json import fetch_daily_json
@@ -21,8 +21,7 @@ _SERVED = ("US", "PR", "VI", "GU", "MP", "AS", "UM")
 _FORECAST_DAYS = 20
 
 
-@dataclass(frozen=True)
-class Sources:
+class Sources(Record, frozen=True):
     """What can be asked for a site, None for what cannot.
 
     history: from a client, the first day wanted and today. station: whose history, or the name of

@@ -6,10 +6,10 @@ import re
 from array import array
 from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 from functools import cache
 from math import cos, floor, radians
 
+from advisor.base.record import Record
 from advisor.places.distance import distance_km
 from advisor.places.fold import fold
 from advisor.places.packed import table
@@ -67,8 +67,7 @@ def nearest_towns(
     return [(away, _town(line)) for away, line in sorted(found)[:count]]
 
 
-@dataclass(frozen=True)
-class _Band:
+class _Band(Record, frozen=True):
     """The towns of a whole degree of latitude, from west to east. starts: of their lines."""
 
     longitudes: array[float]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 
+from advisor.base.record import Record
 from advisor.places.packed import table
 
 COUNTRIES = ("US", "CA", "AU", "NZ", "BE", "DK", "PL")
@@ -17,8 +17,7 @@ _FOUR = re.compile(r"\d{4}")
 _BRITAIN = re.compile(r"[A-Z]{1,2}\d[A-Z\d]?(?: ?\d[A-Z]{2})?")
 
 
-@dataclass(frozen=True)
-class Postcode:
+class Postcode(Record, frozen=True):
     """A postcode's centre: degrees north and east. subdivision, locality: empty if not known."""
 
     code: str

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from advisor.base.record import Record
 from advisor.places.regions import region_name
 
 
-@dataclass(frozen=True)
-class Town:
+class Town(Record, frozen=True):
     """A town: degrees north and east, elevation in m, IANA time zone, ISO 3166 codes.
 
     subdivision: the part of the ISO 3166-2 code after the hyphen (OH of US-OH); empty if the
@@ -30,8 +28,7 @@ class Town:
         return _label(self.name, self.country, self.subdivision)
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(Record, frozen=True):
     """A place found for what the keeper typed: where, and as much as is known of it.
 
     elevation: m, only where the spot is a town's own. kind: how it was found. note: what the keeper

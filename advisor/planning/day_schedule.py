@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import permutations
 
+from advisor.base.record import Record
 from advisor.planning.timetable import (
     Crew,
     Slot,
@@ -20,8 +21,7 @@ FEW = 5
 """So many tasks of a day are tried in every order when several people work."""
 
 
-@dataclass(frozen=True)
-class DaySchedule:
+class DaySchedule(Record, frozen=True):
     """slots in order of time; hire: cost of the hired blocks; hardest: MET-hours of one person."""
 
     slots: tuple[Slot, ...]

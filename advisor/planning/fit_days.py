@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.base.record import Record
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import facts_of
 from advisor.verdicts.decide import Decider
@@ -29,8 +29,7 @@ COLD_DAY_C = 2.0
 MOISTURE = frozenset({"soil_moisture_share"})
 
 
-@dataclass(frozen=True)
-class FitDays:
+class FitDays(Record, frozen=True):
     """Years by days of the axis. known: whether the year can tell the season of the day."""
 
     in_season: Table

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
 from advisor.advice.free_days import FreeRun
 from advisor.advice.gates import Gates
 from advisor.advice.item import Item
+from advisor.base.record import Record
 from advisor.planning.fit_days import FitDays, day_slice, fit_days
 
 
-@dataclass(frozen=True)
-class RunFit:
+class RunFit(Record, frozen=True):
     """Shares of the years in which a day of the run is in season, and suits the work as well."""
 
     in_season: float

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from advisor.advice.gates import Gate, State
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
+from advisor.base.record import Record
 
 _ORDER: tuple[State, ...] = ("late", "open", "met")
 _HEADS: dict[State, str] = {"late": "Stop", "open": "First", "met": "Seen to"}
 
 
-@dataclass(frozen=True)
-class GateLine:
+class GateLine(Record, frozen=True):
     """A gate as a view shows it: one word, a title, what holds, and below it what to do."""
 
     state: State

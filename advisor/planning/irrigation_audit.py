@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from advisor.base.record import Record
 
 FEW_IN_GROUND, MANY_IN_GROUND = 2, 8
 FEW_MOVED, MANY_MOVED = 6, 50
@@ -18,8 +19,7 @@ GPM_PER_FT2 = 96.25
 60 min/h × 12 in/ft ÷ 7.48 gal/ft³."""
 
 
-@dataclass(frozen=True)
-class Audit:
+class Audit(Record, frozen=True):
     """cans: how many. rate: mean, mm/h. uniformity: of the lowest quarter, 0 to 1."""
 
     cans: int

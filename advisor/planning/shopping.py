@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from advisor.advice.book import Advice
 from advisor.advice.item import Item
 from advisor.amounts.compose import Amounts, amounts_of
 from advisor.base.problems import BadInput, Place, did_you_mean
+from advisor.base.record import Record
 
 SEASON_DAYS = 92
 """How far ahead a season may open and its work still be on the list (chosen)."""
 
 
-@dataclass(frozen=True)
-class Shopping:
+class Shopping(Record, frozen=True):
     """items: the jobs of the list, each with its amounts, in working order. without: what was asked
     for by name and is not to be done."""
 

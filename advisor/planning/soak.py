@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from advisor.base.complete import complete
+from advisor.base.record import Record
 from advisor.base.vocabularies import Slope, Texture
 
 IN = 25.4
@@ -32,8 +32,7 @@ LEAST_REST = 30
 """Minutes: Texas lets it soak 30 to 45 minutes; an Arizona city at least 30."""
 
 
-@dataclass(frozen=True)
-class Cycles:
+class Cycles(Record, frozen=True):
     """minutes: of each run. rest: minutes from the end of one to the start of the next."""
 
     minutes: tuple[int, ...]

@@ -6,10 +6,11 @@ No table of machines: settings differ with the material, its dampness, and the w
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from advisor.base.record import Record
 
 EVEN_ENOUGH = 0.20
 """Largest coefficient of variation of an even pattern (15 to 20 % are common practice; a farming
@@ -20,8 +21,7 @@ Spreader Calibration Procedures)."""
 FEWEST_PANS = 5
 
 
-@dataclass(frozen=True)
-class Swath:
+class Swath(Record, frozen=True):
     """width_m: distance between passes. variation: of the overlapped pattern, sd / mean."""
 
     width_m: float
@@ -93,8 +93,7 @@ def widest_even_swath(
     return None
 
 
-@dataclass(frozen=True)
-class Trial:
+class Trial(Record, frozen=True):
     """rate, wanted: g/m². factor: what to multiply the flow by. set: within the tolerance."""
 
     rate: float

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from advisor.base.record import Record, field
 
 
-@dataclass(frozen=True)
-class Task:
+class Task(Record, frozen=True):
     """One step of one operation on one area.
 
     minutes: of one person. shared: whether several people may share it. machine: the one that it
@@ -31,8 +31,7 @@ class Task:
     barred: frozenset[dt.date] = frozenset()
 
 
-@dataclass(frozen=True)
-class WorkDay:
+class WorkDay(Record, frozen=True):
     """A day: minutes after midnight between which people work, and how hard.
 
     rest: minutes of rest in each hour. most_minutes: work of one person. most_met_hours: effort of
@@ -49,16 +48,14 @@ class WorkDay:
     note: str = ""
 
 
-@dataclass(frozen=True)
-class Crew:
+class Crew(Record, frozen=True):
     """people: how many. blocks: hired machines with the minutes of one block and its price."""
 
     people: int
     blocks: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class Slot:
+class Slot(Record, frozen=True):
     """A task with its day, clock (minutes after midnight) and people."""
 
     task: str
@@ -68,8 +65,7 @@ class Slot:
     people: int
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(Record, frozen=True):
     """slots: in order of time. dropped: tasks that found no room. cost: see `plan_cost`. hire: what
     the hired blocks cost, in the keeper's own money.
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from advisor.base.record import Record
 
 FIRST_SOAK_MM = 12.7
 """½ in: 30 to 45 minutes of first soaking are common practice, passed on without a depth."""
@@ -25,8 +26,7 @@ DRY_SHARE = 0.5
 """Grown turf is watered when half the root zone's water is gone (Nebraska; the watering rule)."""
 
 
-@dataclass(frozen=True)
-class Weather:
+class Weather(Record, frozen=True):
     """A day to come: reference ET and rain, mm; afternoon high, °C. rain is 0 unless forecast."""
 
     et: float
@@ -34,8 +34,7 @@ class Weather:
     high_c: float
 
 
-@dataclass(frozen=True)
-class Wanted:
+class Wanted(Record, frozen=True):
     """turns: net depth of each turn of the day, mm, in order; none: no water. why: in words."""
 
     turns: tuple[float, ...]

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.planning.soak import Cycles
 
 
-@dataclass(frozen=True)
-class Run:
+class Run(Record, frozen=True):
     """A zone running, minutes after midnight."""
 
     zone: str
@@ -41,8 +40,7 @@ def _still(minutes: list[int], job: Cycles) -> int:
     return sum(minutes) + job.rest * (len(minutes) - 1)
 
 
-@dataclass(frozen=True)
-class Fitted:
+class Fitted(Record, frozen=True):
     """runs: inside the hours. gave_up: zones left out, and the minutes that each needs."""
 
     runs: tuple[Run, ...]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.base.vocabularies import Slope
 from advisor.cases.case import Case
 from advisor.cases.parts import Part
@@ -22,8 +22,7 @@ NO_WATER = {
 """Verdicts on watering grown turf under which the plan gives none."""
 
 
-@dataclass(frozen=True)
-class ZoneUse:
+class ZoneUse(Record, frozen=True):
     """rate, intake: mm/h. sown: its last sowing that still has to come up. part: who decides."""
 
     name: str
@@ -36,8 +35,7 @@ class ZoneUse:
     part: Part
 
 
-@dataclass(frozen=True)
-class Left:
+class Left(Record, frozen=True):
     """A zone that gets no place in the plan, and what to do about it."""
 
     zone: str

@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 from advisor.cases.case import Case
 from advisor.cases.parts import parts_on
 from advisor.facts.axis import Axis
@@ -35,8 +35,7 @@ DRY_BEFORE_SUNSET = 120
 _PLACES = {1: (0,), 2: (0, 2), 3: (0, 1, 2)}
 
 
-@dataclass(frozen=True)
-class WaterDay:
+class WaterDay(Record, frozen=True):
     """runs: in order. why: by zone. gave_up: minutes that found no room, by zone."""
 
     date: dt.date
@@ -46,8 +45,7 @@ class WaterDay:
     forecast: bool
 
 
-@dataclass(frozen=True)
-class WaterPlan:
+class WaterPlan(Record, frozen=True):
     """allowed: False where local rules forbid watering now; then no day has runs."""
 
     case: Case

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from advisor.advice.of_advice import OfAdvice
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record, replace
 from advisor.cases.laws import laws_of
 from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
 from advisor.planning.free_fit import open_days, run_fit
@@ -28,8 +29,7 @@ GOOD_CHANCE = 0.5
 """An operation fits where the odds are at least even (chosen)."""
 
 
-@dataclass(frozen=True)
-class Fit:
+class Fit(Record, frozen=True):
     """One operation in one run of free days.
 
     area: empty for the whole lawn. needed: False where that is not known yet. in_season, chance:
@@ -46,8 +46,7 @@ class Fit:
     minutes: float
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(Record, frozen=True):
     """Free days and what fits. workable: mean share of days fit to work in. rank: 1 is best."""
 
     run: FreeRun
@@ -144,8 +143,7 @@ def compose_weekends(
     )
 
 
-@dataclass(frozen=True)
-class _Job:
+class _Job(Record, frozen=True):
     item: Item
     fit: FitDays
 

@@ -15,6 +15,7 @@ from advisor.answers.answer import answer_of
 from advisor.answers.words import listed
 from advisor.base.dates import ONE_DAY
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 from advisor.cases.case import Case
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
@@ -33,24 +34,21 @@ SALVAGE_DAYS = 42
 """How far ahead other free days are sought when a plan breaks."""
 
 
-@dataclass(frozen=True)
-class Left:
+class Left(Record, frozen=True):
     """Work that is wanted and not in the plan, and why."""
 
     item: Item
     why: str
 
 
-@dataclass(frozen=True)
-class NextDay:
+class NextDay(Record, frozen=True):
     """The next free day for an operation, and in which share of the years it is fit for it."""
 
     date: dt.date
     chance: float
 
 
-@dataclass(frozen=True)
-class Shut:
+class Shut(Record, frozen=True):
     """Work that breaks the soil and whose gates cannot be had in time for any day of the plan.
 
     then: the first free day after the plan for which they can, as likely fit as not.

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from advisor.base.record import Record
 from advisor.replay.run import Replay
 from advisor.replay.tables import Key, Spread, WindowSummary, seasons_changed, summarise
 
 
-@dataclass(frozen=True)
-class Moved:
+class Moved(Record, frozen=True):
     """A window under both rule books; None where one of them lacks it.
 
     changed: seasons in which it opened, ended or stayed shut otherwise. opens, last, days: by how

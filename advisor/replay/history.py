@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
+from advisor.base.record import Record
 from advisor.facts.axis import Axis
 from advisor.facts.season_days import SeasonDays
 from advisor.facts.weather_facts import WeatherFacts
@@ -18,8 +18,7 @@ from advisor.windows.tracks import tracks
 from advisor.windows.truth_arrays import Series
 
 
-@dataclass(frozen=True)
-class Past:
+class Past(Record, frozen=True):
     """A window in one past season year. Days are indices on the record's axis.
 
     opens: first open day. closes: first day no longer open. Both are interval.NEVER where it did

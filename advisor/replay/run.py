@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from advisor.answers.words import Words
 from advisor.base.problems import BadInput, Place, did_you_mean
+from advisor.base.record import Record
 from advisor.cases.case import Case
 from advisor.cases.parts import Part, parts_on
 from advisor.facts.weather_facts import WeatherFacts
@@ -19,8 +19,7 @@ from advisor.verdicts.forward import facts_as_series
 from advisor.weather.record_path import WEATHER_FILE, no_record
 
 
-@dataclass(frozen=True)
-class Replay:
+class Replay(Record, frozen=True):
     """rows: each window in each season year, in the order of the rule files.
 
     grass: id of the grass replayed. title: its title. others: titles of the grasses of further

@@ -5,9 +5,9 @@ from __future__ import annotations
 import calendar
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.base.record import Record
 from advisor.facts.axis import Axis
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.replay.deciders import Decisions
@@ -24,8 +24,7 @@ LAST_DAY = "the last day that its rule allows"
 NEVER_HELD = "its opening conditions, never long enough together"
 
 
-@dataclass(frozen=True)
-class SeasonRow:
+class SeasonRow(Record, frozen=True):
     """opens, last: first and last open day as days after midsummer (0 is midsummer), counted as in
     a year without 29 February; None unless it opened. days: how many days it was open.
     opened_by, ended_by: the comparisons that came last, in words; more than one if they came on the

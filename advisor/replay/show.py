@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.replay.compare import compare
 from advisor.replay.compare_text import compared_text

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass, fields
 
 import numpy as np
 import pandas as pd
 
+from advisor.base.record import Record, asdict
 from advisor.replay.seasons import SeasonRow
 from advisor.windows.calendar import MOST_OF_A_WEEK
 
@@ -15,15 +15,14 @@ WEEKS = 53
 """At least so many are counted, from midsummer day on; more where a window lasts longer."""
 QUANTILES = (0.1, 0.5, 0.9)
 _KEY = ["operation", "window"]
-_COLUMNS = [field.name for field in fields(SeasonRow)]
+_COLUMNS = list(SeasonRow.__struct_fields__)
 
 Key = tuple[str, str]
 Spread = tuple[float, float, float]
 Counts = tuple[tuple[str, int], ...]
 
 
-@dataclass(frozen=True)
-class WindowSummary:
+class WindowSummary(Record, frozen=True):
     """A window over the season years of a record.
 
     years: seasons that can tell; opened + never. opens, last: 10, 50 and 90 % points, days after

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
+
+from advisor.base.record import Record, field
 
 SYNTHETIC = "synthetic"
 """What a law names that bars all but ingredients of low risk."""
 
 
-@dataclass(frozen=True)
-class Active:
+class Active(Record, frozen=True):
     """One active ingredient. group: its class, empty if it has none. also: other names."""
 
     id: str
@@ -21,8 +21,7 @@ class Active:
     low_risk: bool = False
 
 
-@dataclass(frozen=True)
-class Actives:
+class Actives(Record, frozen=True, dict=True):
     """All that are known. Texts may name one, or a class, in the singular or plural."""
 
     all: Mapping[str, Active] = field(default_factory=dict)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.base.record import Record
 from advisor.rulebook.conditions import Condition
 from advisor.rulebook.options import Options, Standing, with_options
 from advisor.rulebook.wait import Strength
@@ -12,8 +12,7 @@ from advisor.rulebook.wait import Strength
 VerdictName = Literal["do", "wait", "hold", "not_needed", "missed", "ruled_out", "measure"]
 
 
-@dataclass(frozen=True)
-class Conflict:
+class Conflict(Record, frozen=True):
     """Something that forbids the operation while `when` is true.
 
     wait: the declared wait that it follows from (`Wait.name`); empty for one of the file's own.
@@ -28,8 +27,7 @@ class Conflict:
     wait: str = ""
 
 
-@dataclass(frozen=True)
-class Advice:
+class Advice(Record, frozen=True):
     """A sentence added to an answer with one of `verdicts` while `when` is true.
 
     wait: as in `Conflict`. options: active ingredients to choose from, said after it. warns: those

@@ -7,10 +7,10 @@ None for unknown.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from advisor.base.problems import Place
+from advisor.base.record import Record
 
 Truth = bool | None
 Limit = float | bool | str
@@ -22,8 +22,7 @@ Grouping = Literal["all", "any", "none"]
 NUMERIC: frozenset[Comparison] = frozenset({"over", "under", "at_least", "at_most"})
 
 
-@dataclass(frozen=True)
-class Leaf:
+class Leaf(Record, frozen=True):
     """`fact` compared with `limit`, which is in the fact's canonical unit.
 
     For `one_of` and `none_of` the limit is a tuple; for `known` it is True or False. Every
@@ -46,8 +45,7 @@ class Leaf:
     place: Place | None = None
 
 
-@dataclass(frozen=True)
-class Group:
+class Group(Record, frozen=True):
     """all: every part; any: at least one part; none: no part. `parts` is never empty."""
 
     how: Grouping

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, get_args
 
+from advisor.base.record import Record
 from advisor.rulebook.conditions import NUMERIC, Leaf, leaves
 from advisor.rulebook.evidence import EvidenceKind
 from advisor.rulebook.facts_read import facts_read
@@ -15,16 +15,14 @@ from advisor.rulebook.model import Evidence, Grass, GrassLimit, Operation, RuleB
 KINDS: tuple[EvidenceKind, ...] = get_args(EvidenceKind)
 
 
-@dataclass(frozen=True)
-class OperationCoverage:
+class OperationCoverage(Record, frozen=True):
     """Of one operation: its examples, and its deciding limits by kind of evidence."""
 
     examples: int
     evidence: Mapping[EvidenceKind, int]
 
 
-@dataclass(frozen=True)
-class Coverage:
+class Coverage(Record, frozen=True):
     """Counts. evidence: limits that decide a verdict by the kind of evidence behind the number.
 
     by_grass: the same of the limits that a grass file states and that decide something there.

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.rulebook.conditions import Leaf, leaves
 from advisor.rulebook.model import Evidence, GrassLimit, RuleBook
 
 
-@dataclass(frozen=True)
-class Disagreement:
+class Disagreement(Record, frozen=True):
     """One limit with a range. owner: id of the operation or grass whose file states it.
 
     leaf: the condition, for an operation's limit. limit: its name and value (canonical unit), for a

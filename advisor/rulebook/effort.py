@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.base.record import Record
 
-@dataclass(frozen=True)
-class Effort:
+
+class Effort(Record, frozen=True):
     """Hours and debris. Each pair is a range; minutes are for one person and 1,000 ft²."""
 
     minutes_per_1000_ft2: tuple[float, float]
@@ -16,8 +16,7 @@ class Effort:
     evidence: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Spreads:
+class Spreads(Record, frozen=True):
     """What an operation spreads, and the most of it at a time, g/m²."""
 
     what: Literal["nitrogen", "lime"]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 from typing import Literal
+
+from advisor.base.record import Record
 
 EvidenceKind = Literal["published", "derived", "common_practice", "from_memory"]
 
@@ -15,8 +16,7 @@ _READ = {
 }
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(Record, frozen=True):
     """One entry of rules/sources.yaml."""
 
     id: str
@@ -34,8 +34,7 @@ class Source:
         return f"{self.authors}{year}: {self.title}{number}"
 
 
-@dataclass(frozen=True)
-class Evidence:
+class Evidence(Record, frozen=True):
     """Why a number is what it is. `source` is None for common practice and memory."""
 
     id: str

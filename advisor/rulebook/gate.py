@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.base.record import Record
 from advisor.rulebook.evidence import Evidence
 
 Tool = Literal["machine", "hand"]
 
 
-@dataclass(frozen=True)
-class BreaksSoil:
+class BreaksSoil(Record, frozen=True):
     """That a job breaks the soil: from and to how deep, mm; by a machine or by hand; with what."""
 
     depth_mm: tuple[float, float]
@@ -21,8 +20,7 @@ class BreaksSoil:
     evidence: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Elsewhere:
+class Elsewhere(Record, frozen=True):
     """Another time ahead, days as in `GateRule.before`, in one country or a part of it."""
 
     country: str
@@ -30,8 +28,7 @@ class Elsewhere:
     before: int
 
 
-@dataclass(frozen=True)
-class GateRule:
+class GateRule(Record, frozen=True):
     """One gate of rules/gates.yaml.
 
     call: whom to call, by country. title, missing, ask: what holds when it is met, what does not

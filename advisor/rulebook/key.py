@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.rulebook.evidence import Evidence
 
 
-@dataclass(frozen=True)
-class Character:
+class Character(Record, frozen=True):
     """One thing to look at. states: id → in a keeper's words. seldom: often not to be seen."""
 
     id: str
@@ -20,16 +19,14 @@ class Character:
     seldom: bool = False
 
 
-@dataclass(frozen=True)
-class Trait:
+class Trait(Record, frozen=True):
     """The states of one character that a grass may show, the usual one first."""
 
     states: tuple[str, ...]
     evidence: tuple[Evidence, ...]
 
 
-@dataclass(frozen=True)
-class Key:
+class Key(Record, frozen=True):
     """characters in the order of the file; of each grass its traits by character."""
 
     characters: Mapping[str, Character]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
+from advisor.base.record import Record
 from advisor.rulebook.evidence import Evidence
 from advisor.rulebook.options import Bar, Standing, standing
 
@@ -22,8 +22,7 @@ Day = tuple[int, int]
 """Month and day of the month."""
 
 
-@dataclass(frozen=True)
-class LawRule:
+class LawRule(Record, frozen=True):
     """One rule of a place.
 
     says: the rule in a sentence. exceptions: when it does not hold. first, last: the first and the
@@ -57,8 +56,7 @@ class LawRule:
         return min((e.checked for e in self.evidence if e.checked is not None), default=None)
 
 
-@dataclass(frozen=True)
-class Laws:
+class Laws(Record, frozen=True):
     """The rules of one place. subdivision, county, town: empty where the larger place is meant."""
 
     id: str

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
 
 from advisor.base.problems import Place
+from advisor.base.record import Record, field, replace
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook import order
 from advisor.rulebook.actives import Actives
@@ -37,16 +37,14 @@ SeedRate = Literal["new", "over"]
 Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]
 
 
-@dataclass(frozen=True)
-class Boundary:
+class Boundary(Record, frozen=True):
     """A day of the season year: an astronomical anchor plus some days."""
 
     anchor: Anchor
     plus: int = 0
 
 
-@dataclass(frozen=True)
-class Window:
+class Window(Record, frozen=True):
     """When an operation may be done, as an interval of days.
 
     It opens on the first day on or after `after` on which `opens` has held for `held` days in a
@@ -76,8 +74,7 @@ class Window:
         return self.closes is None and all(x.comparison == "known" for x in leaves(self.opens))
 
 
-@dataclass(frozen=True)
-class Example:
+class Example(Record, frozen=True):
     """An inline example: facts and what must come of them.
 
     `of` empty: the verdict, with `window` as the state of the window. Otherwise `of` names a tree
@@ -94,8 +91,7 @@ class Example:
     place: Place | None = None
 
 
-@dataclass(frozen=True)
-class Operation:
+class Operation(Record, frozen=True):
     """All that is known about one job on the lawn.
 
     `cites` names the evidence behind the numbers in a plain text: `steps`, `delay`, `do_nothing`
@@ -195,8 +191,7 @@ class GrassLimit(str):
     """A limit that each grass file states for itself, such as `thatch_remove`."""
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(Record, frozen=True):
     """One number of a grass file, canonical unit, with its evidence ids."""
 
     value: float
@@ -205,8 +200,7 @@ class Limit:
     range: str = ""
 
 
-@dataclass(frozen=True)
-class Grass:
+class Grass(Record, frozen=True):
     """One grass: traits (choice facts), limits, rates."""
 
     id: str
@@ -217,16 +211,14 @@ class Grass:
     evidence: Mapping[str, Evidence]
 
 
-@dataclass(frozen=True)
-class Caution:
+class Caution(Record, frozen=True):
     """One danger: the full text, and a short form that stands beside a task."""
 
     short: str
     text: str
 
 
-@dataclass(frozen=True)
-class Ingredient:
+class Ingredient(Record, frozen=True):
     """An active ingredient of a weed preventer. longest_wait: days before seed, the longest of the
     trial's and the labels' kind; None where only the label can tell. The keeper's own label stands
     above it."""
@@ -239,8 +231,7 @@ class Ingredient:
     evidence: tuple[Evidence, ...]
 
 
-@dataclass(frozen=True)
-class RuleBook:
+class RuleBook(Record, frozen=True, dict=True):
     """Everything under rules/, read and checked. `hash` identifies its exact text.
 
     asked_as, done_as: of each operation the words that keepers use, asking for it and telling that

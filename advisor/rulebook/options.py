@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
+
+from advisor.base.record import Record
 
 NOTHING: frozenset[str] = frozenset()
 Effect = Literal["barred", "doubtful", "ask", "allowed"]
@@ -16,16 +17,14 @@ CHOICES = ("pesticide", "ingredient")
 ASK = "ask first whether home use is allowed where you live"
 
 
-@dataclass(frozen=True)
-class Option:
+class Option(Record, frozen=True):
     """A choice in words, and the ingredients that it names."""
 
     says: str
     actives: frozenset[str]
 
 
-@dataclass(frozen=True)
-class Options:
+class Options(Record, frozen=True):
     """`lead` one, another or a third. none: said instead where the law leaves none."""
 
     lead: str
@@ -52,8 +51,7 @@ def with_options(says: str, options: Options | None, left_out: frozenset[str] = 
     return ". ".join(filter(None, (says, chosen[:1].upper() + chosen[1:])))
 
 
-@dataclass(frozen=True)
-class Bar:
+class Bar(Record, frozen=True):
     """What a rule makes of some active ingredients.
 
     named: as the law names them. actives: what it means. effect: barred; doubtful, where a ban is
@@ -80,8 +78,7 @@ class Bar:
         return self.holds(on) or ahead
 
 
-@dataclass(frozen=True)
-class Standing:
+class Standing(Record, frozen=True):
     """left_out: the ingredients that no advice may name as a choice. all_barred: whether a law that
     was read bars home users from all but low risk. nobody_hired: whether it bars whoever works for
     hire as well, or may."""

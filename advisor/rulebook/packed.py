@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from hashlib import sha256
 from typing import Any, Generic, TypeVar, overload
 from zlib import compress, decompress
 
+from advisor.base.record import replace
 from advisor.rulebook.key import Key
 from advisor.rulebook.model import Example, Operation, RuleBook
 from advisor.rulebook.plain_records import read_text, text_of

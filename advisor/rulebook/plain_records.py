@@ -15,6 +15,7 @@ from types import ModuleType
 from typing import Any
 
 from advisor.base import problems
+from advisor.base.record import Record
 from advisor.facts import vocabulary
 from advisor.rulebook import (
     actives,
@@ -59,10 +60,9 @@ def _written(value: Any) -> Any:
         return value
     if type(value) in _RECORDS.values():
         # A field that is as its class has it is found there.
-        own = {f.name: getattr(value, f.name) for f in fields(value) if f.init}
-        own = {
-            n: part for n, part in own.items() if not _is_same(part, vars(type(value)).get(n, ...))
-        }
+        own = {name: getattr(value, name) for name in _names(type(value))}
+        known = _DEFAULTS[type(value).__name__]
+        own = {n: part for n, part in own.items() if not _is_same(part, known.get(n, ...))}
         return {_KIND: type(value).__name__} | {n: _written(part) for n, part in own.items()}
     if isinstance(value, Mapping):
         if _KIND in value or not all(type(name) is str for name in value):
@@ -96,28 +96,32 @@ def _row(value: Any) -> Any:
     return tuple(map(_row, value)) if value.__class__ is list else value
 
 
+def _names(record: Any) -> tuple[str, ...]:
+    """The fields that a record is made of."""
+    if issubclass(record, Record):
+        return tuple(record.__struct_fields__)
+    return tuple(field.name for field in fields(record) if field.init)
+
+
+def _defaults(record: Any) -> dict[str, Any]:
+    if not issubclass(record, Record):
+        return {name: vars(record)[name] for name in _names(record) if name in vars(record)}
+    given = record.__struct_defaults__
+    return dict(zip(_names(record)[len(_names(record)) - len(given) :], given, strict=True))
+
+
 def _maker(record: Any) -> Callable[[dict[str, Any]], Any]:
-    if not all(field.init for field in fields(record)):
-        return lambda parts: record(**parts)
-    new, names = record.__new__, {field.name for field in fields(record)}
-
-    # The constructor of a frozen record sets each field in a roundabout way, and takes the longer.
-    def make(parts: dict[str, Any]) -> Any:
-        if not parts.keys() <= names:
-            raise ValueError(f"{record.__name__} has no such field")
-        made = new(record)
-        made.__dict__.update(parts)
-        return made
-
-    return make
+    return lambda parts: record(**parts)
 
 
 _RECORDS = {
     name: found
     for shape in SHAPES
     for name, found in vars(shape).items()
-    if isinstance(found, type) and is_dataclass(found)
+    if isinstance(found, type) and found is not Record
+    if issubclass(found, Record) or is_dataclass(found)
 }
+_DEFAULTS = {name: _defaults(record) for name, record in _RECORDS.items()}
 _KINDS: dict[str, Callable[[dict[str, Any]], Any]] = {
     "map": dict,
     "set": lambda parts: frozenset(parts[""]),

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.rulebook.model import Evidence, RuleBook
 
 
-@dataclass(frozen=True)
-class Stale:
+class Stale(Record, frozen=True):
     """One piece of evidence. where: the operation, grass, ingredient, place (its laws) or key
     (`identify`) whose file cites it.
 

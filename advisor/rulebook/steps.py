@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.rulebook.evidence import Evidence
 
 
-@dataclass(frozen=True)
-class Machine:
+class Machine(Record, frozen=True):
     """width in m, speed in m/s, efficiency from 0 to 1, met: effort as a multiple of rest.
 
     hired: the usual block of hire in h, None if nobody hires it. second: loading takes two people.
@@ -26,8 +25,7 @@ class Machine:
     evidence: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(Record, frozen=True):
     """Either so many passes of a machine, or a range of minutes by hand for 1,000 ft² (93 m²).
 
     check: what to look at after the first strip, or empty. stop: what holds if the work has to stop
@@ -46,8 +44,7 @@ class Step:
     breaks_soil: bool = False
 
 
-@dataclass(frozen=True)
-class Work:
+class Work(Record, frozen=True):
     """steps: by operation, in working order."""
 
     machines: Mapping[str, Machine]

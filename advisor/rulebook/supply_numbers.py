@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.rulebook.evidence import Evidence
 
 
-@dataclass(frozen=True)
-class SupplyNumbers:
+class SupplyNumbers(Record, frozen=True):
     """Values by name, in canonical units, and what stands behind each."""
 
     values: Mapping[str, float]

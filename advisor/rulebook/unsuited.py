@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
+from advisor.base.record import replace
 from advisor.rulebook.conditions import Leaf
 from advisor.rulebook.model import Operation
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from advisor.base.problems import Place
+from advisor.base.record import Record
 from advisor.rulebook.options import Options
 
 Strength = Literal["law", "label", "caution"]
 
 
-@dataclass(frozen=True)
-class Wait:
+class Wait(Record, frozen=True):
     """Declared once, in the file of a job at one of its ends.
 
     declared: that job. days: None where the wait goes by the active ingredient of the weed

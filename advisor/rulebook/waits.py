@@ -7,9 +7,10 @@ So a wait and its number stand once in the rule files, and neither job can be ad
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from advisor.base.problems import Place, Problems, did_you_mean
+from advisor.base.record import replace
 from advisor.rulebook.conditions import Condition, Group, Leaf
 from advisor.rulebook.model import Advice, Conflict, Operation, VerdictName
 from advisor.rulebook.wait import Wait

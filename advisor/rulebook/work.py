@@ -2,30 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from advisor.base.record import Record
 
 CountsTo = Literal["opens", "work"]
 
 
-@dataclass(frozen=True)
-class Order:
+class Order(Record, frozen=True):
     """What comes before and after when both are done."""
 
     after: tuple[str, ...] = ()
     before: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Later:
+class Later(Record, frozen=True):
     """Where to turn when the window is over."""
 
     operation: str
     says: str
 
 
-@dataclass(frozen=True)
-class Lead:
+class Lead(Record, frozen=True):
     """Something to see to beforehand.
 
     before: days ahead of the window's opening (`counts_to` opens) or of the day for the work. job:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from advisor.advice.gates import Gate
 from advisor.advice.item import Item as Work
 from advisor.amounts.compose import Amounts
@@ -15,13 +13,13 @@ from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
+from advisor.base.record import Record
 from advisor.planning.gate_words import GateLine, gate_lines
 from advisor.planning.shopping import Shopping
 from advisor.sheets.shopping_lines import buy_line, total_line
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(Record, frozen=True):
     """A line with what stands below it in smaller type. mind: cautions, never left out."""
 
     says: str
@@ -29,8 +27,7 @@ class Item:
     mind: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Group:
+class Group(Record, frozen=True):
     """Lines under a heading of their own."""
 
     heading: str
@@ -38,8 +35,7 @@ class Group:
     items: tuple[Item, ...]
 
 
-@dataclass(frozen=True)
-class View:
+class View(Record, frozen=True):
     """gates: before everything else. get, perhaps: what to buy. hire: machines, or work done for
     money. jobs: how it adds up."""
 

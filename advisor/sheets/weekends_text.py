@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
+from advisor.base.record import Record
 from advisor.digest.render import render
 from advisor.planning.gate_words import gate_lines
 from advisor.planning.weekends import Choice, Fit, Weekends
@@ -18,8 +18,7 @@ MOST_SHOWN = 6
 _IF_NEEDED = "If your lawn needs it, also"
 
 
-@dataclass(frozen=True)
-class ChoiceLines:
+class ChoiceLines(Record, frozen=True):
     """One run of free days: its heading, what fits it, and how fit its days are."""
 
     heading: str

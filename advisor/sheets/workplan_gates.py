@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from advisor.answers.words import TENTHS, in_ten, sentence
 from advisor.base.dates import say_date
+from advisor.base.record import replace
 from advisor.planning.exclusions import forbidden_after
 from advisor.planning.gate_words import GateLine, gate_lines
 from advisor.planning.workplan import Shut, WorkPlan

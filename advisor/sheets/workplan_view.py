@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from advisor.advice.item import Item
 from advisor.amounts.say import money, say_time
@@ -13,6 +12,7 @@ from advisor.answers.law_line import law_line
 from advisor.answers.weather_line import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
+from advisor.base.record import Record
 from advisor.digest.leads import dated_lines, titles_of
 from advisor.planning.gate_words import GateLine, only_after
 from advisor.planning.lawn_tasks import machines_needed
@@ -28,8 +28,7 @@ HEAVY_SHARE = 0.8
 """From this share of a day's effort on, the plan says that the day is heavy."""
 
 
-@dataclass(frozen=True)
-class TaskLine:
+class TaskLine(Record, frozen=True):
     """One line of a day's timetable.
 
     only_after: the gates of a step that breaks the soil. mind: the cautions that the day has not
@@ -44,8 +43,7 @@ class TaskLine:
     stop: str
 
 
-@dataclass(frozen=True)
-class DayLines:
+class DayLines(Record, frozen=True):
     """heading: weekday, date and hours. note: heat, rain, how heavy."""
 
     heading: str
@@ -53,8 +51,7 @@ class DayLines:
     tasks: tuple[TaskLine, ...]
 
 
-@dataclass(frozen=True)
-class View:
+class View(Record, frozen=True):
     """Every section as lines; empty ones are not shown. gates come before the days in all forms."""
 
     site: str

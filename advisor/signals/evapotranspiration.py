@@ -6,11 +6,10 @@ ratio from ASCE-EWRI 2005. Arrays broadcast, last axis = days; NaN gives NaN.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
+from advisor.base.record import Record
 from advisor.signals import sun, vapour
 from advisor.signals.sun import FloatArray
 
@@ -18,8 +17,7 @@ UNKNOWN, HARGREAVES, PENMAN_MONTEITH = 0, 1, 2
 """Values of `ReferenceEt.method`."""
 
 
-@dataclass(frozen=True)
-class ReferenceEt:
+class ReferenceEt(Record, frozen=True):
     """Reference ET of each day, mm, and how it was found (UNKNOWN, HARGREAVES, ...)."""
 
     mm: FloatArray

@@ -8,13 +8,13 @@ side, the chance of a freeze later than the date; take 1 - chance for them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from statistics import NormalDist
 from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
 
+from advisor.base.record import Record
 from advisor.signals.running import FloatArray
 
 FREEZE_THRESHOLDS_C: dict[str, float] = {
@@ -76,8 +76,7 @@ def longest_frost_free_run(air_min_c: npt.ArrayLike, threshold_c: float = 0.0) -
     return np.where(np.isnan(low).all(axis=-1), np.nan, longest)
 
 
-@dataclass(frozen=True)
-class FreezeDates:
+class FreezeDates(Record, frozen=True):
     """Dates by chance, as fractional day indices; inf (spring: -inf) where no freeze is as likely.
 
     `quantiles` and `intervals` are in the order of the chances asked for; `intervals` (90 %

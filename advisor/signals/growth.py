@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
 from advisor.base.complete import complete
+from advisor.base.record import Record
 from advisor.base.vocabularies import SeasonType
 from advisor.signals.running import FloatArray
 
 
-@dataclass(frozen=True)
-class GrowthCurve:
+class GrowthCurve(Record, frozen=True):
     """A bell curve: optimum and spread, °C, and the range of optima in print."""
 
     optimum_c: float
@@ -48,8 +46,7 @@ def growth_potential(
     return np.asarray(np.exp(-0.5 * (distance / curve.spread_c) ** 2), dtype=np.float64)
 
 
-@dataclass(frozen=True)
-class ThermalTime:
+class ThermalTime(Record, frozen=True):
     """Base temperature, °C, and °C·day above it until half the seed has germinated."""
 
     base_c: float

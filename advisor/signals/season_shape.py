@@ -8,11 +8,11 @@ several signs of the same turn. Arrays (..., days) begin `start` days before the
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
+from advisor.base.record import Record
 from advisor.signals.running import FloatArray, trailing_mean
 
 PEAK_WINDOW_DAYS = 30
@@ -20,8 +20,7 @@ PEAK_WINDOW_DAYS = 30
 TREND_DAYS = 7
 
 
-@dataclass(frozen=True)
-class WarmPeak:
+class WarmPeak(Record, frozen=True):
     """Signs on each day, each of the input's shape, NaN where unknown or before `start`."""
 
     trailing_c: FloatArray

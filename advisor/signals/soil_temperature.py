@@ -16,12 +16,11 @@ derived; see `COEFFICIENTS` and docs/validation/soil_temperature.md.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
 from advisor.base.complete import complete
+from advisor.base.record import Record
 from advisor.base.vocabularies import Climate
 from advisor.signals.running import FloatArray, exponential_mean
 
@@ -33,8 +32,7 @@ FROZEN_DAMPING = 0.1
 """Chosen, not fitted: 0 to 0.15 score alike; above 0 so that colder still means colder."""
 
 
-@dataclass(frozen=True)
-class SoilCoefficients:
+class SoilCoefficients(Record, frozen=True):
     """One fitted set. `rmse_c` is the error on stations that took no part in the fit."""
 
     fast_share: float

@@ -8,19 +8,17 @@ leave as overflow: deep percolation and run-off together, which a daily balance 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
 
+from advisor.base.record import Record
 from advisor.signals.running import FloatArray
 
 AGREED_SHARE = 0.05
 """Chosen: the depletion counts as known once its bounds lie within this share of TAW."""
 
 
-@dataclass(frozen=True)
-class WaterBalance:
+class WaterBalance(Record, frozen=True):
     """Each array (..., days), values at the day's end; NaN where unknown."""
 
     depletion_mm: FloatArray

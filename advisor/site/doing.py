@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import takewhile
 
+from advisor.base.record import Record
 from advisor.site.plain_words import (
     AFTER_OBJECT,
     ARTICLES,
@@ -35,8 +35,7 @@ _FURTHEST = 6
 Tokens = tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class DoneTo:
+class DoneTo(Record, frozen=True):
     """Words of doing that want an object. unless: words that make it something else."""
 
     did: tuple[str, ...]
@@ -45,8 +44,7 @@ class DoneTo:
     passive: bool = True
 
 
-@dataclass(frozen=True)
-class DoneAs:
+class DoneAs(Record, frozen=True):
     """How keepers say that a job was done: words that say it alone, words with an object, and
     what the job is called beside "did", "finished" or "done"."""
 
@@ -56,16 +54,14 @@ class DoneAs:
     unless: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Done:
+class Done(Record, frozen=True):
     """A job that a sentence says was done. said: the words that say it."""
 
     operation: str
     said: Tokens
 
 
-@dataclass(frozen=True)
-class Unclear:
+class Unclear(Record, frozen=True):
     """A job's own word of doing where it may mean something else. why: a whole clause."""
 
     operation: str

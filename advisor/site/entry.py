@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Literal, Protocol
+
+from advisor.base.record import Record, field
 
 Kind = Literal["observation", "work", "wish", "undo"]
 KINDS: tuple[Kind, ...] = ("observation", "work", "wish", "undo")
@@ -39,8 +40,7 @@ class FactRule(Protocol):
     def highest(self) -> float | None: ...
 
 
-@dataclass(frozen=True)
-class JournalRules:
+class JournalRules(Record, frozen=True):
     """Against what entries are checked. `areas` None: any area name passes."""
 
     facts: Mapping[str, FactRule]
@@ -49,8 +49,7 @@ class JournalRules:
     areas: frozenset[str] | None = None
 
 
-@dataclass(frozen=True)
-class NewEntry:
+class NewEntry(Record, frozen=True):
     """A record before it has its id; every cell as the keeper wrote it."""
 
     date: dt.date
@@ -61,8 +60,7 @@ class NewEntry:
     note: str = ""
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(Record, frozen=True):
     """A checked record.
 
     what: a fact (observation), an operation (work, wish) or the id of the record undone.

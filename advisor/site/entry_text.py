@@ -11,10 +11,10 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 from typing import Protocol
 
 from advisor.base.problems import BadInput
+from advisor.base.record import Record
 from advisor.base.units import UnitError, parse_quantity
 from advisor.site.date_words import take_date, take_time
 from advisor.site.entry import FactRule, Kind, NewEntry
@@ -45,8 +45,7 @@ _TO_COME = re.compile(
 """A reading that the keeper only means to bring about, such as `get the lines marked`."""
 
 
-@dataclass(frozen=True)
-class Understood:
+class Understood(Record, frozen=True):
     """The record, in one line how the note was understood, and its words without date and area."""
 
     entry: NewEntry

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 
+from advisor.base.record import Record
 from advisor.site.entry import Entry, Kind
 
 
-@dataclass(frozen=True)
-class Journal:
+class Journal(Record, frozen=True, dict=True):
     """All entries of a journal, in the order of the file."""
 
     entries: tuple[Entry, ...] = ()

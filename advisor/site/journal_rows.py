@@ -9,10 +9,10 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place, Problems, did_you_mean
+from advisor.base.record import Record
 from advisor.site.entry import COLUMNS, HEADER
 
 LARGEST_BYTES = 20_000_000
@@ -21,8 +21,7 @@ _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f]")
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Record, frozen=True):
     """The seven cells of one line, stripped of surrounding blanks."""
 
     line: int

@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
 from advisor.base.files import write_whole
 from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 
 KEPT_FOLDER = "digests"
 FORMATS = (1, 2)
@@ -22,8 +22,7 @@ _LISTS = ("do", "hold", "wait", "coming", "measure", "leave", "missed")
 """Where the first form of a kept digest has its answers."""
 
 
-@dataclass(frozen=True)
-class Said:
+class Said(Record, frozen=True):
     """What was said of a job on a part before.
 
     edges: the usual first and last day of its season. held: how each comparison that was told came

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.base.files import write_whole
 from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 
 PLAN_FILE = "plan.json"
 WHOLE = "lawn"
@@ -20,8 +20,7 @@ SEED_WATER_DAYS = 21
 _SOWINGS = ("overseeding", "new_seeding", "patch_repair", "spring_seeding")
 
 
-@dataclass(frozen=True)
-class PlannedDay:
+class PlannedDay(Record, frozen=True):
     """start, end: minutes after midnight. work: (operation, area) in order."""
 
     date: dt.date
@@ -30,8 +29,7 @@ class PlannedDay:
     work: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True)
-class KeptPlan:
+class KeptPlan(Record, frozen=True):
     """made: the day on which it was settled. days: those with work, in order."""
 
     made: dt.date

@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Collection
-from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.base.files import whole_folder, write_whole
 from advisor.base.parts import clear_leftovers
 from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.record import Record
 from advisor.base.strict_yaml import load_text
 from advisor.base.units import System, convert
 from advisor.site.check_site import check_site
@@ -22,8 +22,7 @@ from advisor.site.words import UNKNOWN_GRASS
 _HEADER = HEADER.encode()
 
 
-@dataclass(frozen=True)
-class Answers:
+class Answers(Record, frozen=True):
     """What `new` asks: where (degrees north and east), which grass, how big (with its unit).
 
     elevation: m; None if it is not known.

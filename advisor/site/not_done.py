@@ -7,8 +7,9 @@ sentence is refused with the word that makes it so, and the keeper writes the wo
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Literal
+
+from advisor.base.record import Record
 
 Instead = Literal["asked", "wished", "seen", "other"]
 
@@ -40,8 +41,7 @@ _PLACE = (
 _NEAR = r"around|near|under|between|along|beside|off|behind|past|below|beneath"
 
 
-@dataclass(frozen=True)
-class Veto:
+class Veto(Record, frozen=True):
     """instead: what the sentence tells. why: a clause with the word, `{said}`, that makes it so."""
 
     instead: Instead

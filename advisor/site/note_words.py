@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from advisor.base.record import Record
 
 Subject = Literal["fact", "operation"]
 _WORD = re.compile(r"[a-z]+")
@@ -17,8 +18,7 @@ _ENDINGS = ("ing", "ed", "es", "s", "e")
 _SHORTEST_STEM = 3
 
 
-@dataclass(frozen=True)
-class Match:
+class Match(Record, frozen=True):
     """A name of the tables and the words of the note that stand for it."""
 
     subject: Subject

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record, field
 from advisor.site.doing import DoneAs, Tokens, find_done, tokens
 from advisor.site.entry import Kind
 from advisor.site.not_done import Instead, denied, keepers_own, veto
@@ -21,8 +21,7 @@ _WISH = re.compile(
 _CLAUSE = re.compile(r"[,;:](?!\d)|[.!?](?=\s|\Z)|\s[-–—]\s")
 
 
-@dataclass(frozen=True)
-class WorkWords:
+class WorkWords(Record, frozen=True):
     """How keepers speak of a job: asking for it, and telling that it was done."""
 
     asked_as: tuple[str, ...] = ()

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.facts.fact import Value
 from advisor.facts.seed_waits import SOWING
 from advisor.rulebook.conditions import facts_of, leaves
@@ -14,8 +14,7 @@ from advisor.windows.outlook import Outlook
 from advisor.windows.tracks import Opening
 
 
-@dataclass(frozen=True)
-class Later:
+class Later(Record, frozen=True):
     """An opening to come, of this operation or of one that stands in for it, and its price."""
 
     operation: str
@@ -43,8 +42,7 @@ def reaches(wait: Value | None, away: float | None) -> bool | None:
     return None if away is None else away < wait
 
 
-@dataclass(frozen=True)
-class End:
+class End(Record, frozen=True):
     """The day on which a conflict ends. sure: False where it may be any later day."""
 
     day: dt.date

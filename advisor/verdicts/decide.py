@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
+from advisor.base.record import Record, field
 from advisor.base.units import System
 from advisor.engine.trace import truth
 from advisor.engine.what_if import close_calls
@@ -32,8 +32,7 @@ Judged = tuple[Judgement, Mapping[str, tuple[Outcome, ...]]]
 """A judgement, and what would change it."""
 
 
-@dataclass(frozen=True)
-class Decision:
+class Decision(Record, frozen=True):
     """values: bare facts, with the `intended` of other operations. by: cautious last good day.
 
     conflicts: those that bind now. ends: when they no longer do, if that can be told. lasting:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import replace
 
+from advisor.base.record import replace
 from advisor.engine.model import Formula
 from advisor.engine.plain import formula_truths
 from advisor.engine.trace import group_truth, truth

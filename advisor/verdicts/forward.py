@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.quantiles import median
+from advisor.base.record import Record, replace
 from advisor.engine.trace import deciding_leaves, trace, truth
 from advisor.facts.day import Day
 from advisor.facts.fact import Value
@@ -22,8 +22,7 @@ LOOK_AHEAD_DAYS = 60
 LONGEST_WAIT_DAYS = 400
 
 
-@dataclass(frozen=True)
-class Clears:
+class Clears(Record, frozen=True):
     """When a gate that is false becomes true.
 
     on: the day by which it does in half of the years; None if it does so in fewer. chance: share

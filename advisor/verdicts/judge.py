@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cache, cached_property
 
+from advisor.base.record import Record
 from advisor.engine.kept_program import kept_program
 from advisor.engine.model import Combination, FactKind, Formula, Values
 from advisor.engine.plain import evaluate_plainly, formula_truths
@@ -25,8 +25,7 @@ from advisor.verdicts.table import (
 )
 
 
-@dataclass(frozen=True)
-class Judgement:
+class Judgement(Record, frozen=True):
     """A verdict and what it rests on. truths: need, ready, conflict and each `conflict.ID`."""
 
     verdict: VerdictName

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
-from dataclasses import replace
 from functools import cached_property, partial
 
+from advisor.base.record import replace
 from advisor.base.units import System
 from advisor.facts.day import Day
 from advisor.facts.fact import Value

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import groupby
 
+from advisor.base.record import Record
 from advisor.base.units import System, show
 from advisor.engine.plain import formula_truths
 from advisor.engine.what_if import representatives
@@ -21,8 +21,7 @@ EITHER = " or "
 """Between choices that mean the same."""
 
 
-@dataclass(frozen=True)
-class Outcome:
+class Outcome(Record, frozen=True):
     """If `fact` were `to` (in words, in the keeper's units), the verdict would be `verdict`."""
 
     fact: str

@@ -5,11 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Collection
-from dataclasses import dataclass
 
 import numpy as np
 
 from advisor.base.problems import Problems
+from advisor.base.record import Record
 from advisor.weather.columns import Column
 from advisor.weather.offences import Where, report
 from advisor.weather.table import Days, Values
@@ -27,8 +27,7 @@ _TRACED = frozenset({"rain_mm", "snow_depth_mm"})
 OLDEST = dt.date(1850, 1, 1)
 
 
-@dataclass(frozen=True)
-class Numbers:
+class Numbers(Record, frozen=True):
     """values: as written in the file, NaN = unknown; traces: cells read as zero."""
 
     values: Values

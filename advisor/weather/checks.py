@@ -6,12 +6,12 @@ Limits of single values stand in `columns.py` with their evidence.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.problems import Place, Problems
+from advisor.base.record import Record, replace
 from advisor.weather.columns import COLUMNS, REQUIRED
 from advisor.weather.offences import report
 from advisor.weather.table import DAYS_OF_A_YEAR, Days, Values
@@ -30,8 +30,7 @@ ROUNDING_C = 0.05
 UNIT_DOUBT = 0.02
 
 
-@dataclass(frozen=True)
-class DailyRows:
+class DailyRows(Record, frozen=True):
     """Rows of a file in file order: line numbers, dates, canonical values (rows,).
 
     titles and cells: the headings and the cells as they are written in the file. units_at: where

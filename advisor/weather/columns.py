@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from advisor.base.record import Record
 
 
-@dataclass(frozen=True)
-class Column:
+class Column(Record, frozen=True):
     """One daily quantity.
 
     `unit` is the unit of `advisor.base.units` that a file may convert from, `scale` turns that

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.record import Record
 from advisor.weather.table import WeatherTable
 
 FETCHED_FOLDER = "fetched"
@@ -25,8 +25,7 @@ _GRACE = dt.timedelta(days=2)
 _MEND = "delete the file and run 'advisor weather' again"
 
 
-@dataclass(frozen=True)
-class Fetched:
+class Fetched(Record, frozen=True):
     """A fetched record. fetched: when, UTC. details: all `key: value` comments as written."""
 
     table: WeatherTable

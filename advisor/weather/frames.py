@@ -8,12 +8,12 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.base.record import Record
 from advisor.weather.table import Days, Values
 
 Stamps = NDArray[np.datetime64]
@@ -22,8 +22,7 @@ Method = Literal["max", "min", "mean", "sum"]
 HOURS = 24
 
 
-@dataclass(frozen=True)
-class DayOfHours:
+class DayOfHours(Record, frozen=True):
     """One daily column made of hourly values. source: name of the hourly column."""
 
     name: str
@@ -31,8 +30,7 @@ class DayOfHours:
     method: Method
 
 
-@dataclass(frozen=True)
-class DailyValues:
+class DailyValues(Record, frozen=True):
     """days: sorted, each once. columns: name → (days,). hours: hourly column → hours known."""
 
     days: Days

@@ -12,11 +12,10 @@ meet at one to two weeks. Seven days either side is our choice.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.base.record import replace
 from advisor.weather.offences import counted
 from advisor.weather.same_day import calendar_years, same_day
 from advisor.weather.table import Fill, Marks, Values, WeatherTable

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from difflib import get_close_matches
 
 from advisor.base.problems import Place, Problems
+from advisor.base.record import Record
 from advisor.base.units import UnitError, parse_quantity
 from advisor.weather.columns import COLUMNS, REQUIRED, Column
 
@@ -46,8 +46,7 @@ _TAILS = {
 _PER_DAY = re.compile(r"\s*(?:/|per )\s*(?:d|day)\Z")
 
 
-@dataclass(frozen=True)
-class Heading:
+class Heading(Record, frozen=True):
     """One used column of a file: position, meaning, and canonical = slope × value + intercept."""
 
     at: int
@@ -58,8 +57,7 @@ class Heading:
     intercept: float
 
 
-@dataclass(frozen=True)
-class Headings:
+class Headings(Record, frozen=True):
     """The columns of a file that are used, the position of the date, and the titles left out."""
 
     date_at: int

@@ -6,12 +6,11 @@ are known is unknown (our choice): the warmest or the wettest hour may be among 
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.record import replace
 from advisor.weather.checks import DailyRows, check_limits
 from advisor.weather.columns import COLUMNS
 from advisor.weather.frames import HOURS, DayOfHours, Method, Stamps, hours_to_days

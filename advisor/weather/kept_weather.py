@@ -10,7 +10,6 @@ from __future__ import annotations
 import datetime as dt
 import io
 import json
-from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +20,7 @@ from advisor.base.json_text import from_json
 from advisor.base.keyed import code_of, keep_keyed, key_of, read_keyed
 from advisor.base.paths import real_path
 from advisor.base.problems import BadInput
+from advisor.base.record import asdict
 from advisor.weather.column_mapping import ColumnMapping
 from advisor.weather.ncei_units import NceiUnits
 from advisor.weather.record_path import weather_files

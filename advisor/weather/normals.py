@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import calendar
 import datetime as dt
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
+from advisor.base.record import Record
 from advisor.weather.columns import BASIC
 from advisor.weather.same_day import calendar_years
 from advisor.weather.smooth_year import daily_curve
@@ -17,8 +17,7 @@ from advisor.weather.table import Fill, Source, Values, WeatherTable
 NORMALS_FILE = "normals.csv"
 
 
-@dataclass(frozen=True)
-class MonthlyNormals:
+class MonthlyNormals(Record, frozen=True):
     """Means of January to December: temperatures in °C, rain in mm a month (NaN = unknown)."""
 
     file: str

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from advisor.base.record import Record
 from advisor.weather.checks import DailyRows
 from advisor.weather.table import Source
 
 
-@dataclass(frozen=True)
-class Reading:
+class Reading(Record, frozen=True):
     """Rows of one file in canonical units, and what is known about it.
 
     station: its code where the format has one, else empty. notes: what a reader should know, one

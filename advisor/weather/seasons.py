@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.base.record import Record
 from advisor.weather.same_day import same_day
 from advisor.weather.table import Days, Fill, Values, WeatherTable
 
@@ -23,8 +23,7 @@ MIDSUMMER_SOUTH = (12, 21)
 MonthDay = tuple[int, int]
 
 
-@dataclass(frozen=True)
-class SeasonYears:
+class SeasonYears(Record, frozen=True):
     """years: names (years,). days: datetime64 (years, days). columns: name → (years, days),
     NaN outside the record. inside: whether the record holds the day, known or not."""
 
@@ -34,8 +33,7 @@ class SeasonYears:
     inside: NDArray[np.bool_]
 
 
-@dataclass(frozen=True)
-class Members:
+class Members(Record, frozen=True):
     """years: the past season year that each member borrows from (members,).
 
     days: the axis of this year, datetime64 (days,). columns: name → (members, days).

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from enum import IntEnum
 from types import MappingProxyType
 from typing import Literal
@@ -13,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record, field, force_setattr, replace
 from advisor.weather.columns import BASIC, COLUMNS
 
 Days = NDArray[np.datetime64]
@@ -32,8 +32,7 @@ class Fill(IntEnum):
     NORMALS = 3
 
 
-@dataclass(frozen=True)
-class Source:
+class Source(Record, frozen=True):
     """Where a record comes from. `attribution` is printed with every answer that uses it."""
 
     file: str
@@ -41,8 +40,7 @@ class Source:
     attribution: str
 
 
-@dataclass(frozen=True)
-class Origin:
+class Origin(Record, frozen=True):
     """One of the records that a table was joined from.
 
     last: its newest observed day, or the day a forecast was issued; None if nothing was observed.
@@ -53,8 +51,7 @@ class Origin:
     forecast: bool = False
 
 
-@dataclass(frozen=True, eq=False)
-class WeatherTable:
+class WeatherTable(Record, frozen=True, eq=False):
     """One row a day, without holes.
 
     days: datetime64[D], consecutive. columns: canonical name → float64 (days,), NaN = unknown.
@@ -97,9 +94,9 @@ class WeatherTable:
             values.setflags(write=False)
             marks[name].setflags(write=False)
         days.setflags(write=False)
-        object.__setattr__(self, "days", days)
-        object.__setattr__(self, "columns", MappingProxyType(columns))
-        object.__setattr__(self, "filled", MappingProxyType(marks))
+        force_setattr(self, "days", days)
+        force_setattr(self, "columns", MappingProxyType(columns))
+        force_setattr(self, "filled", MappingProxyType(marks))
 
     def __len__(self) -> int:
         return len(self.days)

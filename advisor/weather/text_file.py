@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.record import Record
 from advisor.weather.offences import counted, report
 
 #: A century of daily rows with forty columns is some 10 MB, one of hourly rows some 60; more is no
@@ -17,8 +17,7 @@ LIMIT_BYTES = 100_000_000
 LIMIT_LINES = 1_000_000
 
 
-@dataclass(frozen=True)
-class TextTable:
+class TextTable(Record, frozen=True):
     """A CSV file as text: leading comments, a header, and rows of equal length.
 
     `lines[i]` is the line number, from 1, of `rows[i]`.

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import cast
 
 from starlette.requests import Request
 
+from advisor.base.record import Record
 from advisor.delivery.mails.identity import ListIdentity
 from advisor.delivery.store.store import Store
 
 
-@dataclass(frozen=True)
-class Served:
+class Served(Record, frozen=True):
     """key: of the tokens. archive: whether sent editions are shown to everybody."""
 
     store: Store

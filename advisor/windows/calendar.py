@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.base.record import Record
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Operation
 from advisor.windows.interval import Intervals
@@ -21,8 +21,7 @@ MOST_OF_A_WEEK = 4
 """Open on so many of its seven days, a week counts as open (chosen)."""
 
 
-@dataclass(frozen=True)
-class WindowYear:
+class WindowYear(Record, frozen=True):
     """One window in one season year.
 
     opening: dates, None if it opens in no member that can tell. days: chance of each day of the

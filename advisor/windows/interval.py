@@ -7,11 +7,10 @@ closing condition has held.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.base.record import Record
 from advisor.windows.truth_arrays import FALSE, TRUE, UNKNOWN, TruthArray
 
 NEVER = -1
@@ -20,8 +19,7 @@ UNCERTAIN = -2
 Days = NDArray[np.int64]
 
 
-@dataclass(frozen=True)
-class Intervals:
+class Intervals(Record, frozen=True):
     """One interval for each member. Day indices count from the first day of the arrays.
 
     opens: first open day; NEVER if the window has no open day, UNCERTAIN if unknown facts could

@@ -8,9 +8,9 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import Literal
 
+from advisor.base.record import Record, replace
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Operation, Window
 from advisor.windows.interval import NEVER, UNCERTAIN
@@ -21,8 +21,7 @@ from advisor.windows.truth_arrays import TRUE, Series
 WindowState = Literal["before", "open", "over", "unknown"]
 
 
-@dataclass(frozen=True)
-class Outlook:
+class Outlook(Record, frozen=True):
     """The state of an operation's windows on the day asked about.
 
     state: what most members say. chance: share of the members that know, in that state.

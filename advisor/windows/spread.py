@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.quantiles import quantiles
+from advisor.base.record import Record
 from advisor.facts.axis import Axis
 
 ENOUGH_YEARS = 20
@@ -16,8 +16,7 @@ Z90 = 1.2815515655446004
 """The 90 % point of the standard normal distribution."""
 
 
-@dataclass(frozen=True)
-class Spread:
+class Spread(Record, frozen=True):
     """The dates by which something has happened in 1, 5 and 9 members of 10."""
 
     p10: dt.date

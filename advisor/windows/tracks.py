@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.base.record import Record, replace
 from advisor.facts.season_days import SeasonDays
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import Condition, facts_of
@@ -18,8 +18,7 @@ from advisor.windows.spread import Spread, spread_of
 from advisor.windows.truth_arrays import Series, TruthArray, truth_array
 
 
-@dataclass(frozen=True)
-class Track:
+class Track(Record, frozen=True):
     """One window in one season year on all members, sought between day indices first and last."""
 
     window: Window
@@ -34,8 +33,7 @@ Banned = NDArray[np.bool_]
 ALL_YEAR_DAYS = 360
 
 
-@dataclass(frozen=True)
-class Opening:
+class Opening(Record, frozen=True):
     """One window in one season year, over the members that know it.
 
     opens: first open day. closes: last open day. years: members behind the dates. never: members

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
-from dataclasses import dataclass
 
 from advisor.advice.book import Advice
 from advisor.advice.dates import coming
@@ -12,6 +11,7 @@ from advisor.advice.gates import gate_rules
 from advisor.advice.item import Item
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
+from advisor.base.record import Record
 from advisor.windows.tracks import Opening
 from advisor.yearly.rows import basis_words, span
 from advisor.yearly.year import ROUGH_UNDER
@@ -24,8 +24,7 @@ _NAMESPACE = uuid.UUID("6f1c2a52-7f0a-5d52-9d0e-6a1f0b8a4c11")
 """Ours, drawn once; it only has to stay the same."""
 
 
-@dataclass(frozen=True)
-class Event:
+class Event(Record, frozen=True):
     """An event of whole days, or of hours (clock) on its first day.
 
     end: the day after its last one. by: the day that a reminder warns of, `ahead` days before it;

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from icalendar import Alarm, Calendar, vDuration, vText
@@ -12,6 +11,7 @@ from icalendar import Event as CalendarEvent
 
 from advisor.base.dates import ONE_DAY
 from advisor.base.plain_text import control_in
+from advisor.base.record import Record
 from advisor.yearly.calendar_events import Event
 from advisor.yearly.calendar_memory import Remembered
 
@@ -24,8 +24,7 @@ REMINDER_MINUTES = 15
 """Before a timed event."""
 
 
-@dataclass(frozen=True)
-class Timed:
+class Timed(Record, frozen=True):
     """An event of a few minutes or hours, in UTC. issued: the day on which it was planned."""
 
     uid: str

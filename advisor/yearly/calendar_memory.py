@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any, Literal
 
 from advisor.base.files import write_whole
 from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record, asdict, replace
 from advisor.yearly.calendar_events import REMIND_DAYS, Event
 
 MEMORY_FILE = "calendar.json"
@@ -22,8 +22,7 @@ KEPT_DAYS = 60
 Status = Literal["CONFIRMED", "CANCELLED"]
 
 
-@dataclass(frozen=True)
-class Remembered:
+class Remembered(Record, frozen=True):
     """An event as it stands in the calendar. sequence rises when its dates or its status change;
     revised: the day asked about when anything of it last changed."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
 import numpy as np
 
+from advisor.base.record import Record
 from advisor.facts.weather_facts import COLD_SOIL_C, WeatherFacts
 from advisor.signals.freeze import FreezeDates, freeze_dates, longest_frost_free_run
 from advisor.signals.next_event import starts_run
@@ -19,8 +19,7 @@ MIDWINTER_TO_MIDWINTER = {True: (1, 1), False: (7, 1)}
 MISSING_DAYS = 10
 
 
-@dataclass(frozen=True)
-class GrowingDays:
+class GrowingDays(Record, frozen=True):
     """left: days from today until the soil goes under 40 °F (4.4 °C) and stays there for a week;
     0 where it is so today. frost_free: days of the longest run without a night of 32 °F (0 °C) or
     less in each year. None without a record.

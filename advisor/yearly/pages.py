@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from advisor.advice.gates import of_plan
 from advisor.answers.reasons import cited
 from advisor.answers.words import in_ten
 from advisor.base.dates import say_date
+from advisor.base.record import Record
 from advisor.base.units import System, show
 from advisor.digest.render import render
 from advisor.digest.view import week_gates
@@ -29,8 +28,7 @@ _LABEL = 24
 _BAR_STEPS = 20
 
 
-@dataclass(frozen=True)
-class WaterLine:
+class WaterLine(Record, frozen=True):
     """A week's water in words; *_bar: lengths in twentieths of the longest."""
 
     week: str

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.base.dates import season_start
+from advisor.base.record import Record, replace
 from advisor.facts.lawn_place import Lawn
 from advisor.signals.freeze import (
     FREEZE_THRESHOLDS_C,
@@ -48,8 +48,7 @@ Rows = NDArray[np.float64]
 Kind = Literal["first_freeze", "last_freeze", "soil_under", "soil_over"]
 
 
-@dataclass(frozen=True)
-class PlaceDate:
+class PlaceDate(Record, frozen=True):
     """An event that comes about once in a season year, and its dates.
 
     limit_c: its temperature, °C. start: the day that index 0 of `found` means in the season year

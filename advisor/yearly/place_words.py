@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
+from advisor.base.record import Record
 from advisor.base.units import System, show
 from advisor.signals.freeze import FreezeDates
 from advisor.yearly.place_dates import PlaceDate
@@ -27,8 +27,7 @@ _WITHOUT = {
 """Seasons in which it was so from the first day of the search, and on none of its days."""
 
 
-@dataclass(frozen=True)
-class DateLine:
+class DateLine(Record, frozen=True):
     """An event of the place. by: the dates of 1, 5 and 9 years in 10. sure: where the first of them
     may as well lie (90 % interval). note: seasons behind it, those without it, this year's date.
     """

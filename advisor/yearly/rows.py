@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from advisor.advice.book import Advice
 from advisor.answers.words import TENTHS, listed, sentence
 from advisor.base.dates import say_date
+from advisor.base.record import Record
 from advisor.windows.spread import Spread
 from advisor.yearly.year import Year, YearWindow
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Record, frozen=True):
     """short: the title for narrow places, a head and a tail (season, areas).
     tenths: for each week the years in ten in which most of it is open, 0 to 10; None unknown.
     says: when it opens and closes, season by season. routine: goes on without a reminder.
@@ -27,8 +26,7 @@ class Row:
     routine: bool
 
 
-@dataclass(frozen=True)
-class Month:
+class Month(Record, frozen=True):
     """A heading over `weeks` columns: the weeks whose Monday lies in the month."""
 
     name: str

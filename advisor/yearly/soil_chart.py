@@ -5,11 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import warnings
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.base.record import Record
 from advisor.facts.records import valid_readings
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import Leaf, leaves
@@ -23,8 +23,7 @@ SOIL_FACTS = frozenset({"soil_temperature_4in", "soil_temperature_4in_7d"})
 Values = NDArray[np.float64]
 
 
-@dataclass(frozen=True)
-class SoilLimit:
+class SoilLimit(Record, frozen=True):
     """A soil temperature, °C, at which seasons open: those that wait for less, for more."""
 
     limit_c: float
@@ -32,8 +31,7 @@ class SoilLimit:
     above: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class SoilYear:
+class SoilYear(Record, frozen=True):
     """Soil at 10 cm (4 in), means of five days, °C, one value a day from `first` on; NaN unknown.
 
     observed: computed from observed weather. forecast: from a forecast, if there is one. low,

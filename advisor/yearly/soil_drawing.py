@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
+from advisor.base.record import Record
 from advisor.base.units import System, convert, show
 from advisor.yearly.soil_chart import SoilLimit, SoilYear, Values
 
@@ -20,8 +20,7 @@ LABEL_GAP = 17
 """Least distance of two labels of limits."""
 
 
-@dataclass(frozen=True)
-class Mark:
+class Mark(Record, frozen=True):
     """A line or tick: where it lies, its label, and where the label lies."""
 
     at: float
@@ -29,8 +28,7 @@ class Mark:
     label_at: float
 
 
-@dataclass(frozen=True)
-class Drawing:
+class Drawing(Record, frozen=True):
     """Points in units of a WIDTH x HEIGHT drawing, as SVG path data; empty for what is unknown."""
 
     observed: str

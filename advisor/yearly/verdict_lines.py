@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
 from advisor.answers.words import listed, sentence
+from advisor.base.record import Record
 from advisor.digest.week import Week
 
 
-@dataclass(frozen=True)
-class Verdict:
+class Verdict(Record, frozen=True):
     """title with its areas; says: the headline. cautions: short, shown beside it, not folded.
     why: the reasons, the season and the advice, one sentence each."""
 
@@ -22,8 +21,7 @@ class Verdict:
     cautions: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Group:
+class Group(Record, frozen=True):
     """Verdicts under one heading. cautions: short, of two verdicts or more, said once for all."""
 
     heading: str

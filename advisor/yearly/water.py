@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.base.record import Record
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.signals.evapotranspiration import reference_et
 from advisor.signals.turf_water import TURF_KC
@@ -17,8 +17,7 @@ from advisor.yearly.year import Year
 WEEKS_BACK = 8
 
 
-@dataclass(frozen=True)
-class WaterWeek:
+class WaterWeek(Record, frozen=True):
     """Sums of seven days that end on `last`, mm; None where a day is not known.
 
     used: by green grass that lacks no water. left: share of the root zone's water on the last day.

@@ -10,6 +10,7 @@ from advisor.advice.book import Advice
 from advisor.advice.of_advice import OfAdvice
 from advisor.answers.law_line import forbidden_line, law_line
 from advisor.answers.weather_line import weather_line
+from advisor.base.record import Record
 from advisor.cases.parts import Part
 from advisor.facts.axis import Basis
 from advisor.facts.weather_facts import WeatherFacts
@@ -26,8 +27,7 @@ ROUGH_UNDER = 10
 (derived: freeze dates of two places resampled)."""
 
 
-@dataclass(frozen=True)
-class YearWindow:
+class YearWindow(Record, frozen=True):
     """One window of one operation in one season year, for a part of the lawn.
 
     area: empty for the whole lawn. found: dates and chances; its weeks are those of the year.

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import datetime as dt
 import time
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from email import message_from_bytes, policy
 from email.message import EmailMessage
 
@@ -64,7 +64,7 @@ class Rates:
 
 def rates_of(store: Engine, edition: EditionRow, readers: list[Reader], building: float) -> Rates:
     """Make every reader's message both ways. building: seconds that the letters have taken."""
-    words = dict.fromkeys((field.name for field in fields(ListIdentity)), "week@example.org")
+    words = dict.fromkeys(ListIdentity.__struct_fields__, "week@example.org")
     words |= {"list_id": "lawn.example.org", "leave_url": "https://lawn.example.org/leave"}
     identity, name = ListIdentity(**words), edition_name(edition.first_day)
     letters = [copy_of(store, edition.id, reader.id) for reader in readers]

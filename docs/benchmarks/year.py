@@ -28,10 +28,10 @@ import sys
 import tempfile
 import time
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from advisor.advice.book import Advice
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.invent import invented_days

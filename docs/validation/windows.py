@@ -9,7 +9,6 @@ before any fit) and the weather under tests/data/weather. Writes sowing_windows.
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -25,6 +24,7 @@ from published_pairs import (
 )
 from window_signs import CLOSINGS, OPENINGS, Fitted, closing, fit
 
+from advisor.base.record import replace
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,6 +10,7 @@ import pytest
 from advisor.advice.book import Advice
 from advisor.advice.difference import difference
 from advisor.advice.item import HEAVIEST_FIRST, Item
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY, write_demo

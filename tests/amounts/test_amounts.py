@@ -10,7 +10,6 @@ import datetime as dt
 import json
 import math
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import html5lib
@@ -25,6 +24,7 @@ from advisor.amounts.fertiliser import refused
 from advisor.amounts.hire import break_even
 from advisor.amounts.seed import bag_rate
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.base.strict_yaml import load_text
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 from pathlib import Path
 
 from advisor.amounts.reckon import amounts_for
 from advisor.answers.answer import GRASS_DECIDES, of_any_grass, sized
 from advisor.answers.consult import consult
+from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.cases.parts import Ground
 from advisor.rulebook.read_rulebook import read_rulebook

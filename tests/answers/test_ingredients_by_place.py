@@ -10,10 +10,11 @@ import json
 import re
 import sys
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+
+from advisor.base.record import replace
 
 sys.path.insert(0, str(Path(__file__).parent))
 

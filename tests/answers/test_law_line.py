@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from advisor.answers.consult import consult
 from advisor.answers.law_line import law_line
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.laws import local_law
 from advisor.cases.open_folder import open_case

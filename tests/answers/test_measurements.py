@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import pytest
 
+from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.digest.measure import measure_json, measure_lines, to_find_out

@@ -11,12 +11,12 @@ import csv
 import datetime as dt
 import gzip
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from advisor.answers.consult import Consultation, consult
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.digest.view import digest_of

@@ -9,7 +9,6 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import re
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from hypothesis import strategies as st
 from advisor.answers.record import propose_note, propose_work, work_words
 from advisor.base.paths import data_folder
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.site.entry import Entry

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import pytest
 
@@ -11,6 +10,7 @@ from advisor.answers.consult import consult
 from advisor.answers.disputed import is_disputed
 from advisor.answers.why import why_lines
 from advisor.answers.words import Words
+from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.rulebook.conditions import Leaf, leaves

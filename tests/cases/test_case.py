@@ -6,7 +6,6 @@ import ast
 import datetime as dt
 import gzip
 import shutil
-from dataclasses import fields, replace
 from pathlib import Path, PurePath
 
 import pytest
@@ -15,6 +14,7 @@ import advisor
 from advisor.advice.book import Advice
 from advisor.amounts.reckon import amounts_for
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.cases.case import NOTHING_KEPT, Case
 from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on
@@ -169,7 +169,8 @@ def holds_a_path(value: object) -> bool:
         return any(map(holds_a_path, value))
     if isinstance(value, dict):
         return any(map(holds_a_path, value.values()))
-    return hasattr(value, "__dict__") and any(map(holds_a_path, vars(value).values()))
+    names = getattr(value, "__struct_fields__", None) or getattr(value, "__dict__", {})
+    return any(holds_a_path(getattr(value, name)) for name in names)
 
 
 def test_what_was_kept_is_handed_in_and_read_once(book: RuleBook, of_another: Path) -> None:
@@ -177,7 +178,7 @@ def test_what_was_kept_is_handed_in_and_read_once(book: RuleBook, of_another: Pa
     site = of_another / "-"
     case = open_case(site, book, DEMO_DAY)
     assert case.name == str(site)
-    given = {f.name: getattr(case, f.name) for f in fields(Case) if f.name not in ("book", "kept")}
+    given = {f: getattr(case, f) for f in Case.__struct_fields__ if f not in ("book", "kept")}
     assert not [name for name, value in given.items() if holds_a_path(value)]
     before, plan = (case.said, case.plan), site / PLAN_FILE
     text = plan.read_text(encoding="utf-8")

@@ -20,6 +20,7 @@ from sqlalchemy import insert, select, update
 from typer.testing import CliRunner
 
 from advisor.base.problems import BadInput
+from advisor.base.record import asdict
 from advisor.cli.main import app
 from advisor.delivery.desk.sending import status_text
 from advisor.delivery.mails.tokens import bounce_address, leaving_token
@@ -332,7 +333,7 @@ def send(store, number, server):
 
 def test_the_whole_way_from_a_mail_to_its_bounce_to_the_next_edition(store, tmp_path, monkeypatch):
     monkeypatch.setenv("ADVISOR_MAIL_KEY", KEY.decode())
-    yaml = "".join(f"{key}: {value}\n" for key, value in vars(IDENTITY).items() if value)
+    yaml = "".join(f"{key}: {value}\n" for key, value in asdict(IDENTITY).items() if value)
     (tmp_path / "list.yaml").write_text(f"format: 1\n{yaml}")
     first = dt.datetime.fromtimestamp(now(), dt.UTC).date()
     handler = Taking()

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from here import Here
 from sqlalchemy import select
 
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.delivery.desk.editing import approve_edition
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.editions.build import CRASHED, build_edition, week_of

@@ -15,6 +15,7 @@ from mail_samples import IDENTITY, KEY
 from sqlalchemy import delete, insert, select, text, update
 
 from advisor.base.dates import today
+from advisor.base.record import asdict
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.mails.tokens import bounce_address
 from advisor.delivery.outbox.run import go_on
@@ -202,7 +203,7 @@ def test_an_editors_word_undoes_bounces_alone(store):
 
 def test_the_commands_say_what_they_did_and_did_not(store, tmp_path, run, monkeypatch):
     monkeypatch.setenv("ADVISOR_MAIL_KEY", KEY.decode())
-    yaml = "".join(f"{key}: {value}\n" for key, value in vars(IDENTITY).items() if value)
+    yaml = "".join(f"{key}: {value}\n" for key, value in asdict(IDENTITY).items() if value)
     (tmp_path / "list.yaml").write_text(f"format: 1\n{yaml}")
     box = maildir(tmp_path / "Maildir", *(bounce(n) for n in range(1, 31)))
     status, said, _ = run("bounces", tmp_path, box)

@@ -6,7 +6,6 @@ the email package, of which the first has its published example here.
 
 from __future__ import annotations
 
-import dataclasses
 import random
 from email import message_from_bytes
 from email.policy import default
@@ -14,6 +13,7 @@ from email.policy import default
 import pytest
 from mail_samples import DATED, IDENTITY, KEY, LETTER
 
+from advisor.base import record as records
 from advisor.base.problems import BadInput
 from advisor.delivery.letters.letter import list_message
 from advisor.delivery.mails import guard
@@ -37,10 +37,8 @@ def hostile(count, seed):
 
 
 def build(place, text):
-    letter = dataclasses.replace(LETTER, subject=text) if place == "subject" else LETTER
-    given = (
-        IDENTITY if place in ("subject", "to") else dataclasses.replace(IDENTITY, **{place: text})
-    )
+    letter = records.replace(LETTER, subject=text) if place == "subject" else LETTER
+    given = IDENTITY if place in ("subject", "to") else records.replace(IDENTITY, **{place: text})
     to = text if place == "to" else "ann@example.com"
     return list_message(
         letter, checked_identity(given), KEY, edition="2026-W36", dated=DATED, reader="r1", to=to

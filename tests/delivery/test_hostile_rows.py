@@ -18,6 +18,7 @@ import pytest
 from mail_samples import DATED, IDENTITY, KEY
 
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.editions.build import build_edition
 from advisor.delivery.letters.compose import Editor
@@ -176,7 +177,7 @@ def test_an_editors_words_stay_words():
             continue
         said += 1
         told = Editor(note=words).lines
-        whole = Digest(**{**vars(digest), "editor": told})
+        whole = replace(digest, editor=told)
         page = mail_html(whole)
         paragraphs = [line for line in words.split("\n") if line]
         # A section, its heading and the paragraphs, each with its end; not one tag more.

@@ -5,7 +5,6 @@ RFC 5322 (sections 2.1.1, 3.6), 2046 (5.1.4), 2047 (5), 2369, 2919, 3834 and 805
 
 from __future__ import annotations
 
-import dataclasses
 import datetime as dt
 import random
 import re
@@ -22,6 +21,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from mail_samples import DATED, IDENTITY, KEY, LETTER
 
+from advisor.base import record as records
 from advisor.base.problems import BadInput
 from advisor.delivery.letters.letter import list_message
 from advisor.delivery.mails.identity import checked_identity
@@ -72,7 +72,7 @@ def test_one_click_as_rfc_8058_asks():
 
 def test_a_long_way_out_is_never_encoded():
     """The email package alone would write RFC 2047 words here, where section 5 forbids them."""
-    far = dataclasses.replace(IDENTITY, leave_url="https://lawn.example.org/" + "long/" * 60)
+    far = records.replace(IDENTITY, leave_url="https://lawn.example.org/" + "long/" * 60)
     raw = build(identity=far, reader="r" + "1" * 40)
     head = raw.partition(b"\r\n\r\n")[0]
     assert b"List-Unsubscribe: <https://lawn.example.org/long/" in head
@@ -90,7 +90,7 @@ def test_encoded_words_are_at_most_75_long():
         subject = " ".join(
             "".join(draw.choices("aeiouäöü–€xyz", k=draw.randint(1, 40))) for _ in range(8)
         )
-        raw = build(dataclasses.replace(LETTER, subject=subject + " ü"))
+        raw = build(records.replace(LETTER, subject=subject + " ü"))
         words = re.findall(rb"=\?utf-8\?[^?]+\?[^?]*\?=", raw.partition(b"\r\n\r\n")[0])
         assert words
         assert max(map(len, words)) <= 75  # RFC 2047 section 2
@@ -151,7 +151,7 @@ def test_lines_that_are_dots_come_back():
 )
 def test_a_list_that_lacks_what_bulk_mail_needs_is_refused(key, value, said):
     with pytest.raises(BadInput, match=re.escape(said)):
-        checked_identity(dataclasses.replace(IDENTITY, **{key: value}))
+        checked_identity(records.replace(IDENTITY, **{key: value}))
 
 
 def test_a_sound_list_is_taken_as_it_is():
@@ -159,7 +159,7 @@ def test_a_sound_list_is_taken_as_it_is():
 
 
 def test_a_page_that_mail_programs_would_cut_is_refused():
-    long = dataclasses.replace(LETTER, html=LETTER.html.replace("Sow now.", "x" * LARGEST_HTML))
+    long = records.replace(LETTER, html=LETTER.html.replace("Sow now.", "x" * LARGEST_HTML))
     with pytest.raises(BadInput, match="at most 80,000"):
         build(long)
 

@@ -7,6 +7,7 @@ import re
 
 from mail_samples import IDENTITY
 
+from advisor.base.record import asdict
 from advisor.delivery.outbox.run import goes_first
 
 from .conftest import write_list
@@ -61,7 +62,7 @@ def test_from_a_file_to_an_approved_edition(tmp_path, run):
     assert ">Hello.</p>" in page.read_text()
     status, _, err = run("approve", folder, *week)
     assert (status, "list.yaml: is missing" in err) == (2, True)
-    yaml = "".join(f"{key}: {value}\n" for key, value in vars(IDENTITY).items() if value)
+    yaml = "".join(f"{key}: {value}\n" for key, value in asdict(IDENTITY).items() if value)
     (folder / "list.yaml").write_text(f"format: 1\n{yaml}")
     assert run("approve", folder, *week)[:2] == (0, "Approved: 4 copies may go out.\n")
     assert run("approve", folder, *week)[0] == 2

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import replace
 
 import pytest
 
+from advisor.base.record import asdict, replace
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest
 from advisor.delivery.letters.letter_key import key_of
 from advisor.delivery.letters.reader_case import case_of
@@ -64,7 +64,7 @@ def test_only_what_was_told_is_told(told, cell, book):
 def test_the_head_is_short_and_the_subject_one_line(told):
     for _, week, letter in told:
         head = letter.text.partition(LINE)[0]
-        assert len(head.split()) <= 350 + len(" ".join(vars(EDITOR).values()).split()) + 12
+        assert len(head.split()) <= 350 + len(" ".join(asdict(EDITOR).values()).split()) + 12
         assert letter.subject == subject_of(reader_digest(week))
         assert 0 < len(letter.subject) <= LONGEST
 

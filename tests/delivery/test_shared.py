@@ -5,11 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import os
 import random
-from dataclasses import replace
 
 import pytest
 
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.delivery.letters.beside import beside_of
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest, told, worth_a_mail
 from advisor.delivery.letters.letter import NO_MAIL, Letter

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 from email import message_from_bytes
 from email.policy import strict
 
 import pytest
 from mail_samples import DATED, IDENTITY, KEY
 
+from advisor.base.record import replace
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.editions.build import build_edition
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest, worth_a_mail

@@ -6,10 +6,10 @@ import datetime as dt
 import html
 import re
 import shutil
-from dataclasses import replace
 
 import pytest
 
+from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY
 from advisor.digest.choose import choose_jobs

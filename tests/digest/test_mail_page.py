@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import datetime as dt
 import importlib.util
-from dataclasses import replace
 from pathlib import Path
 
 import html5lib
@@ -16,6 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.answers.sources import Claim, Line
+from advisor.base.record import replace
 from advisor.demo.scenario import DEMO_DAY
 from advisor.digest.edition import compose_edition
 from advisor.digest.render import digest_html, mail_footer, mail_html

@@ -16,11 +16,11 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from random import Random
 
 from random_programs import Case, random_case, random_values
 
+from advisor.base.record import replace
 from advisor.engine import encode, rails, ruleset
 from advisor.engine.compile import compile_program
 from advisor.engine.errors import EngineFault, RuleSetError

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from advisor.base.record import replace
 from advisor.engine.compile import compile_program
 from advisor.engine.encode import number_text
 from advisor.engine.errors import FactError, RuleSetError

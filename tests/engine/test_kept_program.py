@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from advisor.engine import kept_program as module
 from advisor.engine.compile import compile_program
 from advisor.engine.kept_program import kept_program
 from advisor.engine.model import FactKind, Table
+from advisor.engine.program import Program
 from advisor.engine.session import Session
 from advisor.rulebook.conditions import Group, Leaf
 
@@ -62,8 +62,8 @@ def test_it_is_compiled_once_and_comes_back_the_same(compiled):
     fresh, again = kept(), kept()
     assert len(compiled) == 1
     assert again == fresh == compile_program(FORMULAS, KINDS, TABLE, ())
-    for field in dataclasses.fields(fresh):
-        assert type(getattr(again, field.name)) is type(getattr(fresh, field.name)), field.name
+    for name in Program.__annotations__:
+        assert type(getattr(again, name)) is type(getattr(fresh, name)), name
     with Session(fresh) as one, Session(again) as other:
         for day in DAYS:
             assert one.evaluate(day) == other.evaluate(day)

@@ -7,13 +7,13 @@ import json
 import locale
 import os
 import sys
-from dataclasses import replace
 from itertools import product
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
+from advisor.base.record import replace
 from advisor.engine import session as session_module
 from advisor.engine.compile import compile_program
 from advisor.engine.errors import EngineFault, EngineMissing, FactError

@@ -6,7 +6,6 @@ import datetime as dt
 import json
 import os
 import socket
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +13,7 @@ import pytest
 
 from advisor.answers.weather_line import weather_line
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.fetch.settings import Services
 from advisor.rulebook.read_rulebook import read_rulebook

@@ -10,7 +10,7 @@ import datetime as dt
 import json
 import random
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import html5lib
@@ -19,6 +19,7 @@ import pytest
 
 from advisor.advice.book import Advice
 from advisor.advice.gates import Gates
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
@@ -220,8 +221,7 @@ def test_the_search_keeps_off_barred_days() -> None:
         assert all(slot.date not in by_id[slot.task].barred for slot in plan.slots)
         for slot in plan.slots:
             shut = [
-                Task(**{**vars(t), "barred": frozenset({slot.date})}) if t.id == slot.task else t
-                for t in tasks
+                replace(t, barred=frozenset({slot.date})) if t.id == slot.task else t for t in tasks
             ]
             assert any("is barred" in fault for fault in plan_faults(plan, shut, days, crew))
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import datetime as dt
 import gzip
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from advisor.advice.book import Advice
 from advisor.answers.consult import consult
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on

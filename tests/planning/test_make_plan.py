@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import random
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+
+from advisor.base.record import replace
 
 sys.path.insert(0, str(Path(__file__).parent))  # for random_plans
 from random_plans import best_by_force, built_feasible, random_crew, random_days, random_tasks

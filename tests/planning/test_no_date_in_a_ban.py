@@ -10,13 +10,13 @@ import datetime as dt
 import gzip
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from advisor.advice.book import Advice
 from advisor.answers.answer import Answer
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on

@@ -9,13 +9,13 @@ planner's arrays; and no sooner free day may be as good.
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from advisor.advice.book import Advice
 from advisor.base.paths import data_folder
+from advisor.base.record import replace
 from advisor.base.strict_yaml import load_file
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case

@@ -6,7 +6,6 @@ import csv
 import datetime as dt
 import gzip
 import json
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +13,7 @@ import pytest
 
 from advisor.advice.book import Advice
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on

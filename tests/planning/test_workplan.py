@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +11,7 @@ import pytest
 from advisor.advice.book import Advice
 from advisor.amounts.field_capacity import effective_field_capacity, minutes_of_work
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.base.strict_yaml import load_text
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case

@@ -11,7 +11,7 @@ import datetime as dt
 import gzip
 import re
 import tempfile
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +20,7 @@ import yaml
 from advisor.answers.answer import Answer
 from advisor.answers.consult import consult
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.digest.render import answer_text

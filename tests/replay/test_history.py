@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -11,6 +10,7 @@ import pytest
 from astral import Observer
 from astral.sun import sunrise, sunset
 
+from advisor.base.record import replace
 from advisor.facts.lawn_place import Lawn
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.replay.history import past_windows, record_axis

@@ -14,6 +14,7 @@ import pytest
 
 from advisor.base.paths import data_folder
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.replay.run import Replay, replay
@@ -148,7 +149,6 @@ def test_a_stricter_limit_closes_earlier_and_moves_nothing_else(lawn: Case, stri
 
 
 def test_no_year_gains_a_day_by_a_stricter_limit(lawn: Case, stricter: Path) -> None:
-    from dataclasses import replace
 
     other = replace(lawn, book=read_rulebook(stricter, cache=False))
     before, after = (

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
+from advisor.base.record import replace
 from advisor.rulebook.conditions import NUMERIC, Condition, Group, Leaf, leaves
 from advisor.rulebook.model import Example, GrassLimit, Operation, RuleBook, Window
 from advisor.rulebook.prove import ExampleJudge, outcome, resolved

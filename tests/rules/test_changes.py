@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from changes import Change, changes, grass_change_noticed, moved, noticed, used_limits
 
+from advisor.base.record import replace
 from advisor.rulebook.conditions import leaves
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook

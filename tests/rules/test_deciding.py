@@ -7,11 +7,11 @@ the short cuts of `deciding_paths`, judges it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import pytest
 from changes import found, with_tree
 
+from advisor.base.record import replace
 from advisor.engine.trace import truth
 from advisor.rulebook.conditions import Condition, Group, Leaf, leaves
 from advisor.rulebook.model import Conflict, Example, Operation, RuleBook, Strength

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 import datetime as dt
 import re
 
 import pytest
 
+from advisor.base import record as records
 from advisor.base.units import convert
 from advisor.places.regions import region_name
 from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, laws_at, rules_on
@@ -148,7 +148,7 @@ def test_where_a_law_holds(book: RuleBook) -> None:
     assert ids("US", "OR", None, "Portland") == ["us", "us_or"]
     assert ids("GB", "ENG", None) == ["gb"]
     assert ids(None, "NJ", None) == []
-    state = dataclasses.replace(book.laws["us_fl_polk"], id="a_state", county="")
+    state = records.replace(book.laws["us_fl_polk"], id="a_state", county="")
     assert [x.id for x in laws_at({**book.laws, "a": state}, "US", "FL", "Polk")] == [
         "us", "a_state", "us_fl_polk",
     ]  # fmt: skip
@@ -162,7 +162,7 @@ def test_rules_for_other_grasses_are_left_out(book: RuleBook) -> None:
 
 
 def test_a_law_grows_stale(book: RuleBook) -> None:
-    only = dataclasses.replace(book, operations={}, grasses={}, ingredients={}, gates={}, key=None)
+    only = records.replace(book, operations={}, grasses={}, ingredients={}, gates={}, key=None)
     assert stale(only, dt.date(2028, 11, 24)) == ()
     later = stale(only, dt.date(2028, 11, 30))
     # Of Canada as a whole nothing was read, so nothing can be read again.

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import html5lib
 import pytest
 
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.rulebook.conditions import leaves
 from advisor.rulebook.coverage import coverage
 from advisor.rulebook.disagreements import disagreements

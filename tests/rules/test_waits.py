@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.base.problems import BadInput, Problems
+from advisor.base.record import replace
 from advisor.engine.trace import truth
 from advisor.facts.vocabulary import FactDefinition
 from advisor.rulebook.model import Example, Operation

@@ -12,12 +12,12 @@ import csv
 import datetime as dt
 import gzip
 from collections import Counter
-from dataclasses import replace
 from pathlib import Path
 from typing import get_args
 
 import pytest
 
+from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on
 from advisor.rulebook.model import RuleBook, VerdictName

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.site.entry import HEADER, FactRule
 from advisor.site.journal import Journal
 from advisor.site.read_journal import read_journal

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from advisor.base.problems import BadInput
-from advisor.base.record import asdict
+from advisor.base.record import asdict, replace
 from advisor.base.strict_yaml import load_text
 from advisor.site.check_site import check_site
 from advisor.site.entry import HEADER

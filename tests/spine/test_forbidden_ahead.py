@@ -7,10 +7,10 @@ in March it reaches into the autumn, and a digest that said "order seed" in July
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import pytest
 
+from advisor.base.record import replace
 from advisor.digest.edition import compose_edition
 from advisor.digest.week import compose_week
 

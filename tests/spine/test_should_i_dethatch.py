@@ -11,12 +11,12 @@ Society (September), New Zealand national advice (March to May). rules/sources.y
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import pytest
 
 from advisor.answers.consult import consult
 from advisor.base import record as records
+from advisor.base.record import replace
 
 QUESTION = "should I dethatch this year"
 SEPTEMBER = dt.date(2026, 9, 5)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import pytest
 
+from advisor.base.record import replace
 from advisor.digest.edition import compose_edition
 from advisor.digest.week import compose_week
 

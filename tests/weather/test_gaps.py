@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import gzip
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +11,7 @@ import pandas as pd
 import pytest
 from dateutil.relativedelta import relativedelta
 
+from advisor.base.record import replace
 from advisor.weather.gaps import fill_gaps, gap_report
 from advisor.weather.read_weather import read_weather
 from advisor.weather.table import Fill, Values, WeatherTable

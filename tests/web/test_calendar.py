@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import replace
 from email import message_from_bytes
 from email.policy import default
 
@@ -18,6 +17,7 @@ from mail_samples import IDENTITY, KEY
 from typer.testing import CliRunner
 from web_list import WEB, build, set_out
 
+from advisor.base.record import replace
 from advisor.cli.main import app
 from advisor.delivery.letters.letter import list_message
 from advisor.delivery.outbox.run import letter_of

@@ -9,7 +9,6 @@ import string
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 
 import html5lib
 import pytest
@@ -17,6 +16,7 @@ from mail_samples import IDENTITY, KEY
 from sqlalchemy import func, select
 from web_list import Visitor
 
+from advisor.base.record import replace
 from advisor.delivery.mails.tokens import calendar_token, leaving_token
 from advisor.delivery.store.reader_tables import erase_reader, find_reader, put_readers, suppressed
 from advisor.delivery.store.store import reading

@@ -11,10 +11,11 @@ import datetime as dt
 import gzip
 import random
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from advisor.base.record import replace
 from advisor.cases.parts import grass_of_lawn
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import Day, assemble_day

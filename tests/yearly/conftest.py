@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import gzip
-from dataclasses import replace
 from pathlib import Path
 
 import pandas as pd
 import pytest
 
 from advisor.advice.book import Advice
+from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY, write_demo
 from advisor.rulebook.read_rulebook import read_rulebook

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
 import pytest
 import vobject
@@ -13,6 +12,7 @@ from hypothesis import strategies as st
 from advisor.advice.book import Advice
 from advisor.base.plain_text import control_in
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.yearly.calendar_check import check_calendar
 from advisor.yearly.calendar_events import REMIND_DAYS, Event
 from advisor.yearly.calendar_feed import write_calendar

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 import html5lib
 import pytest
 
 from advisor.advice.book import Advice
 from advisor.base import record as records
+from advisor.base.record import replace
 from advisor.yearly.pages import year_html, year_text
 from advisor.yearly.rows import rows_of
 from advisor.yearly.soil_chart import soil_year

@@ -6,13 +6,13 @@ import csv
 import datetime as dt
 import io
 import itertools
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import vobject
 
 from advisor.base.problems import BadInput
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 from advisor.delivery.outbox.run import edition_name, goes_first
 from advisor.delivery.store.edition_tables import readers_of
 from advisor.delivery.store.store import Store
 
 
-@dataclass(frozen=True)
-class GoingOut:
+class GoingOut(Record, frozen=True):
     """mails: that would be sent. none: readers who want no mail this week. first: in the canary."""
 
     mails: int = 0

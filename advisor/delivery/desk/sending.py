@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import replace
 from advisor.delivery.desk.going_out import checked_share
 from advisor.delivery.mails.identity import ListIdentity
 from advisor.delivery.mails.list_file import read_list_file

@@ -6,12 +6,12 @@ import gzip
 import hashlib
 import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
 import advisor
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record, replace
 from advisor.delivery.letters import share as shares
 from advisor.delivery.letters.share import Done, Share
 from advisor.delivery.readers.weather_places import Cell
@@ -19,8 +19,7 @@ from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.record_path import WEATHER_FOLDER
 
 
-@dataclass(frozen=True)
-class Packed:
+class Packed(Record, frozen=True):
     """weather: the bytes of the cell's file, compressed; None where there is no cell."""
 
     share: Share

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 import uuid
-from dataclasses import dataclass, replace
 
 from advisor.advice.book import Advice
 from advisor.base.dates import ONE_DAY
+from advisor.base.record import Record, replace
 from advisor.delivery.letters.letter_key import LetterKey
 from advisor.delivery.letters.mail_words import NO_RECORD, in_mail_words
 from advisor.yearly.calendar_events import Event
@@ -22,8 +22,7 @@ _GRASS = (
 )
 
 
-@dataclass(frozen=True)
-class Page:
+class Page(Record, frozen=True):
     """Of whom a digest without anything personal is: all readers with this grass at this place.
 
     place: of the weather record. grass: its title. region: whose laws, such as `IA, US`; it
@@ -36,8 +35,7 @@ class Page:
     units: str
 
 
-@dataclass(frozen=True)
-class Beside:
+class Beside(Record, frozen=True):
     """line: tells the calendar that this one continues. page: None where the digest holds what one
     reader told of the lawn, so that it is shown to nobody else."""
 

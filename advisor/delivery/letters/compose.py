@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, replace
 from functools import partial
 
 from advisor.answers.sources import Line
+from advisor.base.record import Record, replace
 from advisor.cases.case import Case
 from advisor.cases.parts import Part, candidates, parts_on
 from advisor.delivery.letters.beside import Beside, beside_of
@@ -32,8 +32,7 @@ from advisor.verdicts.kept import KeptDay, KeptRules
 _SHORT_COMING = 2
 
 
-@dataclass(frozen=True)
-class Editor:
+class Editor(Record, frozen=True):
     """What the editor of a list says in an edition; empty where there is nothing to say."""
 
     note: str = ""

@@ -9,13 +9,13 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Collection
-from dataclasses import replace
 
 from advisor.answers.answer import Answer, Measurement
 from advisor.answers.headline import measure_by
 from advisor.answers.sources import Claim, Line, claims_of
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
+from advisor.base.record import replace
 from advisor.delivery.letters.together import Said, order_of, shut_out
 from advisor.delivery.mails.subject import LONGEST
 from advisor.digest.view import Digest

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 from advisor.delivery.letters.beside import Beside
 from advisor.delivery.mails.guard import header_text
 from advisor.delivery.mails.identity import ListIdentity
@@ -17,8 +17,7 @@ _END = "</main>"
 _CALENDAR = "Your lawn's seasons as a calendar to subscribe to; keep its address to yourself"
 
 
-@dataclass(frozen=True)
-class Letter:
+class Letter(Record, frozen=True):
     """What all readers with the same digest get. It is frozen when the edition is built.
 
     html: empty for readers who want text alone. beside: what does not go out by mail.

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass, replace
 
+from advisor.base.record import Record, asdict, replace
 from advisor.base.units import System
 from advisor.delivery.readers.reader import Measured, Reader
 from advisor.delivery.readers.weather_places import Cell
@@ -17,8 +17,7 @@ from advisor.delivery.readers.wishes import Form, Weeks
 from advisor.site.words import UNKNOWN_GRASS
 
 
-@dataclass(frozen=True)
-class LetterKey:
+class LetterKey(Record, frozen=True):
     """cell: None where no weather record is near; the position is then the reader's own, rounded.
 
     latitude, longitude: of the cell, degrees. area_m2: None if it is not known, or if the grass is

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import replace
 
 from advisor.answers.sources import Line
+from advisor.base.record import replace
 from advisor.digest.view import Digest, Finding
 from advisor.digest.week import NO_WEATHER
 

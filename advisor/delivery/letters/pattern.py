@@ -8,8 +8,8 @@ does not come out as one line of text and one word of HTML, the digest is render
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 
+from advisor.base.record import Record, replace
 from advisor.delivery.letters.letter import NO_MAIL, Letter
 from advisor.digest.fit import HEAD_WORDS, fitted, reductions
 from advisor.digest.render import LINE, escaped, fold, head_words
@@ -77,8 +77,7 @@ class _Stages:
         return words + sum(len(folded[at].split()) - 1 for at in _marks_of(digest))
 
 
-@dataclass(frozen=True)
-class _Open:
+class _Open(Record, frozen=True):
     """A rendered digest with its marks. sound: each mark can be filled in by itself."""
 
     letter: Letter

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
 
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.delivery.letters.letter_key import LetterKey
 from advisor.delivery.readers.weather_places import CellWeather

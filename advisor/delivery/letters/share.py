@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import time
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record, replace
 from advisor.delivery.letters.compose import Composer, Editor
 from advisor.delivery.letters.letter import Letter
 from advisor.delivery.letters.letter_key import LetterKey
@@ -21,8 +21,7 @@ START_S, KEY_S = 60.0, 10.0
 """For the rules and the weather, and for each key; a set of decisions takes about a second."""
 
 
-@dataclass(frozen=True)
-class Share:
+class Share(Record, frozen=True):
     """keys: of one cell, those that differ only in size next to each other."""
 
     folder: Path
@@ -33,8 +32,7 @@ class Share:
     rulebook_hash: str
 
 
-@dataclass(frozen=True)
-class Done:
+class Done(Record, frozen=True):
     """letters: for each key its digest, or what went wrong. seconds: of work."""
 
     letters: tuple[Letter | str, ...]

@@ -8,19 +8,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 
 from advisor.answers.answer import Answer
 from advisor.answers.sources import source_names
 from advisor.answers.words import sentence
+from advisor.base.record import Record
 from advisor.rulebook.model import RuleBook, Wait
 
 # Of what has been done the rules say that it was; here nothing has been done yet.
 _WAS_USED = re.compile(r"^(.*) was used; ")
 
 
-@dataclass(frozen=True)
-class Said:
+class Said(Record, frozen=True):
     """A sentence and the sources that it rests on."""
 
     says: str

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 
 from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.record import Record, asdict, replace
 from advisor.delivery.mails import guard
 
 
-@dataclass(frozen=True)
-class ListIdentity:
+class ListIdentity(Record, frozen=True):
     """The sender of a list.
 
     list_id: `lawn-week.example.org`, stable for ever (RFC 2919). name: the list's name. sender and
@@ -46,7 +45,7 @@ def answered_at(identity: ListIdentity, reply_to: str) -> ListIdentity:
 def checked_identity(given: ListIdentity) -> ListIdentity:
     """The same with its domains in ASCII form. Raises `BadInput` naming everything amiss."""
     problems = Problems()
-    found = dict(vars(given))
+    found = dict(asdict(given))
     for key in ("name", "sender", "postal_address"):
         if not found[key].strip():
             problems.add(Place(f"the mail's {key}"), "is empty; mail to a list must carry it")

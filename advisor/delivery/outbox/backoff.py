@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass
+
+from advisor.base.record import Record
 
 
-@dataclass(frozen=True)
-class Backoff:
+class Backoff(Record, frozen=True):
     """Seconds. first doubles with each try up to longest; spread is the share drawn at random.
 
     The defaults suit a mail server of one's own, which takes over the long waits that RFC 5321

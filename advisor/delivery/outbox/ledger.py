@@ -13,11 +13,11 @@ import datetime as dt
 import math
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from advisor.base.dates import now_utc
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 from advisor.delivery.outbox.queue_lines import QueueLines
 
 # The server was started anew: lines of what it had accepted just before may be lost.
@@ -27,8 +27,7 @@ _STAMP = re.compile(r"^(\d{4}-\d\d-\d\dT\S+|[A-Z][a-z]{2} [ \d]\d \d\d:\d\d:\d\d
 SLACK = 2.0
 
 
-@dataclass(frozen=True)
-class Ledger:
+class Ledger(Record, frozen=True):
     """A log as it was read. accepted: of the message ids that were looked for. unclear: of these
     the moments of tries whose end it does not tell. first, last: the moments that it spans;
     starts: of the server."""

@@ -7,7 +7,6 @@ A claim that ran out goes back to ready. A `sending` that ran out may have been 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from sqlalchemy import (
     ColumnElement,
@@ -25,6 +24,7 @@ from sqlalchemy import (
 )  # fmt: skip
 
 from advisor.base.dates import now_utc
+from advisor.base.record import Record
 from advisor.delivery.outbox.owners import alive, dead_here, new_owner
 from advisor.delivery.readers.reader import address_hash
 from advisor.delivery.store.outbox_tables import mail, run
@@ -39,8 +39,7 @@ STATES = ("ready", "claimed", "sending", "unknown", *FINAL)
 _LONGEST_SAID = 300
 
 
-@dataclass(frozen=True)
-class Claim:
+class Claim(Record, frozen=True):
     """A mail that this sender holds until its lease runs out. message: the bytes of a first try."""
 
     copy_id: int
@@ -51,8 +50,7 @@ class Claim:
     message: bytes | None
 
 
-@dataclass(frozen=True)
-class Unknown:
+class Unknown(Record, frozen=True):
     """A mail that may or may not have been accepted.
 
     began: its sending; since: unknown since; server: the name of the mail server that was asked;

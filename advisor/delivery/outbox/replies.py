@@ -7,8 +7,9 @@ point). RFC 3463: the enhanced code; its subject 7 is about the sender, not abou
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
+
+from advisor.base.record import Record
 
 
 class Phase(StrEnum):
@@ -40,8 +41,7 @@ class Outcome(StrEnum):
     AMBIGUOUS = "ambiguous"
 
 
-@dataclass(frozen=True)
-class Reply:
+class Reply(Record, frozen=True):
     """A server's reply, or none. code: 0 where the line broke or nothing came in time."""
 
     phase: Phase

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 from hashlib import sha256
 
 from sqlalchemy import func, insert, select, update
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record, asdict
 from advisor.delivery.letters.letter import Letter
 from advisor.delivery.mails.identity import ListIdentity, answered_at, checked_identity
 from advisor.delivery.mails.tokens import message_id
@@ -25,8 +25,7 @@ WEEK = dt.timedelta(days=7)
 _BATCH = 5_000
 
 
-@dataclass(frozen=True)
-class Status:
+class Status(Record, frozen=True):
     """The truth about one edition. counts: mails by state; they add up to copies.
 
     came_back: readers by the kind of what came back, as far as it has been read. held: bounces
@@ -66,7 +65,7 @@ def put_on_its_way(
         if db.scalar(select(run.c.edition_id).where(run.c.edition_id == edition_id)) is None:
             db.execute(
                 insert(run).values(
-                    edition_id=edition_id, identity=vars(sender), dated=float(int(now())),
+                    edition_id=edition_id, identity=asdict(sender), dated=float(int(now())),
                     expires=min(now() + LIFE_HOURS * 3600, over), phase=phase, resume_as=phase,
                 )
             )  # fmt: skip

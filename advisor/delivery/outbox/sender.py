@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
 from advisor.base.problems import BadInput
+from advisor.base.record import Record, field
 from advisor.delivery.letters.letter import list_message
 from advisor.delivery.mails.guard import address as checked_address
 from advisor.delivery.mails.tokens import bounce_address
@@ -26,8 +26,7 @@ from advisor.delivery.store.engines import make_durable
 from advisor.delivery.store.store import Store, StoreLost
 
 
-@dataclass(frozen=True)
-class Rules:
+class Rules(Record, frozen=True):
     """How to send. Times in seconds.
 
     interrupted: what to do with a mail that may have been accepted: ask the server's log, hold it

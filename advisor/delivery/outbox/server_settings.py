@@ -5,17 +5,16 @@ from __future__ import annotations
 import ipaddress
 import os
 import socket
-from dataclasses import dataclass
 from typing import Literal, cast
 
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import Record
 from advisor.delivery.mails.tokens import secret
 
 Security = Literal["starttls", "tls", "none"]
 
 
-@dataclass(frozen=True)
-class ServerSettings:
+class ServerSettings(Record, frozen=True):
     """A mail server. security: none is for this machine alone. Times are in seconds.
 
     patience: RFC 5321 section 4.5.3.2 asks for 5 minutes on each command; after_dot: for 10 minutes

@@ -5,11 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import lru_cache, partial
 from typing import TypeVar
 
 from advisor.base.problems import BadInput, Place, did_you_mean
+from advisor.base.record import Record
 from advisor.base.units import System, UnitError, parse_quantity
 from advisor.delivery.mails.cells_text import harmless, mail_address, shown
 from advisor.delivery.readers.reader import Measured, Reader
@@ -30,8 +30,7 @@ _AREA_M2 = (1.0, 1e6)
 T = TypeVar("T")
 
 
-@dataclass(frozen=True)
-class Refusal:
+class Refusal(Record, frozen=True):
     """Why a field of a row was refused: what was found there, and what is wrong and wanted."""
 
     line: int

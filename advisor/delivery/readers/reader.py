@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
-from dataclasses import dataclass, field
 
+from advisor.base.record import Record, field
 from advisor.base.units import System
 from advisor.delivery.readers.wishes import Wishes
 
 
-@dataclass(frozen=True)
-class Measured:
+class Measured(Record, frozen=True):
     """What a reader measured: the value as written, with its unit, and the day."""
 
     fact: str
@@ -19,8 +18,7 @@ class Measured:
     on: dt.date
 
 
-@dataclass(frozen=True)
-class Reader:
+class Reader(Record, frozen=True):
     """address: as mails go there. latitude, longitude: degrees north and east. area_m2: None if
     unknown. permission_on, permission_source: when and how the reader agreed to be written to.
     id: the row in the store, 0 before it has one. units: as wished, or as usual at the place.

@@ -7,11 +7,11 @@ import datetime as dt
 import hashlib
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from operator import itemgetter
 from pathlib import Path
 
 from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.record import Record, replace
 from advisor.delivery.mails.cells_text import harmless
 from advisor.places.distance import distance_km
 from advisor.weather.normals import MonthlyNormals
@@ -27,8 +27,7 @@ FARTHEST_KM = 100.0
 _KINDS = ("record", "normals")
 
 
-@dataclass(frozen=True)
-class Cell:
+class Cell(Record, frozen=True):
     """Readers for whom one weather record stands. All is computed for the record's position.
 
     file: in the list's folder of weather. name: of the place. hash: of the file's bytes.
@@ -42,8 +41,7 @@ class Cell:
     hash: str
 
 
-@dataclass(frozen=True)
-class CellWeather:
+class CellWeather(Record, frozen=True):
     """What a cell's file holds: a record, or normals."""
 
     record: WeatherTable | None

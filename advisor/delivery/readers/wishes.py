@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
 from typing import Any, Literal, cast, get_args
 
+from advisor.base.record import Record, asdict
 from advisor.base.units import System
 
 Form = Literal["both", "text"]
 Weeks = Literal["all", "needed"]
 
 
-@dataclass(frozen=True)
-class Wishes:
+class Wishes(Record, frozen=True):
     """None where the reader has not said. form: of the mail, text and HTML or text alone.
 
     weeks: all, or only those in which there is something to do.
@@ -28,7 +27,7 @@ class Wishes:
 
     def told(self) -> dict[str, Any]:
         """What was said, as plain data."""
-        return {f.name: v for f in fields(self) if (v := getattr(self, f.name)) is not None}
+        return {name: v for name, v in asdict(self).items() if v is not None}
 
 
 def form_of(text: str) -> Form:

@@ -8,10 +8,10 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from sqlalchemy import ColumnElement, Connection, func, select, update
 
+from advisor.base.record import Record
 from advisor.delivery.returns.status_codes import Kind
 from advisor.delivery.store.outbox_tables import mail
 from advisor.delivery.store.reader_tables import suppress_in
@@ -29,8 +29,7 @@ _WOULD = report.c.kind.in_((Kind.HARD, Kind.SOFT)) & report.c.acted_on.is_(False
 _CHUNK = 500
 
 
-@dataclass(frozen=True)
-class Held:
+class Held(Record, frozen=True):
     """A burst. readers: who wait for a word. bad: those and who was taken off before; out: to how
     many the edition went. first_day: None where the edition is not known."""
 

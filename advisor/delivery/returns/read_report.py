@@ -8,12 +8,12 @@ Standards: RFC 6522 (multipart/report), 3464 (delivery status), 5965 (complaints
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from email import message_from_bytes
 from email.header import decode_header
 from email.message import Message
 from enum import StrEnum
 
+from advisor.base.record import Record, replace
 from advisor.delivery.returns.mail_folder import LARGEST_BYTES
 from advisor.delivery.returns.status_codes import Code, find_code
 
@@ -46,16 +46,14 @@ class What(StrEnum):
     UNCLEAR = "unclear"
 
 
-@dataclass(frozen=True)
-class Failed:
+class Failed(Record, frozen=True):
     """One recipient's failure. addresses: lower-case; as it was named at first and in the end."""
 
     code: Code
     addresses: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Report:
+class Report(Record, frozen=True):
     """A mail read. message_id: its own. tagged: addresses that may carry a reader's signed code.
 
     returned_id: the Message-ID of the mail that it is about. token: of a wish to leave. subject and

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
 from sqlalchemy import Connection, func, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
+from advisor.base.record import Record
 from advisor.delivery.returns.status_codes import Kind
 from advisor.delivery.store.outbox_tables import mail
 from advisor.delivery.store.reader_tables import suppress_in
@@ -19,8 +19,7 @@ SOFT_IN_A_ROW = 3
 """A reader whose last so many editions all came back is not written to any more (our choice)."""
 
 
-@dataclass(frozen=True)
-class Known:
+class Known(Record, frozen=True):
     """A reader that a report is about, and the edition if the report names it."""
 
     reader_id: int
@@ -28,8 +27,7 @@ class Known:
     edition_id: int | None
 
 
-@dataclass(frozen=True)
-class Refused:
+class Refused(Record, frozen=True):
     """A mail that our own server refused at once. key: names it for ever."""
 
     key: str

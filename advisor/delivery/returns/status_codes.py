@@ -7,8 +7,9 @@ for all others. The kinds are ours; the standards say what happened, not what a 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
+
+from advisor.base.record import Record
 
 
 class Kind(StrEnum):
@@ -23,8 +24,7 @@ class Kind(StrEnum):
     OURS = "ours"
 
 
-@dataclass(frozen=True)
-class Meaning:
+class Meaning(Record, frozen=True):
     """kind: for a permanent failure. says: what happened. source: the standard's section."""
 
     kind: Kind
@@ -63,8 +63,7 @@ _UNKNOWN = Meaning(Kind.SOFT, "a code of no known subject", "RFC 3463 section 2"
 _CODE = re.compile(r"(?<![0-9.])([245])\.(0|[1-9][0-9]{0,2})\.(0|[1-9][0-9]{0,2})(?![0-9.])")
 
 
-@dataclass(frozen=True)
-class Code:
+class Code(Record, frozen=True):
     """An enhanced status code: class 2 (success), 4 (it may pass) or 5 (for good)."""
 
     grade: int

@@ -5,11 +5,11 @@ from __future__ import annotations
 import datetime as dt
 import zlib
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection, Row, Select, delete, func, insert, select, update
 
+from advisor.base.record import Record, asdict
 from advisor.delivery.letters.beside import Page
 from advisor.delivery.letters.compose import Editor
 from advisor.delivery.store.outbox_tables import run
@@ -24,8 +24,7 @@ PAGES_AT_ONCE = 100
 _CHUNK = 500
 
 
-@dataclass(frozen=True)
-class SentEdition:
+class SentEdition(Record, frozen=True):
     """An edition that has gone out to all."""
 
     id: int
@@ -33,8 +32,7 @@ class SentEdition:
     editor: Editor
 
 
-@dataclass(frozen=True)
-class ShownPage:
+class ShownPage(Record, frozen=True):
     """A digest that is shown. number: among those of all editions."""
 
     number: int
@@ -61,7 +59,7 @@ def put_pages(
     """Keep digests (content key, HTML, of whom) that may be shown once the edition is approved."""
     rows = {
         key: {"edition_id": edition_id, "content_key": key, "html": zlib.compress(html.encode()),
-              "shown": False, **vars(of)}
+              "shown": False, **asdict(of)}
         for key, html, of in made
     }  # fmt: skip
     keys = list(rows)

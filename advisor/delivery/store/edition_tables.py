@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Select, exists, func, insert, select, update
 
 from advisor.base.plain_text import visible
+from advisor.base.record import Record
 from advisor.delivery.letters.compose import Editor
 from advisor.delivery.letters.letter import Letter
 from advisor.delivery.store.archive import publish
@@ -18,8 +18,7 @@ from advisor.delivery.store.store import Store, reading, writing
 from advisor.delivery.store.tables import copy, edition, letter, reader
 
 
-@dataclass(frozen=True)
-class EditionRow:
+class EditionRow(Record, frozen=True):
     """built_at: None until every reader has a copy with all that the editor says. seen: whether
     somebody looked at it since."""
 

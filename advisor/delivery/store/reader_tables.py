@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import (
@@ -21,6 +20,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.dialects import postgresql, sqlite
 
+from advisor.base.record import Record
 from advisor.delivery.readers.reader import Measured, Reader, address_hash, address_key
 from advisor.delivery.readers.wishes import Wishes
 from advisor.delivery.store.letter_tables import drop_unused
@@ -34,8 +34,7 @@ PAGE = 2_000
 _WISHES = "wishes"
 
 
-@dataclass(frozen=True)
-class Suppressed:
+class Suppressed(Record, frozen=True):
     """Why and since when an address must not be written to."""
 
     reason: str

@@ -6,10 +6,10 @@ import datetime as dt
 import uuid
 import zlib
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from sqlalchemy import Connection, delete, insert, select
 
+from advisor.base.record import replace
 from advisor.delivery.letters.beside import Beside
 from advisor.delivery.mails.identity import ListIdentity
 from advisor.delivery.store.store import Store, reading

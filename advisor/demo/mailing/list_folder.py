@@ -11,6 +11,7 @@ from pathlib import Path
 
 from advisor.base.files import write_whole
 from advisor.base.problems import BadInput, Place
+from advisor.base.record import asdict
 from advisor.delivery.mails.identity import ListIdentity
 from advisor.delivery.mails.list_file import LIST_FILE
 from advisor.delivery.readers.weather_places import COLUMNS, PLACES_FILE
@@ -60,7 +61,7 @@ def write_list(folder: Path, readers: int) -> None:
         raise BadInput.at(place, what)
     weather = folder / WEATHER_FOLDER
     yesterday = TODAY - dt.timedelta(days=1)
-    told = "".join(f"{key}: {value}\n" for key, value in vars(IDENTITY).items() if value)
+    told = "".join(f"{key}: {value}\n" for key, value in asdict(IDENTITY).items() if value)
     rows = [
         (one.file, f"{one.name} (invented)", one.latitude, one.longitude, "record")
         for one in PLACES

@@ -4,15 +4,14 @@ their names, their weather and their readers are made up."""
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
+from advisor.base.record import Record
 from advisor.demo.invent import LAKE, Climate, invented_days
 
 FIRST_DAY = dt.date(2006, 6, 1)
 
 
-@dataclass(frozen=True)
-class InventedPlace:
+class InventedPlace(Record, frozen=True):
     """latitude, longitude: degrees. us: whether feet and Fahrenheit are used. grasses: what grows
     there. share: of the list's readers, in parts."""
 

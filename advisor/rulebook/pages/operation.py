@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 
+from advisor.base.record import replace
 from advisor.rulebook.conditions import Condition
 from advisor.rulebook.model import Advice, Conflict, Evidence, Operation, RuleBook, Window
 from advisor.rulebook.pages.page import Block, Heading, Items, Page, Table, Text

@@ -9,7 +9,8 @@ import html
 import re
 import textwrap
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from advisor.base.record import Record
 
 WIDTH = 78
 _LINK = re.compile(r"\[([^\]]+)\]\(([^)\s]+)\)")
@@ -21,30 +22,26 @@ _STYLE = (
 )
 
 
-@dataclass(frozen=True)
-class Heading:
+class Heading(Record, frozen=True):
     """level: 2 or 3."""
 
     text: str
     level: int = 2
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(Record, frozen=True):
     """One paragraph."""
 
     text: str
 
 
-@dataclass(frozen=True)
-class Items:
+class Items(Record, frozen=True):
     """A list; each item has its depth (0 is outermost) and its text."""
 
     items: tuple[tuple[int, str], ...]
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Record, frozen=True):
     """A head and rows of as many cells."""
 
     head: tuple[str, ...]
@@ -54,8 +51,7 @@ class Table:
 Block = Heading | Text | Items | Table
 
 
-@dataclass(frozen=True)
-class Page:
+class Page(Record, frozen=True):
     """A title and blocks in order."""
 
     title: str

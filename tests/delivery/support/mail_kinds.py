@@ -5,7 +5,6 @@ Weather: the open records under tests/data/weather.
 
 from __future__ import annotations
 
-import dataclasses
 import datetime as dt
 import gzip
 from collections.abc import Iterator
@@ -14,6 +13,7 @@ from pathlib import Path
 from mail_samples import DATED, IDENTITY, KEY
 
 from advisor.answers.sources import Claim, Line
+from advisor.base import record as records
 from advisor.delivery.letters.compose import Composer, Editor, reader_digest, shortened
 from advisor.delivery.letters.letter import Letter, list_message
 from advisor.delivery.letters.letter_key import key_of
@@ -85,21 +85,21 @@ def letters(folder: Path, book: RuleBook) -> Iterator[tuple[str, Letter]]:
         yield name, composer.letter(key)
         if grass == "bermudagrass" and cell:
             week = composer.week_of(key)
-            idle = reader_digest(dataclasses.replace(week, do=(), hold=(), question=None))
-            idle = dataclasses.replace(idle, lead="Nothing to do this week.", in_season=())
+            idle = reader_digest(records.replace(week, do=(), hold=(), question=None))
+            idle = records.replace(idle, lead="Nothing to do this week.", in_season=())
             idle = shortened(idle)
             yield "nothing to do", letter_of(idle)
             said = Editor("A quiet week.", "May I walk on frost? No.").lines
             yield (
                 "nothing to do, with a question",
-                letter_of(dataclasses.replace(idle, editor=said)),
+                letter_of(records.replace(idle, editor=said)),
             )
     yield "the largest", letter_of(largest(book))
 
 
 def mails(folder: Path, book: RuleBook) -> Iterator[tuple[str, bytes]]:
     """The same as they would be sent; one list has a name that needs care."""
-    odd = dataclasses.replace(
+    odd = records.replace(
         IDENTITY, name='The "Lawn" & <Week>, =1+1', sender="O'Hara & Söhne; \\ (week)"
     )
     for number, (name, letter) in enumerate(letters(folder, book)):

@@ -5,13 +5,13 @@ from __future__ import annotations
 import asyncio
 import datetime as dt
 import gzip
-from dataclasses import replace
 from pathlib import Path
 
 import httpx
 from here import Here
 from mail_samples import IDENTITY, KEY
 
+from advisor.base.record import replace
 from advisor.delivery.desk.import_readers import import_readers
 from advisor.delivery.editions.build import build_edition
 from advisor.delivery.outbox.run import put_on_its_way
