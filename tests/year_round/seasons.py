@@ -5,12 +5,11 @@ from __future__ import annotations
 import csv
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from grid import CLIMATES, Climate, axis_of, day_of, keeper_facts, wished_for
 
-from advisor.base.record import replace
 from advisor.rulebook.model import Example, RuleBook
 from advisor.verdicts.decide import Decider
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 
 import pytest
@@ -95,7 +96,7 @@ def test_control_characters_are_left_out():
 
 def later_by(year, days):
     """The same data on a later day."""
-    return replace(year, advice=Advice(replace(year.case, on=ON + days)))
+    return dataclasses.replace(year, advice=Advice(replace(year.case, on=ON + days)))
 
 
 def test_a_second_run_is_byte_identical(demo_year, tmp_path):

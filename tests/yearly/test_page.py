@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 
 import html5lib
@@ -88,7 +89,9 @@ def test_reasons_are_folded_and_cautions_are_not(demo_year, tree):
 
 def test_what_the_keeper_wrote_is_escaped(demo_year):
     site = records.replace(demo_year.case.site, name="<script>alert(1)</script>")
-    shown = year_html(replace(demo_year, advice=Advice(replace(demo_year.case, site=site))))
+    shown = year_html(
+        dataclasses.replace(demo_year, advice=Advice(replace(demo_year.case, site=site)))
+    )
     assert "<script" not in shown
     assert "&lt;script&gt;" in shown
 
