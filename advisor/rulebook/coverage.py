@@ -10,7 +10,8 @@ from advisor.base.record import Record
 from advisor.rulebook.conditions import NUMERIC, Leaf, leaves
 from advisor.rulebook.evidence import EvidenceKind
 from advisor.rulebook.facts_read import facts_read
-from advisor.rulebook.model import Evidence, Grass, GrassLimit, Operation, RuleBook
+from advisor.rulebook.grass import GrassLimit
+from advisor.rulebook.model import Evidence, Grass, Operation, RuleBook
 
 KINDS: tuple[EvidenceKind, ...] = get_args(EvidenceKind)
 

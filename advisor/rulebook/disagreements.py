@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from advisor.base.record import Record
 from advisor.rulebook.conditions import Leaf, leaves
-from advisor.rulebook.model import Evidence, GrassLimit, RuleBook
+from advisor.rulebook.grass import GrassLimit
+from advisor.rulebook.model import Evidence, RuleBook
 
 
 class Disagreement(Record, frozen=True):

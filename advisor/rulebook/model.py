@@ -14,13 +14,15 @@ from advisor.rulebook.actives import Actives
 from advisor.rulebook.advice import Advice as Advice
 from advisor.rulebook.advice import Conflict as Conflict
 from advisor.rulebook.advice import VerdictName as VerdictName
-from advisor.rulebook.conditions import Condition, Leaf, leaves
+from advisor.rulebook.conditions import Condition, leaves
 from advisor.rulebook.effort import Effort as Effort
 from advisor.rulebook.effort import Spreads as Spreads
 from advisor.rulebook.evidence import Evidence as Evidence
 from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
 from advisor.rulebook.evidence import Source as Source
 from advisor.rulebook.gate import BreaksSoil, GateRule
+from advisor.rulebook.grass import Grass as Grass
+from advisor.rulebook.grass import resolve
 from advisor.rulebook.key import Key
 from advisor.rulebook.law import Laws, Subject
 from advisor.rulebook.steps import NO_WORK, Work
@@ -161,54 +163,30 @@ class Operation(Record, frozen=True):
         windows = tuple(
             replace(
                 w,
-                opens=_resolve(w.opens, grass),
-                closes=w.closes and _resolve(w.closes, grass),
-                best=w.best and _resolve(w.best, grass),
+                opens=resolve(w.opens, grass),
+                closes=w.closes and resolve(w.closes, grass),
+                best=w.best and resolve(w.best, grass),
             )
             for w in self.windows
             if _is_for(w, grass.id)
         )
         conflicts = tuple(
-            replace(c, when=_resolve(c.when, grass)) for c in self.conflicts if _is_for(c, grass.id)
+            replace(c, when=resolve(c.when, grass)) for c in self.conflicts if _is_for(c, grass.id)
         )
         advice = tuple(
-            replace(a, when=a.when and _resolve(a.when, grass))
+            replace(a, when=a.when and resolve(a.when, grass))
             for a in self.advice
             if _is_for(a, grass.id)
         )
         return replace(
             self,
-            need=_resolve(self.need, grass),
-            ready=_resolve(self.ready, grass),
+            need=resolve(self.need, grass),
+            ready=resolve(self.ready, grass),
             windows=windows,
             conflicts=conflicts,
             advice=advice,
             evidence={**self.evidence, **grass.evidence},
         )
-
-
-class GrassLimit(str):
-    """A limit that each grass file states for itself, such as `thatch_remove`."""
-
-
-class Limit(Record, frozen=True):
-    """One number of a grass file, canonical unit, with its evidence ids."""
-
-    value: float
-    unit: str
-    evidence: tuple[str, ...]
-    range: str = ""
-
-
-class Grass(Record, frozen=True):
-    """One grass: traits (choice facts), limits, rates."""
-
-    id: str
-    title: str
-    also: tuple[str, ...]
-    traits: Mapping[str, str]
-    limits: Mapping[str, Limit]
-    evidence: Mapping[str, Evidence]
 
 
 class Caution(Record, frozen=True):
@@ -285,19 +263,3 @@ class RuleBook(Record, frozen=True, dict=True):
 
 def _is_for(part: Window | Conflict | Advice, grass: str) -> bool:
     return not grass or not part.grasses or grass in part.grasses
-
-
-def _resolve(condition: Condition, grass: Grass) -> Condition:
-    if not isinstance(condition, Leaf):
-        parts = tuple(_resolve(part, grass) for part in condition.parts)
-        same = all(new is old for new, old in zip(parts, condition.parts, strict=True))
-        return condition if same else replace(condition, parts=parts)
-    if not isinstance(condition.limit, GrassLimit):
-        return condition
-    limit = grass.limits[condition.limit]
-    return replace(
-        condition,
-        limit=limit.value,
-        evidence=(*condition.evidence, *limit.evidence),
-        range=limit.range or condition.range,
-    )

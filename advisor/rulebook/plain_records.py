@@ -24,6 +24,7 @@ from advisor.rulebook import (
     effort,
     evidence,
     gate,
+    grass,
     key,
     law,
     model,
@@ -33,12 +34,12 @@ from advisor.rulebook import (
     wait,
     work,
 )  # fmt: skip
-from advisor.rulebook.model import GrassLimit
+from advisor.rulebook.grass import GrassLimit
 from advisor.site import doing
 
 SHAPES: tuple[ModuleType, ...] = (
-    problems, vocabulary, actives, advice, conditions, doing, effort, evidence, gate, key, law,
-    model, options, steps, supply_numbers, wait, work,
+    problems, vocabulary, actives, advice, conditions, doing, effort, evidence, gate, grass, key,
+    law, model, options, steps, supply_numbers, wait, work,
 )  # fmt: skip
 """The modules whose record classes a text may name."""
 _KIND = "@"

@@ -11,7 +11,7 @@ from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity
 from advisor.facts.vocabulary import FactDefinition, Vocabulary
 from advisor.rulebook.conditions import NUMERIC, Comparison, Condition, Group, Grouping, Leaf, Limit
-from advisor.rulebook.model import GrassLimit
+from advisor.rulebook.grass import GrassLimit
 from advisor.rulebook.texts import LEAF_PLACEHOLDERS, check_text
 
 _COMPARISONS: tuple[Comparison, ...] = get_args(Comparison)

@@ -3,25 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Any
 
 from advisor.base.checked_model import check_document
-from advisor.base.problems import Problems, did_you_mean
+from advisor.base.problems import Problems
 from advisor.base.strict_yaml import Document, Loc
-from advisor.base.units import UnitError, parse_quantity
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.actives import Actives
-from advisor.rulebook.conditions import Condition, Group, leaves
+from advisor.rulebook.conditions import leaves
 from advisor.rulebook.gate import BreaksSoil
+from advisor.rulebook.grass import GrassLimit
 from advisor.rulebook.model import (
     Advice,
-    Boundary,
     Caution,
     Conflict,
     Effort,
     Grass,
-    GrassLimit,
     Later,
     Lead,
     Operation,
@@ -31,24 +27,19 @@ from advisor.rulebook.model import (
     Window,
 )
 from advisor.rulebook.operation_file import (
-    BoundaryEntry,
     BreaksSoilEntry,
     DoneAsEntry,
     EffortEntry,
-    ForEntry,
     OperationFile,
     SpreadsEntry,
 )
 from advisor.rulebook.read_conditions import ConditionReader
+from advisor.rulebook.read_entries import Entries
 from advisor.rulebook.read_evidence import read_evidence
 from advisor.rulebook.read_examples import read_examples
-from advisor.rulebook.read_options import read_options, read_warns
+from advisor.rulebook.read_options import read_options
 from advisor.rulebook.read_waits import read_waits
-from advisor.rulebook.texts import check_once, check_text
 from advisor.site.doing import DoneAs, DoneTo
-
-WINDOW_FACTS = ("site", "weather")
-"""What a window's trees may read: records are frozen as of today and cannot be run over years."""
 
 
 def operation_id(document: Document) -> str:
@@ -114,21 +105,12 @@ def read_operation(
     return operation
 
 
-@dataclass
-class _Parts:
+class _Parts(Entries):
     """Turns the entries of one file into parts of the model, collecting problems."""
-
-    file: OperationFile
-    document: Document
-    trees: ConditionReader
-    problems: Problems
-    all_grasses: Mapping[str, Grass]
-    actives: Actives
-    _nothing: Group = field(default_factory=lambda: Group("all", ()))
 
     def cites(self) -> dict[str, tuple[str, ...]]:
         named = self.file.cites.model_dump().items()
-        return {text: self._cited(ids, "cites", text) for text, ids in named if ids}
+        return {text: self.cited(ids, "cites", text) for text, ids in named if ids}
 
     def done_as(self, entry: DoneAsEntry) -> DoneAs:
         to = tuple(
@@ -136,59 +118,8 @@ class _Parts:
         )
         return DoneAs(tuple(entry.alone), to, tuple(entry.called), tuple(entry.unless))
 
-    def tree(self, data: Any, *loc: str | int, window: bool = False) -> Condition:
-        return self.trees.read(data, loc, WINDOW_FACTS if window else ()) or self._nothing
-
-    def days(self, text: str, *loc: str | int, least: int | None = None) -> int:
-        try:
-            found = round(parse_quantity(text, "d"))
-        except UnitError as error:
-            self.problems.add(self.document.place(loc), str(error))
-            return 0
-        if least is not None and found < least:
-            what = f"'{text}' is no time ahead; wanted one day or more, such as '28 d'"
-            self.problems.add(self.document.place(loc), what)
-        return found
-
-    def quantity(self, text: str, unit: str, *loc: str | int) -> float:
-        try:
-            return parse_quantity(text, unit)
-        except UnitError as error:
-            self.problems.add(self.document.place(loc), str(error))
-            return 0.0
-
-    def known(
-        self,
-        ids: list[str],
-        known: Mapping[str, object] | frozenset[str],
-        noun: str,
-        *loc: str | int,
-    ) -> tuple[str, ...]:
-        for i, id in enumerate(ids):
-            if id not in known:
-                what = f"{noun} '{id}' is not declared{did_you_mean(id, known)}"
-                self.problems.add(self.document.place((*loc, i)), what)
-        return tuple(ids)
-
-    def grasses(self, entry: ForEntry, *loc: str | int) -> frozenset[str]:
-        """The grasses that an entry admits; empty if it says nothing, for all of them."""
-        self.known(entry.grasses, self.all_grasses, "grass", *loc, "grasses")
-        if entry == ForEntry():
-            return frozenset()
-        found = frozenset(
-            id
-            for id, grass in self.all_grasses.items()
-            if (not entry.season_type or grass.traits.get("season_type") in entry.season_type)
-            and (not entry.grasses or id in entry.grasses)
-        )
-        if not found and set(entry.grasses) <= self.all_grasses.keys():
-            self.problems.add(
-                self.document.place(loc), "no grass is of this kind; mend the words after 'for'"
-            )
-        return found
-
     def windows(self) -> tuple[Window, ...]:
-        self._once("window", [w.id for w in self.file.windows], "windows")
+        self.once("window", [w.id for w in self.file.windows], "windows")
         found = []
         for i, w in enumerate(self.file.windows):
             at: Loc = ("windows", i)
@@ -201,38 +132,38 @@ class _Parts:
                     id=w.id,
                     title=w.title,
                     prefer=w.prefer,
-                    after=self._boundary(w.after, *at, "after"),
-                    until=self._boundary(w.until, *at, "until"),
+                    after=self.boundary(w.after, *at, "after"),
+                    until=self.boundary(w.until, *at, "until"),
                     opens=self.tree(w.opens, *at, "opens", window=True),
                     closes=optional["closes"],
                     best=optional["best"],
                     held=self.days(w.held, *at, "held"),
                     closes_held=self.days(w.closes_held, *at, "closes_held"),
                     cost=w.cost,
-                    evidence=self._cited(w.evidence, *at),
+                    evidence=self.cited(w.evidence, *at),
                     grasses=self.grasses(w.only, *at, "for"),
                 )
             )
         return tuple(found)
 
     def conflicts(self) -> tuple[Conflict, ...]:
-        self._once("conflict", [c.id for c in self.file.conflicts], "conflicts")
+        self.once("conflict", [c.id for c in self.file.conflicts], "conflicts")
         for i, c in enumerate(self.file.conflicts):
-            self._warns(c.warns, "conflicts", i)
+            self.warns(c.warns, "conflicts", i)
         return tuple(
             Conflict(
                 id=c.id,
                 when=self.tree(c.when, "conflicts", i, "when"),
                 says=c.says,
                 strength=c.strength,
-                evidence=self._cited(c.evidence, "conflicts", i),
+                evidence=self.cited(c.evidence, "conflicts", i),
                 grasses=self.grasses(c.only, "conflicts", i, "for"),
             )
             for i, c in enumerate(self.file.conflicts)
         )
 
     def advice(self) -> tuple[Advice, ...]:
-        self._once("advice", [a.id for a in self.file.advice], "advice")
+        self.once("advice", [a.id for a in self.file.advice], "advice")
         return tuple(
             Advice(
                 id=a.id,
@@ -241,25 +172,25 @@ class _Parts:
                 when=self.tree(a.when, "advice", i, "when") if a.when is not None else None,
                 instead=a.instead,
                 grasses=self.grasses(a.only, "advice", i, "for"),
-                evidence=self._cited(a.evidence, "advice", i),
+                evidence=self.cited(a.evidence, "advice", i),
                 options=read_options(
                     a.options, self.actives, self.document, ("advice", i, "options"), self.problems
                 ),
-                warns=self._warns(a.warns, "advice", i),
+                warns=self.warns(a.warns, "advice", i),
                 hired=a.hired,
             )
             for i, a in enumerate(self.file.advice)
         )
 
     def leads(self) -> tuple[Lead, ...]:
-        self._once("lead", [x.id for x in self.file.leads], "leads")
+        self.once("lead", [x.id for x in self.file.leads], "leads")
         found = []
         for i, x in enumerate(self.file.leads):
             before = self.days(x.before, "leads", i, "before", least=1)
             if not x.evidence:
                 what = "a number without evidence; add 'evidence: [ID]'"
                 self.problems.add(self.document.place(("leads", i)), what)
-            cited = self._cited(x.evidence, "leads", i)
+            cited = self.cited(x.evidence, "leads", i)
             found.append(Lead(x.id, x.says, before, x.counts_to, cited, x.job))
         return tuple(found)
 
@@ -268,37 +199,21 @@ class _Parts:
             return None
         bags = entry.debris_bags_per_1000_ft2
         low, high = entry.minutes_per_1000_ft2
-        cited = self._cited(entry.evidence, "effort")
+        cited = self.cited(entry.evidence, "effort")
         return Effort((low, high), entry.machine, (bags[0], bags[1]) if bags else None, cited)
 
     def spreads(self, entry: SpreadsEntry | None) -> Spreads | None:
         if entry is None:
             return None
         most = self.quantity(entry.most, "g/m2", "spreads", "most")
-        return Spreads(entry.what, most, self._cited(entry.evidence, "spreads"))
+        return Spreads(entry.what, most, self.cited(entry.evidence, "spreads"))
 
     def breaks_soil(self, entry: BreaksSoilEntry | None) -> BreaksSoil | None:
         if entry is None:
             return None
         low, high = (self.quantity(text, "mm", "breaks_soil", "depth") for text in entry.depth)
-        cited = self._cited(entry.evidence, "breaks_soil")
+        cited = self.cited(entry.evidence, "breaks_soil")
         return BreaksSoil((low, high), entry.tool, entry.how, cited)
-
-    def _once(self, noun: str, ids: list[str], key: str) -> None:
-        places = [self.document.place((key, i, "id")) for i in range(len(ids))]
-        check_once(ids, noun, places, self.problems)
-        for i, entry in enumerate(getattr(self.file, key)):
-            says = getattr(entry, "says", "")
-            check_text(says, (), self.document.place((key, i, "says")), self.problems)
-
-    def _cited(self, ids: list[str], *loc: str | int) -> tuple[str, ...]:
-        return self.known(ids, self.trees.evidence, "evidence", *loc, "evidence")
-
-    def _warns(self, names: list[str], *loc: str | int) -> frozenset[str]:
-        return read_warns(names, self.actives, self.document, (*loc, "warns"), self.problems)
-
-    def _boundary(self, entry: BoundaryEntry, *loc: str | int) -> Boundary:
-        return Boundary(entry.day, self.days(entry.plus, *loc, "plus"))
 
 
 def _check_grass_limits(

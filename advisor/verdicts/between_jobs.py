@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from advisor.base.record import Record
 from advisor.facts.fact import Value
 from advisor.facts.seed_waits import SOWING
-from advisor.rulebook.conditions import facts_of, leaves
+from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook.conditions import Truth, facts_of, leaves
 from advisor.rulebook.model import Conflict, Operation
+from advisor.verdicts.forward import conflict_end
 from advisor.windows.outlook import Outlook
 from advisor.windows.tracks import Opening
 
@@ -49,7 +51,7 @@ class End(Record, frozen=True):
     sure: bool = True
 
 
-def gives_way_until(
+def _gives_way_until(
     conflict: Conflict, operation: Operation, values: Mapping[str, Value | None], on: dt.date
 ) -> End | None:
     """The first day after a job that comes first, if that is done on the first day of its season.
@@ -73,3 +75,33 @@ def gives_way_until(
     day = on + dt.timedelta(days=round(away + max(waits, default=0.0)) + 1)
     barred = any("seed_age" in facts_of(other.when) for other in operation.conflicts)
     return End(day, sure=not (barred and job.endswith(SOWING)))
+
+
+def ends_of(
+    binding: Iterable[Conflict],
+    operation: Operation,
+    values: Mapping[str, Value | None],
+    on: dt.date,
+    vocabulary: Vocabulary,
+) -> End | None:
+    """When the last of the conflicts ends; None if one has no end in sight, or there is none."""
+    ends = []
+    for conflict in binding:
+        end = _gives_way_until(conflict, operation, values, on)
+        if end is None and (day := conflict_end(conflict.when, on, values, vocabulary)):
+            end = End(day)
+        if end is None:
+            return None
+        ends.append(end)
+    if not ends:
+        return None
+    return End(max(end.day for end in ends), sure=all(end.sure for end in ends))
+
+
+def lasts(ends: End | None, seen: Outlook) -> Truth:
+    """Whether conflicts that end so bind until the season that is open or to come is over."""
+    if ends is None:
+        return True
+    if seen.state not in ("open", "before") or seen.whole is None:
+        return None
+    return ends.day > seen.whole.closes.p50

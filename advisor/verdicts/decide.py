@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 
 import numpy as np
@@ -18,8 +18,8 @@ from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import Condition, Leaf, Truth, facts_of
 from advisor.rulebook.model import Advice, Conflict, Operation, RuleBook, VerdictName
 from advisor.rulebook.unsuited import not_for
-from advisor.verdicts.between_jobs import End, Later, days_to, gives_way_until, reaches
-from advisor.verdicts.forward import Clears, clears, conflict_end, facts_as_series
+from advisor.verdicts.between_jobs import End, Later, days_to, ends_of, lasts, reaches
+from advisor.verdicts.forward import Clears, clears, facts_as_series
 from advisor.verdicts.grade import Grade, applies, graded, last_good_day
 from advisor.verdicts.judge import Judge, Judgement
 from advisor.verdicts.what_would_change import Outcome, outcomes_of
@@ -121,7 +121,7 @@ class Decider:
     def _decide(self, operation: Operation, values: Mapping[str, Value | None]) -> Decision:
         seen = self.outlook(operation.id)
         binding, ends = self._binding(operation, values)
-        lasting = self._lasting(ends, seen) if binding else None
+        lasting = lasts(ends, seen) if binding else None
         told = seen if ends is None else not_before(seen, ends.day)
         judged, changes = self._judged(operation, values, seen.state, lasting)
         verdict = judged.verdict
@@ -240,7 +240,7 @@ class Decider:
     ) -> tuple[list[Conflict], End | None]:
         """The conflicts that bind today, and when they no longer do, if that can be told."""
         binding = [c for c in operation.conflicts if truth(c.when, values)]
-        return binding, self._ends(binding, operation, values)
+        return binding, ends_of(binding, operation, values, self.day.on, self.book.vocabulary)
 
     def _barred(self, id: str) -> End | None:
         """When that ends which forbids an operation that stands in for another, if anything does.
@@ -250,30 +250,6 @@ class Decider:
         operation = self.resolved(id)
         read = self._reads(operation)
         return self._binding(operation, dict.fromkeys(read) | self.day.values(read))[1]
-
-    def _ends(
-        self, binding: Iterable[Conflict], operation: Operation, values: Mapping[str, Value | None]
-    ) -> End | None:
-        """When the last of the conflicts ends; None if one has no end in sight."""
-        on, vocabulary = self.day.on, self.book.vocabulary
-        ends = []
-        for conflict in binding:
-            end = gives_way_until(conflict, operation, values, on)
-            if end is None and (day := conflict_end(conflict.when, on, values, vocabulary)):
-                end = End(day)
-            if end is None:
-                return None
-            ends.append(end)
-        if not ends:
-            return None
-        return End(max(end.day for end in ends), sure=all(end.sure for end in ends))
-
-    def _lasting(self, ends: End | None, seen: Outlook) -> Truth:
-        if ends is None:
-            return True
-        if seen.state not in ("open", "before") or seen.whole is None:
-            return None
-        return ends.day > seen.whole.closes.p50
 
     def _clears(
         self, operation: Operation, verdict: VerdictName, judged: Judgement

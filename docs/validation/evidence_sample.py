@@ -14,7 +14,8 @@ from collections.abc import Iterator
 
 from advisor.rulebook.conditions import Leaf
 from advisor.rulebook.coverage import deciding_limits
-from advisor.rulebook.model import Evidence, GrassLimit, RuleBook
+from advisor.rulebook.grass import GrassLimit
+from advisor.rulebook.model import Evidence, RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 
 SEED, HOW_MANY = 2026, 30

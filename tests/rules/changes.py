@@ -8,7 +8,8 @@ from typing import Literal
 
 from advisor.base.record import replace
 from advisor.rulebook.conditions import NUMERIC, Condition, Group, Leaf, leaves
-from advisor.rulebook.model import Example, GrassLimit, Operation, RuleBook, Window
+from advisor.rulebook.grass import GrassLimit
+from advisor.rulebook.model import Example, Operation, RuleBook, Window
 from advisor.rulebook.prove import ExampleJudge, outcome, resolved
 
 Move = Literal["down", "up", "drop"]

@@ -10,7 +10,8 @@ import pytest
 
 from advisor.base.paths import data_folder
 from advisor.rulebook.conditions import NUMERIC, leaves
-from advisor.rulebook.model import Evidence, Grass, GrassLimit, Operation, RuleBook
+from advisor.rulebook.grass import GrassLimit
+from advisor.rulebook.model import Evidence, Grass, Operation, RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 
 BOOK = read_rulebook(cache=False)

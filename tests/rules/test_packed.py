@@ -9,7 +9,8 @@ import pytest
 
 import advisor.rulebook.packed as packed
 from advisor.rulebook import plain_records
-from advisor.rulebook.model import GrassLimit, RuleBook
+from advisor.rulebook.grass import GrassLimit
+from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 
 

@@ -8,7 +8,8 @@ from advisor.base.units import show
 from advisor.facts.fact import Value
 from advisor.facts.vocabulary import FactDefinition, Vocabulary
 from advisor.rulebook.conditions import Condition, Leaf
-from advisor.rulebook.model import Boundary, Grass, GrassLimit, RuleBook
+from advisor.rulebook.grass import GrassLimit
+from advisor.rulebook.model import Boundary, Grass, RuleBook
 
 _COMPARED = {
     "over": "over {}", "under": "under {}", "at_least": "{} or more", "at_most": "{} or less",
