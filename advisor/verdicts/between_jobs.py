@@ -51,7 +51,7 @@ class End(Record, frozen=True):
     sure: bool = True
 
 
-def _gives_way_until(
+def gives_way_until(
     conflict: Conflict, operation: Operation, values: Mapping[str, Value | None], on: dt.date
 ) -> End | None:
     """The first day after a job that comes first, if that is done on the first day of its season.
@@ -87,7 +87,7 @@ def ends_of(
     """When the last of the conflicts ends; None if one has no end in sight, or there is none."""
     ends = []
     for conflict in binding:
-        end = _gives_way_until(conflict, operation, values, on)
+        end = gives_way_until(conflict, operation, values, on)
         if end is None and (day := conflict_end(conflict.when, on, values, vocabulary)):
             end = End(day)
         if end is None:
