@@ -5,7 +5,7 @@
 
 It needs Java for the Nu Html Checker (vnu-jar), and Chromium, in which axe-core looks at each mail
 in light and in dark, 360 and 700 pixels wide. Prints a line for each mail, and ends with status 1
-if anything was found. The mails are those of tests/delivery/support/mail_kinds.py. --keep: write
+if anything was found. The mails are those of tests/mailing/support/mail_kinds.py. --keep: write
 the pages and their pictures there.
 """
 

@@ -35,10 +35,10 @@ def pages(folder: Path) -> dict[str, str]:
     from sqlalchemy import insert, select
     from web_list import MOMENT, Visitor, made_list, set_out
 
-    from advisor.delivery.mails.tokens import leaving_token
-    from advisor.delivery.outbox import outbox
-    from advisor.delivery.store.store import open_store, writing
-    from advisor.delivery.store.web_tables import page
+    from advisor.mailing.mails.tokens import leaving_token
+    from advisor.mailing.outbox import outbox
+    from advisor.mailing.store.store import open_store, writing
+    from advisor.mailing.store.web_tables import page
     from advisor.rulebook.read_rulebook import read_rulebook
     from advisor.web.app import make_app
     from advisor.web.served import Served

@@ -19,8 +19,8 @@ from freezegun import freeze_time
 from advisor.answers.record import propose_note, propose_work, write
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import FIRST_DAY, weather_lines, write_demo
-from advisor.digest.edition import Edition, compose_edition, keep_edition
-from advisor.digest.render import digest_text
+from advisor.render.digest.edition import Edition, compose_edition, keep_edition
+from advisor.render.digest.render import digest_text
 from advisor.rulebook.read_rulebook import read_rulebook
 
 FIRST, LAST = dt.date(2025, 7, 1), dt.date(2025, 12, 15)

@@ -6,22 +6,34 @@ import datetime as dt
 from collections.abc import Collection, Iterator
 from functools import cached_property
 
-from advisor.advice.dates import date_of, starts
+from advisor.advice.dates import date_of, season_of, starts, weight_of
 from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import HEAVIEST_FIRST, Item, ItemDate, Season
-from advisor.advice.season import season_of
-from advisor.advice.weight import weight_of
 from advisor.amounts.amount import Amount
 from advisor.amounts.minutes import time_of
 from advisor.amounts.reckon import Job, reckon
 from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.parts import Part, parts_on
+from advisor.decide.verdicts.decide import Decision
 from advisor.facts.axis import Basis
+from advisor.records.kept import WHOLE, KeptPlan
 from advisor.rulebook.advice import Conflict
 from advisor.rulebook.conditions import facts_of
-from advisor.site.kept_plan import WHOLE, KeptPlan
-from advisor.verdicts.decide import Decision
+
+
+class OfAdvice:
+    """Of a record with a field `advice`: whose it is, and of which day."""
+
+    advice: Advice
+
+    @property
+    def case(self) -> Case:
+        return self.advice.case
+
+    @property
+    def on(self) -> dt.date:
+        return self.advice.on
 
 
 class Advice:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from advisor.advice.item import Item
 from advisor.base.record import Record
-from advisor.site.kept_digests import Earlier, Edge, Said
+from advisor.records.kept import Earlier, Edge, Said
 
 WORTH_SAYING_DAYS = 4
 """A date that moves by less is noise."""

@@ -9,8 +9,7 @@ from itertools import groupby
 from advisor.base.dates import ONE_DAY
 from advisor.base.record import Record
 from advisor.base.working_days import holiday_names
-from advisor.site.day_spans import days_of
-from advisor.site.record import People, Site
+from advisor.records.record import People, Site, days_of
 
 WEEK = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 WEEKEND = ("saturday", "sunday")

@@ -12,12 +12,12 @@ from advisor.base.dates import ONE_DAY
 from advisor.base.record import Record
 from advisor.base.working_days import working_days_before
 from advisor.cases.case import Case
-from advisor.facts.records import valid_readings
-from advisor.rulebook.gate import GateRule
+from advisor.decide.verdicts.decide import Decision
+from advisor.facts.told_facts import valid_readings
+from advisor.records.entry import Entry
+from advisor.records.kept import WHOLE, KeptPlan
+from advisor.rulebook.advice import GateRule
 from advisor.rulebook.model import Operation, RuleBook
-from advisor.site.entry import Entry
-from advisor.site.kept_plan import WHOLE, KeptPlan
-from advisor.verdicts.decide import Decision
 
 State = Literal["met", "open", "late"]
 

@@ -7,11 +7,11 @@ from typing import Literal
 
 from advisor.base.record import Record
 from advisor.cases.parts import Part
+from advisor.decide.verdicts.decide import Decision
+from advisor.decide.windows.interval import Spread
 from advisor.rulebook.advice import Conflict
 from advisor.rulebook.conditions import Truth
 from advisor.rulebook.model import Operation, VerdictName
-from advisor.verdicts.decide import Decision
-from advisor.windows.spread import Spread
 
 DateKind = Literal["deadline", "appointment", "sign", "routine", "opening", "release"]
 """deadline: the cautious end, which the season outlasts in nine years of ten. appointment: a day

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from advisor.amounts.amount import Amount
-from advisor.amounts.doses import dose_caps, product_weight
-from advisor.amounts.say import area, mass, mass_unit, number, rate
+from advisor.amounts.amount import Amount, area, mass, mass_unit, number, rate
+from advisor.amounts.spread import dose_caps, product_weight
 from advisor.base.record import Record
 from advisor.base.units import System, convert
 from advisor.facts.fact import Fact
+from advisor.records.sections import FertiliserBag
+from advisor.rulebook.effort import SupplyNumbers
 from advisor.rulebook.law import LawRule
 from advisor.rulebook.model import Grass, Operation
-from advisor.rulebook.supply_numbers import SupplyNumbers
-from advisor.site.supplies import FertiliserBag
 
 ELEMENTAL_HABIT = frozenset({"AU", "NZ", "ZA", "NO", "SE", "FI", "DK"})
 """Countries whose bags usually print P and K as elements (from memory; `numbers:` overrides)."""

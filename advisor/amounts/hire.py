@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from advisor.amounts.amount import money, say_time
 from advisor.amounts.minutes import step_minutes
 from advisor.amounts.reckon import Job
-from advisor.amounts.say import money, say_time
 from advisor.base.record import Record
 from advisor.cases.case import Case
 

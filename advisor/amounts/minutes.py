@@ -1,18 +1,56 @@
-"""What a job takes one person: by its steps, as it took here before, or by a general rate."""
+"""What a job takes one person, over which ground a machine gets, and how much debris comes up.
+
+Effective field capacity (ASABE Standard EP496; Iowa State University Extension A3-24): speed times
+width times field efficiency, the share of the time not lost to turning, overlap and emptying.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
 
-from advisor.amounts.amount import Amount, Basis
-from advisor.amounts.field_capacity import minutes_of_work
-from advisor.amounts.say import area, say_time
+from advisor.amounts.amount import Amount, Basis, area, say_time
+from advisor.base.units import System
 from advisor.cases.case import Case
 from advisor.cases.parts import Ground
-from advisor.rulebook.evidence import Evidence
+from advisor.rulebook.conditions import Evidence
+from advisor.rulebook.effort import Machine, Step, Work
 from advisor.rulebook.model import Operation
-from advisor.rulebook.steps import Machine, Step, Work
+
+
+def effective_field_capacity(speed_m_s: float, width_m: float, efficiency: float) -> float:
+    """m² a second. In US units: acres an hour = mph x ft x efficiency / 8.25.
+
+    Raises `ValueError` unless speed and width are over 0 and the efficiency over 0 and at most 1.
+    """
+    if not (speed_m_s > 0 and width_m > 0 and 0 < efficiency <= 1):
+        raise ValueError("wanted speed and width over 0, and an efficiency over 0 and at most 1")
+    return speed_m_s * width_m * efficiency
+
+
+def minutes_of_work(
+    area_m2: float, passes: int, speed_m_s: float, width_m: float, efficiency: float
+) -> float:
+    """Minutes for so many passes over an area, m²."""
+    return area_m2 * passes / effective_field_capacity(speed_m_s, width_m, efficiency) / 60
+
+
+def debris_of(operation: Operation, area_m2: float, units: System) -> Amount | None:
+    """Bags by the rule file's rate; None where a job leaves none."""
+    effort = operation.effort
+    if effort is None or effort.debris_bags_per_1000_ft2 is None:
+        return None
+    rate = effort.debris_bags_per_1000_ft2
+    low, high = (each * area_m2 / M2_IN_1000_FT2 for each in rate)
+    says = f"{_whole(low)} to {_whole(high)} bags of debris"
+    steps = (f"{rate[0]:g}–{rate[1]:g} bags per 1,000 ft² (93 m²) × {area(area_m2, units)}",)
+    behind = tuple(operation.evidence[i] for i in effort.evidence if i in operation.evidence)
+    return Amount("debris", low, high, "bags", says, steps=steps, evidence=behind)
+
+
+def _whole(bags: float) -> int:
+    return max(round(bags), 1)
+
 
 M2_IN_1000_FT2 = 92.90304
 """m² in 1,000 ft²."""

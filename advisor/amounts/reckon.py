@@ -5,24 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from advisor.amounts.amount import Amount, Wish
-from advisor.amounts.debris import debris_of
 from advisor.amounts.fertiliser import analysis, feed_line, refused
-from advisor.amounts.lime import lime_line
-from advisor.amounts.minutes import time_of
-from advisor.amounts.seed import bag_parts, seed_line
-from advisor.amounts.seed_label import label_notes
-from advisor.amounts.topdressing import OPERATION as TOPDRESSING
-from advisor.amounts.topdressing import topdressing_line
+from advisor.amounts.minutes import debris_of, time_of
+from advisor.amounts.seed import bag_parts, label_notes, seed_line
+from advisor.amounts.spread import OPERATION as TOPDRESSING
+from advisor.amounts.spread import lime_line, topdressing_line
 from advisor.amounts.water import refill_amount, seed_water_line, sprinkler_rates
 from advisor.base.record import Record
-from advisor.cases.case import Case
-from advisor.cases.laws import laws_of
+from advisor.cases.case import Case, laws_of
 from advisor.cases.parts import Ground
+from advisor.decide.verdicts.decide import Decision
+from advisor.records.sections import FertiliserBag, SeedBag
+from advisor.rulebook.effort import SupplyNumbers
 from advisor.rulebook.law import rules_on
 from advisor.rulebook.model import Operation
-from advisor.rulebook.supply_numbers import SupplyNumbers
-from advisor.site.supplies import FertiliserBag, SeedBag
-from advisor.verdicts.decide import Decision
 
 SEED_KEEPS = "keep it cool, dry and closed, about two years; sow a hundred on damp paper first"
 FEED_KEEPS = "keep it dry, closed and locked away; it does not spoil"

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from advisor.amounts.amount import Wish
-from advisor.amounts.bags import Bags, bags_for
-from advisor.amounts.carry import lifting_note
-from advisor.amounts.say import bagged, bulk, mass, money
+from advisor.amounts.amount import Wish, bagged, bulk, mass, money
+from advisor.amounts.bags import Bags, bags_for, lifting_note
 from advisor.base.record import Record
 from advisor.base.units import System
 

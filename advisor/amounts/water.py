@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from advisor.amounts.amount import Amount
-from advisor.amounts.say import area, say_time
+from advisor.amounts.amount import Amount, area, say_time
 from advisor.base.units import System, convert, show
 from advisor.facts.fact import Value
-from advisor.rulebook.supply_numbers import SupplyNumbers
-from advisor.site.record import Site
+from advisor.records.record import Site
+from advisor.rulebook.effort import SupplyNumbers
 
 DEFICIT = "water_deficit"
 

@@ -6,23 +6,23 @@ from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 from advisor.advice.book import Advice
+from advisor.advice.dates import season_of
 from advisor.advice.item import Item, Season
-from advisor.advice.season import season_of
 from advisor.amounts.amount import Amount
 from advisor.answers.headline import clears_text, headline, later_text
-from advisor.answers.law_words import law_advice
+from advisor.answers.law import law_advice
 from advisor.answers.reasons import Reason, all_reasons, disputes, telling_reasons
 from advisor.answers.words import Words, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record, replace
-from advisor.cases.laws import laws_of
+from advisor.cases.case import laws_of
+from advisor.decide.verdicts.decide import Decision
+from advisor.decide.verdicts.what_would_change import EITHER, Outcome
+from advisor.decide.windows.tracks import Opening
 from advisor.facts.vocabulary import Vocabulary
+from advisor.rulebook.actives import ASK, CHOICES, Standing
 from advisor.rulebook.law import Laws, left_by
 from advisor.rulebook.model import Caution, RuleBook
-from advisor.rulebook.options import ASK, CHOICES, Standing
-from advisor.verdicts.decide import Decision
-from advisor.verdicts.what_would_change import EITHER, Outcome
-from advisor.windows.tracks import Opening
 
 GRASS_DECIDES = "How much it takes depends on the grass: find out which it is before you buy."
 

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 
 from advisor.advice.book import Advice
 from advisor.answers.answer import Answer, answer_of, of_any_grass
-from advisor.answers.law_line import law_line
+from advisor.answers.law import law_line
 from advisor.answers.mixture import both_suit, other_grasses, what_others_say
 from advisor.answers.question_intent import Intent
+from advisor.answers.sources import weather_line
 from advisor.answers.understand import understand
 from advisor.answers.understood import NotUnderstood, Understood
-from advisor.answers.weather_line import weather_line
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.problems import BadInput, Place, did_you_mean

@@ -22,7 +22,7 @@ from advisor.answers.date_spans import (
     weekend_from,
 )
 from advisor.base.dates import ONE_DAY
-from advisor.site.date_words import NUMBER_WORDS
+from advisor.records.date_words import NUMBER_WORDS
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _MONTH = (

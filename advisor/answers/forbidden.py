@@ -12,8 +12,8 @@ from itertools import groupby
 
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.record import Record
-from advisor.engine.trace import group_truth, truth
-from advisor.facts.seed_waits import SOWING
+from advisor.decide.engine.plain import group_truth, truth
+from advisor.facts.spread_facts import SOWING
 from advisor.rulebook.conditions import NUMERIC, Condition, Leaf, Truth, facts_of, leaves
 from advisor.rulebook.model import Conflict, Operation, RuleBook
 

@@ -8,10 +8,9 @@ from advisor.advice.item import Item
 from advisor.answers.reasons import Reason
 from advisor.answers.words import about
 from advisor.base.dates import say_date
+from advisor.decide.verdicts.decide import Decision
+from advisor.decide.verdicts.forward import Clears, Later
 from advisor.rulebook.model import RuleBook
-from advisor.verdicts.between_jobs import Later
-from advisor.verdicts.decide import Decision
-from advisor.verdicts.forward import Clears
 
 A_FEW_DAYS = 3
 

@@ -7,9 +7,9 @@ from itertools import combinations
 
 from advisor.base.problems import BadInput, Place, did_you_mean
 from advisor.base.record import Record
+from advisor.records.words import as_name
 from advisor.rulebook.key import Character, Key
 from advisor.rulebook.model import RuleBook
-from advisor.site.words import as_name
 
 DONT_KNOW = ""
 """The answer of somebody who looked and cannot tell."""

@@ -8,9 +8,9 @@ from collections.abc import Iterable
 from advisor.answers.answer import Answer, Measurement
 from advisor.answers.words import listed
 from advisor.base.record import Record
+from advisor.decide.verdicts.decision_cache import KeptRules
+from advisor.decide.verdicts.measurement_value import settled_share
 from advisor.facts.vocabulary import Vocabulary
-from advisor.verdicts.kept import KeptRules
-from advisor.verdicts.settle import settled_share
 
 MONTH_DAYS = 30
 _MOST_NAMED = 3

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from advisor.site.note_words import stem
+from advisor.records.note_words import stem
 
 _SHORTEST = 7
 _SHORTEST_STEM = 5

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from advisor.answers.everyday_words import KNOWN_WORDS
 from advisor.answers.near_words import NearWords
 from advisor.base.record import Record
-from advisor.site.note_words import stem
+from advisor.records.note_words import stem
 
 _TOKEN = re.compile(r"[a-z]+|[0-9]+|[,.;:?!]")
 _HYPHEN = re.compile(r"(?<=[a-z])[-/](?=[a-z])")

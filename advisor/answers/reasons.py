@@ -6,14 +6,35 @@ import datetime as dt
 from collections.abc import Collection, Iterable, Iterator
 from typing import Literal
 
-from advisor.answers.disputed import is_disputed
 from advisor.answers.words import Words
-from advisor.base.record import Record
-from advisor.engine.trace import Traced, TracedGroup, TracedLeaf, deciding_leaves, trace
-from advisor.facts.vocabulary import Vocabulary
-from advisor.rulebook.conditions import Condition, Leaf, Truth
+from advisor.base.record import Record, replace
+from advisor.decide.engine.plain import (
+    Traced,
+    TracedGroup,
+    TracedLeaf,
+    deciding_leaves,
+    trace,
+    truth,
+)
+from advisor.decide.verdicts.decide import Decision
+from advisor.facts.fact import Value
+from advisor.facts.vocabulary import FactDefinition, Vocabulary
+from advisor.rulebook.conditions import NUMERIC, Condition, Leaf, Truth, numbers_in
 from advisor.rulebook.model import Evidence
-from advisor.verdicts.decide import Decision
+
+
+def is_disputed(leaf: Leaf, value: Value | None, definition: FactDefinition) -> bool:
+    """Whether a limit that the condition's `range` names would turn the comparison.
+
+    False where the value is unknown, or the range names no number in the fact's unit.
+    """
+    if leaf.comparison not in NUMERIC or not leaf.range or value is None:
+        return False
+    values = {leaf.fact: value}
+    as_is = truth(leaf, values)
+    others = numbers_in(leaf.range, definition.unit)
+    return any(truth(replace(leaf, limit=other), values) != as_is for other in others)
+
 
 GateName = Literal["need", "window", "ready", "conflict"]
 

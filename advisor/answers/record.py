@@ -16,15 +16,14 @@ from advisor.cases.case import Case
 from advisor.cases.parts import grass_of_lawn
 from advisor.facts.day import OTHER_WORK
 from advisor.facts.vocabulary import FAMILIES, FactDefinition
+from advisor.records.append_journal import append, as_written
+from advisor.records.append_journal import undo as append_undo
+from advisor.records.entry import Entry, JournalRules, NewEntry, check_new
+from advisor.records.entry_text import NothingKnown, Understood, understand
+from advisor.records.not_done import bought, veto
+from advisor.records.read_site import JOURNAL_FILE
+from advisor.records.work_text import NotWork, WorkWords, refused, say_names
 from advisor.rulebook.conditions import leaves
-from advisor.site.append_journal import append, as_written
-from advisor.site.append_journal import undo as append_undo
-from advisor.site.entry import Entry, JournalRules, NewEntry
-from advisor.site.entry_checks import check_new
-from advisor.site.entry_text import NothingKnown, Understood, understand
-from advisor.site.not_done import bought, veto
-from advisor.site.read_site import JOURNAL_FILE
-from advisor.site.work_text import NotWork, WorkWords, refused, say_names
 
 NO_FACTS: dict[str, FactDefinition] = {}
 

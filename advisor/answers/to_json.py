@@ -17,7 +17,7 @@ from advisor.amounts.amount import Amount
 from advisor.answers.answer import Answer
 from advisor.answers.reasons import Reason
 from advisor.answers.sources import Numbers, source_names
-from advisor.windows.spread import Spread
+from advisor.decide.windows.interval import Spread
 
 FORMAT = 2
 

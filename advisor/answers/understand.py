@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from advisor.answers.asked_date import alternatives, choose_date
 from advisor.answers.joined_names import joined
 from advisor.answers.main_operation import Roles, main_mention
-from advisor.answers.other_matters import other_matter
+from advisor.answers.off_topic import other_matter
 from advisor.answers.question_dates import DateAsked, find_dates
 from advisor.answers.question_intent import asks_for_the_week, intent_of
 from advisor.answers.question_scope import OTHER_JOBS, outside, unknown_words

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from advisor.answers.disputed import is_disputed
+from advisor.answers.reasons import is_disputed
 from advisor.answers.words import Words, sentence
 from advisor.base.dates import say_date
-from advisor.engine.trace import Traced, TracedGroup, TracedLeaf, deciding_leaves, trace
+from advisor.decide.engine.plain import Traced, TracedGroup, TracedLeaf, deciding_leaves, trace
+from advisor.decide.verdicts.decide import Decision
 from advisor.facts.fact import Fact
 from advisor.facts.vocabulary import FactDefinition, Vocabulary
-from advisor.rulebook.conditions import Condition
-from advisor.rulebook.evidence import Evidence
-from advisor.verdicts.decide import Decision
+from advisor.rulebook.conditions import Condition, Evidence
 
 _TRUTH = {True: "yes", False: "no", None: "not known"}
 _GROUPED = {"all": "All of these", "any": "Any of these", "none": "None of these"}

@@ -7,10 +7,10 @@ import datetime as dt
 from advisor.base.dates import say_date
 from advisor.base.record import Record
 from advisor.base.units import System, show
+from advisor.decide.windows.tracks import Opening
 from advisor.facts.fact import Value
 from advisor.facts.vocabulary import FactDefinition
 from advisor.rulebook.conditions import Leaf, Limit, Truth
-from advisor.windows.tracks import Opening
 
 TENTHS = 10
 _COMPARED = {

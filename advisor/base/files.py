@@ -12,9 +12,8 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import BinaryIO
 
-from advisor.base.inputs import refuse_inputs
 from advisor.base.parts import clear_leftovers, part_beside
-from advisor.base.paths import real_path
+from advisor.base.paths import real_path, refuse_inputs
 from advisor.base.problems import BadInput, Place, Problem
 
 #: Names of what is open already, such as /dev/stdout, which may be a file that others write to.

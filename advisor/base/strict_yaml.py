@@ -14,9 +14,9 @@ from typing import Any
 
 import yaml
 
-from advisor.base.plain_text import control_in
 from advisor.base.problems import BadInput, Place, Problem, Problems
 from advisor.base.record import Record
+from advisor.base.text import control_in
 
 Scalar = str | int | float | bool | dt.date | None
 Loc = tuple[str | int, ...]

@@ -1,8 +1,9 @@
-"""The words that a site file may say and that tables elsewhere are keyed by."""
+"""Vocabularies, and tables keyed by one: proven whole when they load."""
 
 from __future__ import annotations
 
-from typing import Literal
+from collections.abc import Hashable, Mapping
+from typing import Any, Literal, TypeVar, get_args
 
 # The twelve texture classes of the USDA Soil Survey Manual (2017), chapter 3.
 Texture = Literal[
@@ -16,3 +17,26 @@ SeasonType = Literal["cool", "warm"]
 """Of a grass, told by its own file."""
 ToolKind = Literal["core_aerator", "vertical_mower", "mower", "spreader"]
 """The machines of rules/work.yaml."""
+
+
+K = TypeVar("K", bound=Hashable)
+V = TypeVar("V")
+
+
+class IncompleteTable(Exception):
+    """Our own fault: a table lacks a word that a file may say, or has one that none may."""
+
+
+def complete(table: Mapping[K, V], vocabulary: Any) -> dict[K, V]:
+    """The table, if it has exactly the words of a vocabulary. Raises `IncompleteTable`.
+
+    vocabulary: a `Literal`, or any collection of words.
+    """
+    wanted = set(get_args(vocabulary) or vocabulary)
+    missing = sorted(map(str, wanted - set(table)))
+    strange = sorted(map(str, set(table) - wanted))
+    if missing or strange:
+        told = [f"lacks {', '.join(missing)}"] if missing else []
+        told += [f"has {', '.join(strange)}, which nothing says"] if strange else []
+        raise IncompleteTable(f"the table of {', '.join(map(str, table))} {' and '.join(told)}")
+    return dict(table)

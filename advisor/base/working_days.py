@@ -9,8 +9,8 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
+from advisor.base.cache import keep_json, key_of, read_json
 from advisor.base.dates import ONE_DAY
-from advisor.base.keyed import keep_json, key_of, read_json
 
 _SATURDAY = 5
 

@@ -1,4 +1,4 @@
-"""One lawn on one day: all that is known of it, as plain data that names no folder."""
+"""One lawn on one day: all that is known of it and its laws, as plain data that names no folder."""
 
 from __future__ import annotations
 
@@ -9,14 +9,15 @@ from typing import TYPE_CHECKING
 
 from advisor.base.problems import Place
 from advisor.base.record import Record
+from advisor.facts.told_facts import LocalLaw
+from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, laws_at, left_by, rules_on
 
 if TYPE_CHECKING:
+    from advisor.records.journal import Journal
+    from advisor.records.kept import Earlier, KeptPlan
+    from advisor.records.record import Site
     from advisor.rulebook.model import RuleBook
-    from advisor.site.journal import Journal
-    from advisor.site.kept_digests import Earlier
-    from advisor.site.kept_plan import KeptPlan
-    from advisor.site.record import Site
-    from advisor.weather.normals import MonthlyNormals
+    from advisor.weather.gaps import MonthlyNormals
     from advisor.weather.table import WeatherTable
 
 
@@ -74,3 +75,23 @@ class Case(Record, frozen=True):
     def place(self, file: str = "") -> Place:
         """Where a problem lies: in the case, or in one of its files."""
         return Place(str(PurePath(self.name, file)))
+
+
+def laws_of(case: Case) -> tuple[Laws, ...]:
+    """The laws that were read for the lawn's place."""
+    place = case.site.place
+    return laws_at(case.book.laws, place.country, place.subdivision, place.county, place.town)
+
+
+def local_law(case: Case) -> LocalLaw:
+    """What the day's facts need of the laws of the place."""
+    found = laws_of(case)
+    law = left_by(found, case.on)
+    bans = rules_on(found, ["blackout"])
+    return LocalLaw(
+        checked=bool(rules_on(found, FEEDING_SUBJECTS)),
+        bans=tuple((r.first, r.last) for r in bans if r.first is not None and r.last is not None),
+        phosphorus=True if rules_on(found, ["phosphorus"]) else None,
+        left_out=law.left_out,
+        pesticides=law.all_barred or None,
+    )

@@ -12,16 +12,20 @@ from advisor.base.dates import today
 from advisor.base.problems import BadInput, Problems
 from advisor.cases.case import Case, Kept
 from advisor.facts.day import OTHER_WORK
+from advisor.records.journal import read_journal
+from advisor.records.kept import last_kept, read_plan
+from advisor.records.read_site import JOURNAL_FILE, read_site
 from advisor.rulebook.model import RuleBook
-from advisor.site.kept_digests import last_kept
-from advisor.site.kept_plan import read_plan
-from advisor.site.read_journal import read_journal
-from advisor.site.read_site import JOURNAL_FILE, read_site
-from advisor.weather.fetched import forecast_path, history_path, read_forecast, read_history
+from advisor.weather.gaps import NORMALS_FILE
 from advisor.weather.join import join
-from advisor.weather.kept_weather import read_kept_weather
-from advisor.weather.normals import NORMALS_FILE
-from advisor.weather.record_path import weather_path
+from advisor.weather.kept_weather import (
+    forecast_path,
+    history_path,
+    read_forecast,
+    read_history,
+    read_kept_weather,
+    weather_path,
+)
 
 T = TypeVar("T")
 

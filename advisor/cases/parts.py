@@ -6,15 +6,13 @@ from collections.abc import Collection
 
 from advisor.base.problems import BadInput
 from advisor.base.record import Record, replace
-from advisor.cases.case import Case
-from advisor.cases.laws import local_law
+from advisor.cases.case import Case, local_law
+from advisor.decide.verdicts.decide import Decider
+from advisor.decide.verdicts.decision_cache import KeptDay, SharingDecider
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import GrassOfLawn, assemble_day
+from advisor.records.kept import WHOLE
 from advisor.rulebook.model import Grass, RuleBook
-from advisor.site.kept_plan import WHOLE
-from advisor.verdicts.decide import Decider
-from advisor.verdicts.kept import KeptDay
-from advisor.verdicts.share_decisions import SharingDecider
 
 
 class Ground(Record, frozen=True):

@@ -30,7 +30,7 @@ def amounts(
 ) -> None:
     """Seed, feed, lime, topdressing, water, bags and hire for the season, with every step shown."""
     from advisor.planning.shopping import compose_shopping
-    from advisor.sheets.amounts_pages import amounts_html, amounts_json, amounts_text
+    from advisor.render.sheets.amounts_pages import amounts_html, amounts_json, amounts_text
 
     found = compose_shopping(advice_for(site, on), only or ())
     if as_json:

@@ -28,13 +28,13 @@ def ask(
     """Answer a question about one job on the lawn."""
     from advisor.answers.consult import consult
     from advisor.cases.open_folder import open_case
-    from advisor.planning.gate_words import gate_lines
+    from advisor.planning.plan_words import gate_lines
     from advisor.rulebook.read_rulebook import read_rulebook
 
     consulted = consult(open_case(site, read_rulebook(), on), question, area=area, grass=grass)
     case = consulted.advice.case
     if consulted.intent == "week":
-        from advisor.digest.edition import compose_edition, show
+        from advisor.render.digest.edition import compose_edition, show
 
         typer.echo(show(compose_edition(case), "json" if as_json else "text"))
         return
@@ -46,7 +46,7 @@ def ask(
         data = answer_json(consulted.advice, consulted.answers[0], consulted.law)
         typer.echo(json.dumps(data, ensure_ascii=False, indent=2))
         return
-    from advisor.digest.render import answer_text
+    from advisor.render.digest.render import answer_text
 
     amounts_first = consulted.intent in ("how_much", "how_long")
     shown = [

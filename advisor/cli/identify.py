@@ -38,7 +38,7 @@ def identify(
         question_lines,
         source_lines,
     )
-    from advisor.digest.render import fold
+    from advisor.render.digest.render import fold
     from advisor.rulebook.read_rulebook import read_rulebook
 
     book = read_rulebook()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from advisor.cli.late import late
+from advisor.cli.main import late
 
 COMMANDS = {
     "import": "mail_readers",

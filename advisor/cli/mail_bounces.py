@@ -41,12 +41,12 @@ def bounces(
 ) -> None:
     """Read what came back: bounces, complaints and wishes to leave; each is counted once."""
     from advisor.base.dates import today
-    from advisor.delivery.mails.list_file import read_list_file
-    from advisor.delivery.mails.tokens import key_from_environment
-    from advisor.delivery.returns.bounces import read_bounces
-    from advisor.delivery.returns.bounces_text import bounces_text
-    from advisor.delivery.returns.held_bounces import accept_bursts, discard_bursts
-    from advisor.delivery.store.list_store import store_of
+    from advisor.mailing.mails.list_file import read_list_file
+    from advisor.mailing.mails.tokens import key_from_environment
+    from advisor.mailing.returns.bounces import read_bounces
+    from advisor.mailing.returns.bounces_text import bounces_text
+    from advisor.mailing.returns.held_bounces import accept_bursts, discard_bursts
+    from advisor.mailing.store.list_store import store_of
 
     identity, key = read_list_file(folder), key_from_environment()
     store = store_of(folder, new=False)

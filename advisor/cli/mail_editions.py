@@ -21,8 +21,8 @@ from advisor.cli.mail_options import (
 from advisor.cli.progress import progress
 
 if TYPE_CHECKING:
-    from advisor.delivery.editions.build import Built
-    from advisor.delivery.store.store import Store
+    from advisor.mailing.editions.build import Built
+    from advisor.mailing.store.store import Store
 
 Workers = Annotated[
     int, typer.Option(min=1, max=256, help="Processes.", show_default="one for each core")
@@ -61,9 +61,9 @@ def note(
     reply_to: Annotated[str | None, typer.Option(help="Where answers go.")] = None,
 ) -> None:
     """Say something in the edition of a week; an empty text takes it out again."""
-    from advisor.delivery.mails.cells_text import mail_address
-    from advisor.delivery.mails.editor_words import checked_words
-    from advisor.delivery.store.edition_tables import set_editor
+    from advisor.mailing.mails.cells_text import mail_address
+    from advisor.mailing.mails.editor_words import checked_words
+    from advisor.mailing.store.edition_tables import set_editor
 
     words = {"note": note, "question": question, "correction": correction}
     given = {key: checked_words(text, key) for key, text in words.items() if text is not None}
@@ -91,13 +91,13 @@ def approve(
     store = list_store(folder)
     edition = edition_in(folder, store, week)
     if take_back:
-        from advisor.delivery.outbox import take_back as undo
+        from advisor.mailing.outbox import take_back as undo
 
         undo.take_back(store, edition)
         typer.echo("Taken back: it is a draft again, and nothing of it goes out.")
         return
-    from advisor.delivery.desk.editing import approve_edition
-    from advisor.delivery.mails.list_file import read_list_file
+    from advisor.mailing.mails.list_file import read_list_file
+    from advisor.mailing.use_cases.editing import approve_edition
 
     # Without it nothing could be sent; better told now than at that hour.
     read_list_file(folder)
@@ -113,14 +113,14 @@ def dry_run(
     cluster: Cluster = None,
 ) -> None:
     """Build the draft and show what would go out: counts, sizes, slow cells, ten digests."""
-    from advisor.delivery.desk.going_out import checked_share, going_out
-    from advisor.delivery.store.edition_tables import (
+    from advisor.mailing.store.edition_tables import (
         copies_and_gaps,
         copy_of,
         mark_seen,
         sizes,
         some_readers,
     )
+    from advisor.mailing.use_cases.dry_run import checked_share, going_out
 
     store = list_store(folder)
     share = checked_share(canary)
@@ -146,13 +146,13 @@ def dry_run(
 
 def _build(folder: Path, store: Store, week: Week, workers: int, cluster: str | None) -> Built:
     from advisor.base.dates import today
-    from advisor.delivery.editions.build import build_edition
+    from advisor.mailing.editions.build import build_edition
     from advisor.rulebook.read_rulebook import read_rulebook
 
     with ExitStack() as held:
         pool = None
         if cluster is not None:
-            from advisor.delivery.editions.on_cluster import on_cluster
+            from advisor.mailing.editions.on_cluster import on_cluster
 
             pool = held.enter_context(on_cluster(cluster))
         tell = held.enter_context(progress("digests"))

@@ -11,8 +11,8 @@ import typer
 from advisor.cli.options import as_date
 
 if TYPE_CHECKING:
-    from advisor.delivery.store.edition_tables import EditionRow
-    from advisor.delivery.store.store import Store
+    from advisor.mailing.store.edition_tables import EditionRow
+    from advisor.mailing.store.store import Store
 
 OfList = Annotated[Path, typer.Option("--list", metavar="FOLDER", help="The list's folder.")]
 ListFolder = Annotated[Path, typer.Argument(metavar="LIST", help="The list's folder.")]
@@ -28,15 +28,15 @@ Canary = Annotated[
 
 def list_store(folder: Path) -> Store:
     """The store of a list's folder. Raises `BadInput` if there is no such folder."""
-    from advisor.delivery.store.list_store import store_of
+    from advisor.mailing.store.list_store import store_of
 
     return store_of(folder)
 
 
 def edition_in(folder: Path, store: Store, week: dt.date) -> EditionRow:
     """The edition of a week, a new draft if there is none."""
-    from advisor.delivery.editions.build import week_of
-    from advisor.delivery.store.edition_tables import open_edition
+    from advisor.mailing.editions.build import week_of
+    from advisor.mailing.store.edition_tables import open_edition
     from advisor.rulebook.read_rulebook import read_rulebook
 
     return open_edition(store, folder.resolve().name, week_of(week), read_rulebook().hash)

@@ -15,10 +15,10 @@ from advisor.base.problems import BadInput, Place
 from advisor.cli.mail_options import Address, OfList, Week, edition_in, list_store
 
 if TYPE_CHECKING:
-    from advisor.delivery.letters.letter import Letter
-    from advisor.delivery.readers.reader import Reader
-    from advisor.delivery.store.edition_tables import EditionRow
-    from advisor.delivery.store.store import Store
+    from advisor.mailing.letters.letter import Letter
+    from advisor.mailing.readers.reader import Reader
+    from advisor.mailing.store.edition_tables import EditionRow
+    from advisor.mailing.store.store import Store
 
 
 def register(app: typer.Typer) -> None:
@@ -37,16 +37,16 @@ def preview(
     open_: Annotated[bool, typer.Option("--open", help="Show the page in a browser.")] = False,
 ) -> None:
     """The digest of one reader as it was built: text, or the page, or the mail as it is sent."""
-    from advisor.delivery.store.edition_tables import mark_seen
+    from advisor.mailing.store.edition_tables import mark_seen
 
     store = list_store(folder)
     edition = edition_in(folder, store, week)
     found, letter = _copy(store, edition, reader)
     mark_seen(store, edition)
     if eml is not None:
-        from advisor.delivery.desk.as_sent import message_as_sent
-        from advisor.delivery.mails.list_file import read_list_file
-        from advisor.delivery.mails.tokens import key_from_environment
+        from advisor.mailing.mails.list_file import read_list_file
+        from advisor.mailing.mails.tokens import key_from_environment
+        from advisor.mailing.use_cases.as_sent import message_as_sent
 
         raw = message_as_sent(
             store, edition, found, letter, read_list_file(folder), key_from_environment()
@@ -63,8 +63,8 @@ def preview(
 
 
 def _copy(store: Store, edition: EditionRow, address: str) -> tuple[Reader, Letter]:
-    from advisor.delivery.store.edition_tables import copy_of
-    from advisor.delivery.store.reader_tables import find_reader
+    from advisor.mailing.store.edition_tables import copy_of
+    from advisor.mailing.store.reader_tables import find_reader
 
     found = find_reader(store, address)
     letter = copy_of(store, edition.id, found.id) if found else None

@@ -15,7 +15,7 @@ from advisor.base.problems import BadInput, Place
 from advisor.cli.mail_options import Address, OfList, list_store
 
 if TYPE_CHECKING:
-    from advisor.delivery.readers.read_row import Refusal
+    from advisor.mailing.readers.read_row import Refusal
 
 
 def register(app: typer.Typer) -> None:
@@ -34,8 +34,8 @@ def import_(
 ) -> None:
     """Take readers over from a CSV file; tell of each row that was refused, and why."""
     from advisor.base.dates import today
-    from advisor.delivery.desk.import_readers import import_readers
-    from advisor.delivery.mails.cells_text import csv_text
+    from advisor.mailing.mails.cells_text import csv_text
+    from advisor.mailing.use_cases.import_readers import import_readers
     from advisor.rulebook.read_rulebook import read_rulebook
 
     with _report(report, reads=[file, folder]) as put_down:
@@ -68,7 +68,7 @@ def _report(path: Path | None, reads: Iterable[Path]) -> Iterator[Callable[[str]
 
 def readers(folder: OfList) -> None:
     """How many readers there are, by country and grass."""
-    from advisor.delivery.store.reader_tables import count_readers, count_written_to
+    from advisor.mailing.store.reader_tables import count_readers, count_written_to
 
     store = list_store(folder)
     for country, grass, number in count_readers(store):
@@ -87,9 +87,9 @@ def prefer(
     ] = None,
 ) -> None:
     """Put down what a reader wishes; without options, tell it."""
-    from advisor.delivery.readers.read_row import system_of
-    from advisor.delivery.readers.wishes import Wishes, form_of, weeks_of
-    from advisor.delivery.store.reader_tables import wish
+    from advisor.mailing.readers.read_row import system_of
+    from advisor.mailing.readers.wishes import Wishes, form_of, weeks_of
+    from advisor.mailing.store.reader_tables import wish
 
     try:
         wishes = Wishes(
@@ -115,7 +115,7 @@ def export(
     out: Annotated[Path | None, typer.Option(help="Write to this file.")] = None,
 ) -> None:
     """Everything that is kept about one person, as JSON."""
-    from advisor.delivery.store.reader_tables import export_reader
+    from advisor.mailing.store.reader_tables import export_reader
 
     found = export_reader(list_store(folder), address)
     if found is None:
@@ -130,7 +130,7 @@ def export(
 def erase(address: Address, folder: OfList) -> None:
     """Delete everything about one person, who will not be written to again."""
     from advisor.base.dates import today
-    from advisor.delivery.store.reader_tables import erase_reader
+    from advisor.mailing.store.reader_tables import erase_reader
 
     if not erase_reader(list_store(folder), address, today()):
         raise BadInput.at(Place("mail erase"), "no reader has this address; it is suppressed now")

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from advisor.cli.mail_options import Canary, ListFolder
-from advisor.delivery.outbox.policy import Policy
+from advisor.mailing.outbox.policy import Policy
 
 
 def register(group: typer.Typer) -> None:
@@ -36,8 +36,8 @@ def send(
     ] = True,
 ) -> None:
     """Send the approved edition. Server, login and key come from the environment or files."""
-    from advisor.delivery.desk.sending import send_edition, status_text
-    from advisor.delivery.outbox.outbox import now
+    from advisor.mailing.outbox.outbox import now
+    from advisor.mailing.use_cases.sending import send_edition, status_text
 
     stands = send_edition(
         folder,
@@ -53,7 +53,7 @@ def send(
 
 def status(folder: ListFolder) -> None:
     """How the newest edition stands, in one screen."""
-    from advisor.delivery.desk.sending import edition_status, status_text
-    from advisor.delivery.outbox.outbox import now
+    from advisor.mailing.outbox.outbox import now
+    from advisor.mailing.use_cases.sending import edition_status, status_text
 
     typer.echo(status_text(edition_status(folder), now()), nl=False)

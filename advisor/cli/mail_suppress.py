@@ -26,7 +26,7 @@ def suppress(
 ) -> None:
     """Never write to an address again; only consent that its reader gives anew undoes it."""
     from advisor.base.dates import today
-    from advisor.delivery.store import reader_tables
+    from advisor.mailing.store import reader_tables
 
     plain, why = _plain(address, reason, "mail suppress")
     store = list_store(folder)
@@ -48,8 +48,8 @@ def readmit(
 ) -> None:
     """Write again to a reader whose mails had come back. Nobody else is brought back by it."""
     from advisor.base.dates import today
-    from advisor.delivery.store.readmission import BOUNCE
-    from advisor.delivery.store.readmission import readmit as lift
+    from advisor.mailing.store.readmission import BOUNCE
+    from advisor.mailing.store.readmission import readmit as lift
 
     plain, why = _plain(address, reason, "mail readmit")
     left = lift(list_store(folder), plain, why, today())
@@ -66,7 +66,7 @@ def readmit(
 
 def _plain(address: str, reason: str, command: str) -> tuple[str, str]:
     """Both, without anything that could do harm. Raises `BadInput`."""
-    from advisor.delivery.mails.cells_text import harmless, mail_address
+    from advisor.mailing.mails.cells_text import harmless, mail_address
 
     try:
         return mail_address(address), harmless(reason)

@@ -45,10 +45,10 @@ def calendar_link(
     ] = False,
 ) -> None:
     """Show a reader's secret link to the calendar, take it back, or make a new one."""
-    from advisor.delivery.mails.list_file import read_list_file
-    from advisor.delivery.mails.tokens import key_from_environment
-    from advisor.delivery.store.calendar_links import calendar_url, renew_link, revoke_link
-    from advisor.delivery.store.reader_tables import find_reader
+    from advisor.mailing.mails.list_file import read_list_file
+    from advisor.mailing.mails.tokens import key_from_environment
+    from advisor.mailing.store.calendar_links import calendar_url, renew_link, revoke_link
+    from advisor.mailing.store.reader_tables import find_reader
 
     if revoke and renew:
         raise BadInput.at(Place("mail calendar-link"), "takes --revoke or --renew, not both")

@@ -15,8 +15,8 @@ def register(app: typer.Typer) -> None:
 def measure(site: SiteFolder, on: On = None, as_json: AsJson = False) -> None:
     """What to measure, the most worthwhile first, and how to take it with what a household has."""
     from advisor.cases.open_folder import open_case
-    from advisor.digest.measure import measure_json, measure_lines, to_find_out
-    from advisor.digest.render import fold
+    from advisor.render.digest.measure import measure_json, measure_lines, to_find_out
+    from advisor.render.digest.render import fold
     from advisor.rulebook.read_rulebook import read_rulebook
 
     case = open_case(site, read_rulebook(), on)

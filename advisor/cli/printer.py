@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import TextIO
 
-from advisor.base.plain_text import encodable, visible
+from advisor.base.text import encodable, visible
 
 
 class Printer(io.TextIOBase):

@@ -83,7 +83,7 @@ def _record(
     told = proposal.read_back if yes else proposal.says
     say_after_write(f"{told}  ({id}; 'advisor undo {site} {id}' takes it back)")
     with warn_if_it_fails("the next question cannot be told"):
-        from advisor.digest.question import next_question
+        from advisor.render.digest.question import next_question
 
         question = next_question(open_case(site, case.book, case.on))
         if question:
@@ -92,7 +92,7 @@ def _record(
 
 def _agreed(proposal: Proposal, again: str) -> bool:
     """Whether the keeper says yes. Without a terminal nobody can: raises `BadInput`."""
-    from advisor.site.work_text import refused
+    from advisor.records.work_text import refused
 
     if not sys.stdin.isatty():
         raise refused(f"{proposal.read_back}. Nothing was recorded; with your yes: {again}")

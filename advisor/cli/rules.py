@@ -38,9 +38,9 @@ def check_rules(
     ] = None,
 ) -> None:
     """Read every rule file, run its examples, and see that each condition decides one."""
+    from advisor.decide.verdicts.example_judge import EngineExampleJudge
     from advisor.rulebook.prove import check_examples
     from advisor.rulebook.read_rulebook import read_rulebook
-    from advisor.verdicts.example_judge import EngineExampleJudge
 
     book = read_rulebook(folder, cache=False)
     check_examples(book, EngineExampleJudge(book.vocabulary))

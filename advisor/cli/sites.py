@@ -38,9 +38,9 @@ def new(
     from advisor.base.dates import today
     from advisor.base.problems import BadInput, Place
     from advisor.cli.where import told
+    from advisor.records.new_site import Answers, write_new_site
+    from advisor.records.words import UNKNOWN_GRASS, as_name
     from advisor.rulebook.read_rulebook import read_rulebook
-    from advisor.site.new_site import Answers, write_new_site
-    from advisor.site.words import UNKNOWN_GRASS, as_name
 
     if units not in ("", "us", "metric"):
         raise BadInput.at(Place("--units"), f"'{units}' is not one of us, metric")
@@ -80,7 +80,7 @@ def new(
         )
         return
     from advisor.cases.open_folder import open_case
-    from advisor.digest.question import next_question
+    from advisor.render.digest.question import next_question
 
     case = open_case(site, book)
     if question := next_question(case):
@@ -111,7 +111,7 @@ def _in_us_units(size: str) -> bool:
 
 def check(site: SiteFolder) -> None:
     """Read all files of a site and say what stands in them."""
-    from advisor.answers.weather_line import weather_line
+    from advisor.answers.sources import weather_line
     from advisor.base.units import show
     from advisor.cases.open_folder import open_case
     from advisor.rulebook.read_rulebook import read_rulebook

@@ -28,7 +28,7 @@ def pans(
     as_json: AsJson = False,
 ) -> None:
     """How far apart to walk, from a row of pans laid across the path."""
-    from advisor.sheets.spreader_text import pans_json, pans_text
+    from advisor.render.sheets.spreader_text import pans_json, pans_text
 
     typer.echo((pans_json if as_json else pans_text)(catches, spacing), nl=False)
 
@@ -43,7 +43,7 @@ def trial(
     as_json: AsJson = False,
 ) -> None:
     """Whether the setting gives the rate wanted, and which way to turn it."""
-    from advisor.sheets.spreader_text import trial_json, trial_text
+    from advisor.render.sheets.spreader_text import trial_json, trial_text
 
     show = trial_json if as_json else trial_text
     typer.echo(show(spent, length, swath, wanted, passes), nl=False)

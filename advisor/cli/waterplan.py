@@ -61,15 +61,15 @@ def timetable(
     """Which zone runs when and for how long, for seed and for grown turf."""
     from advisor.cases.open_folder import open_case
     from advisor.planning.waterplan import compose_waterplan
+    from advisor.render.sheets.waterplan_pages import waterplan_csv, waterplan_json, waterplan_text
     from advisor.rulebook.read_rulebook import read_rulebook
-    from advisor.sheets.waterplan_pages import waterplan_csv, waterplan_json, waterplan_text
 
     case = open_case(site, read_rulebook(), on)
     hours = (_clock(after), _clock(before))
     plan = compose_waterplan(case, days, sown, hours)
     if ics is not None:
-        from advisor.yearly.calendar_file import timed_bytes
-        from advisor.yearly.water_calendar import water_events
+        from advisor.render.yearly.calendar_file import timed_bytes
+        from advisor.render.yearly.water_calendar import water_events
 
         raw = timed_bytes(f"{case.site.name}: water", water_events(plan))
         write_whole(ics, raw, reads=[site])
@@ -95,7 +95,7 @@ def cans(
     as_json: AsJson = False,
 ) -> None:
     """Precipitation rate and evenness of a zone, from cans set out under its sprinklers."""
-    from advisor.sheets.audit_text import cans_json, cans_text
+    from advisor.render.sheets.audit_text import cans_json, cans_text
 
     typer.echo((cans_json if as_json else cans_text)(catches, minutes, size), nl=False)
 
@@ -106,6 +106,6 @@ def flow(
     area: Annotated[str, typer.Option(help="What it waters: '1000 ft2'.")],
 ) -> None:
     """Precipitation rate of a zone from the water meter."""
-    from advisor.sheets.audit_text import flow_text
+    from advisor.render.sheets.audit_text import flow_text
 
     typer.echo(flow_text(per_minute, area), nl=False)

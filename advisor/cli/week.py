@@ -38,14 +38,14 @@ def week(
 ) -> None:
     """What to do this week, what to leave alone, and what is coming."""
     from advisor.cases.open_folder import open_case
-    from advisor.digest.edition import compose_edition, keep_edition, show
+    from advisor.render.digest.edition import compose_edition, keep_edition, show
     from advisor.rulebook.read_rulebook import read_rulebook
 
     case = open_case(site, read_rulebook(), on)
     edition = compose_edition(case)
     shown: str | bytes
     if form is Form.eml and not as_json:
-        from advisor.delivery.mails.own_copy import own_copy
+        from advisor.mailing.mails.keeper_mail import own_copy
 
         shown = own_copy(edition)
     else:

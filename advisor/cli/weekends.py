@@ -36,10 +36,10 @@ def weekends(
     if as_json:
         import json
 
-        from advisor.sheets.weekends_json import weekends_json
+        from advisor.render.sheets.weekends_json import weekends_json
 
         typer.echo(json.dumps(weekends_json(found), ensure_ascii=False, indent=2))
         return
-    from advisor.sheets.weekends_text import weekends_text
+    from advisor.render.sheets.weekends_text import weekends_text
 
     typer.echo(weekends_text(found), nl=False)

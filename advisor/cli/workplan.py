@@ -40,7 +40,7 @@ def workplan(
 ) -> None:
     """Which job on which day, in what order, how long, with what, and what to do if it rains."""
     from advisor.planning.workplan import compose_workplan
-    from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
+    from advisor.render.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
 
     advice = advice_for(site, on)
     plan = compose_workplan(advice, first, days, rain=rain or (), only=only or ())

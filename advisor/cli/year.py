@@ -27,24 +27,24 @@ def year(
     ] = None,
 ) -> None:
     """When each season opens and closes, in how many years of ten; frosts and growing days."""
-    from advisor.yearly.year import compose_year
+    from advisor.render.yearly.year import compose_year
 
     found = compose_year(advice_for(site, on))
     if as_json:
         import json
 
-        from advisor.yearly.year_json import year_json
+        from advisor.render.yearly.year_json import year_json
 
         typer.echo(json.dumps(year_json(found), ensure_ascii=False, indent=2))
     elif html is None and ics is None:
-        from advisor.yearly.pages import year_text
+        from advisor.render.yearly.pages import year_text
 
         typer.echo(year_text(found), nl=False)
     if html is not None:
-        from advisor.yearly.pages import year_html
+        from advisor.render.yearly.pages import year_html
 
         write_whole(html, year_html(found), reads=[site])
     if ics is not None:
-        from advisor.yearly.calendar_feed import write_calendar
+        from advisor.render.yearly.calendar_feed import write_calendar
 
         write_calendar(found, ics, site)

@@ -12,17 +12,17 @@ from advisor.base.files import whole_folder, write_whole
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY, holds_demo, refuse_each, write_demo
-from advisor.digest.edition import compose_edition
-from advisor.digest.render import answer_text, digest_html, digest_text
-from advisor.planning.gate_words import gate_lines
+from advisor.planning.plan_words import gate_lines
 from advisor.planning.weekends import compose_weekends
 from advisor.planning.workplan import compose_workplan
+from advisor.render.digest.edition import compose_edition
+from advisor.render.digest.render import answer_text, digest_html, digest_text
+from advisor.render.sheets.weekends_text import weekends_text
+from advisor.render.sheets.workplan_pages import workplan_html, workplan_text
+from advisor.render.yearly.calendar_feed import write_calendar
+from advisor.render.yearly.pages import year_html, year_text
+from advisor.render.yearly.year import compose_year
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.sheets.weekends_text import weekends_text
-from advisor.sheets.workplan_pages import workplan_html, workplan_text
-from advisor.yearly.calendar_feed import write_calendar
-from advisor.yearly.pages import year_html, year_text
-from advisor.yearly.year import compose_year
 
 PLAN_DAYS = 3
 """Saturday to Labor Day."""

@@ -8,8 +8,8 @@ from pathlib import Path
 from advisor.base.files import whole_folder, write_whole
 from advisor.base.problems import Place, Problems
 from advisor.demo.invent import invented_days
-from advisor.site.read_site import JOURNAL_FILE, SITE_FILE
-from advisor.weather.record_path import WEATHER_FILE
+from advisor.records.read_site import JOURNAL_FILE, SITE_FILE
+from advisor.weather.kept_weather import WEATHER_FILE
 
 DEMO_DAY = dt.date(2026, 9, 5)
 FIRST_DAY = dt.date(1996, 6, 1)

@@ -9,24 +9,34 @@ from functools import partial
 
 import numpy as np
 
-from advisor.base.quantiles import median
 from advisor.base.record import Record, replace
 from advisor.facts.axis import Axis
-from advisor.facts.fact import Basis, Fact, Value
-from advisor.facts.forecast import rain_forecast
-from advisor.facts.law_facts import NOT_CHECKED, LocalLaw, barred_at_hand, law_facts
-from advisor.facts.lawn_place import Lawn
-from advisor.facts.lazy import LazyMap
-from advisor.facts.lime import RECOMMENDED, lime_facts
-from advisor.facts.nitrogen import feeding_half, nitrogen_fed
-from advisor.facts.records import record_facts, valid_readings
-from advisor.facts.seed_waits import planned_wait, seed_age, seeding_wait_left
-from advisor.facts.site_facts import site_facts
+from advisor.facts.fact import Basis, Fact, Lawn, LazyMap, Value
+from advisor.facts.spread_facts import (
+    RECOMMENDED,
+    feeding_half,
+    lime_facts,
+    nitrogen_fed,
+    planned_wait,
+    seed_age,
+    seeding_wait_left,
+)
+from advisor.facts.told_facts import (
+    NOT_CHECKED,
+    LocalLaw,
+    barred_at_hand,
+    law_facts,
+    record_facts,
+    site_facts,
+    valid_readings,
+)
 from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.water_facts import rain_forecast
 from advisor.facts.weather_facts import COMPUTED, WeatherFacts
+from advisor.records.journal import Journal
+from advisor.records.record import Site
+from advisor.signals.running import median
 from advisor.signals.soil_temperature import offset_from_readings
-from advisor.site.journal import Journal
-from advisor.site.record import Site
 from advisor.weather.table import WeatherTable
 
 OTHER_WORK = frozenset({"watering"})

@@ -1,19 +1,48 @@
-"""The facts of water: rain, waterings and what the root zone holds, followed around today."""
+"""Facts of water: rain past and to come, waterings, and what the root zone holds."""
 
 from __future__ import annotations
 
+import datetime as dt
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from advisor.facts.axis import Axis, Values
-from advisor.facts.lawn_place import Lawn
-from advisor.signals.dry_spell import dry_spell
+from advisor.facts.fact import Fact, Lawn
 from advisor.signals.evapotranspiration import reference_et
-from advisor.signals.turf_water import TURF_DEPLETION_SHARE, TURF_KC, total_available_water
-from advisor.signals.water_balance import WaterBalance, water_balance
-from advisor.signals.wet_run import longest_wet_run
+from advisor.signals.running import dry_spell, longest_wet_run
+from advisor.signals.water_balance import (
+    TURF_DEPLETION_SHARE,
+    TURF_KC,
+    WaterBalance,
+    total_available_water,
+    water_balance,
+)
+from advisor.weather.table import WeatherTable
+
+NAME = "rain_forecast"
+DAYS_AHEAD = 1
+FRESH_DAYS = 1
+"""A forecast issued earlier than yesterday says too little of tomorrow (chosen)."""
+
+
+def rain_forecast(weather: WeatherTable | None, on: dt.date) -> Fact:
+    """The most rain of a day, today or tomorrow, mm; unknown without a fresh forecast of it."""
+    issued = weather.forecast_issued if weather is not None else None
+    if weather is None or issued is None or weather.forecast_from is None:
+        return Fact(NAME, None, "computed", None, "no forecast")
+    if not 0 <= (on - issued).days <= FRESH_DAYS:
+        return Fact(NAME, None, "computed", issued, "no forecast of these days")
+    first = max(on, weather.forecast_from)
+    wanted = np.datetime64(first), np.datetime64(on + dt.timedelta(days=DAYS_AHEAD))
+    part = (weather.days >= wanted[0]) & (weather.days <= wanted[1])
+    rain = weather.column("rain_mm")[part]
+    known = rain[~np.isnan(rain)]
+    if not len(known):
+        return Fact(NAME, None, "computed", issued, "the forecast does not tell the rain")
+    return Fact(NAME, float(known.max()), "computed", issued)
+
 
 SOAKING_MM = 12.7
 """Half an inch in three days ends a dry spell: Purdue gives dormant turf as much every 4 weeks."""

@@ -8,23 +8,23 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.facts.axis import Axis, Values
-from advisor.facts.disease_facts import brown_patch_highest, dollar_spot_risk
-from advisor.facts.freezes import freeze_limit, warmth_before_frost
-from advisor.facts.lawn_place import Lawn
-from advisor.facts.season_days import SeasonDays, days_lengthen, season_days
-from advisor.facts.spring_warmth import spring_warmth
+from advisor.facts.axis import Axis, SeasonDays, Values, days_lengthen, season_days
+from advisor.facts.fact import Lawn
+from advisor.facts.temperature_facts import (
+    brown_patch_highest,
+    dollar_spot_risk,
+    freeze_limit,
+    of_the_years,
+    spring_warmth,
+    warmth_before_frost,
+)
 from advisor.facts.water_facts import WaterFacts, day_of_year
-from advisor.facts.year_facts import of_the_years
-from advisor.signals.climate import mean_hot_days, mean_lowest
-from advisor.signals.day_length import sunrise_to_sunset_hours
-from advisor.signals.degree_days import room_left
-from advisor.signals.frozen_ground import frozen_ground
-from advisor.signals.growth import growth_potential
-from advisor.signals.next_event import days_since, days_until, starts_run
-from advisor.signals.running import trailing_mean, trailing_sum
-from advisor.signals.season_shape import past_warm_peak
+from advisor.signals.freeze import frozen_ground
+from advisor.signals.growth import growth_potential, room_left
+from advisor.signals.running import days_since, days_until, starts_run, trailing_mean, trailing_sum
+from advisor.signals.season_shape import mean_hot_days, mean_lowest, past_warm_peak
 from advisor.signals.soil_temperature import SHALLOWEST_CM, soil_temperature
+from advisor.signals.sun import sunrise_to_sunset_hours
 
 ROOM_BASE_C = 5.0
 """Base of the growing warmth of the soil: cool-season growth all but stops below it (chosen)."""

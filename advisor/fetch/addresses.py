@@ -12,7 +12,7 @@ from collections.abc import Mapping
 
 import httpx
 
-from advisor.base.plain_text import one_line
+from advisor.base.text import one_line
 from advisor.fetch.failure import FetchFailed
 
 REDIRECTS = frozenset({301, 302, 303, 307, 308})

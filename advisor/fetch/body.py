@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from advisor.base.json_text import from_json
+from advisor.base.text import from_json
 from advisor.fetch.client import Answer
 from advisor.fetch.failure import FetchFailed
 

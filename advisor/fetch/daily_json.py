@@ -18,7 +18,7 @@ from advisor.fetch.batch import Batch, table_of
 from advisor.fetch.body import as_number, read_json
 from advisor.fetch.client import Client
 from advisor.fetch.failure import FetchFailed
-from advisor.site.weather_source import DailyJson, JsonField
+from advisor.records.sections import DailyJson, JsonField
 from advisor.weather.columns import COLUMNS
 from advisor.weather.headers import linear
 from advisor.weather.table import Values

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from advisor.base.json_text import from_json
 from advisor.base.problems import BadInput
+from advisor.base.text import from_json
 
 _REASONS = ("detail", "reason", "errorMessage", "message", "title")
 

@@ -9,8 +9,8 @@ import numpy as np
 
 from advisor.base.record import replace
 from advisor.fetch.failure import FetchFailed
-from advisor.weather.fetched import Fetched
 from advisor.weather.join import overlay
+from advisor.weather.kept_weather import Fetched
 from advisor.weather.table import WeatherTable
 
 #: An answer with a smaller share of the days that were known before is taken for half of one. An

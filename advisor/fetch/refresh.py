@@ -19,8 +19,8 @@ from advisor.fetch.say import describe, expiry_text, stamp
 from advisor.fetch.settings import CLOCK_SLACK_SECONDS, DEFAULT_FRESH_SECONDS, Patience
 from advisor.fetch.sources import Sources
 from advisor.fetch.store import keep, when
-from advisor.site.record import Site
-from advisor.weather.fetched import (
+from advisor.records.record import Site
+from advisor.weather.kept_weather import (
     EXPIRES,
     Fetched,
     forecast_path,

@@ -9,7 +9,7 @@ from advisor.base.problems import BadInput, Place
 from advisor.fetch.refresh import Outcome, cached, refresh, stored_station
 from advisor.fetch.settings import Patience, Services, contact_for, services_from_environment
 from advisor.fetch.sources import sources_of
-from advisor.site.read_site import read_site
+from advisor.records.read_site import read_site
 from advisor.weather.cells import OLDEST
 
 _NO_STATION = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
-from advisor.weather.fetched import EXPIRES, ISSUED, Fetched
+from advisor.weather.kept_weather import EXPIRES, ISSUED, Fetched
 
 _HOUR, _DAY = 3600, 86_400
 

@@ -13,8 +13,8 @@ from advisor.fetch.daily_json import fetch_daily_json
 from advisor.fetch.forecast_us import fetch_forecast_us
 from advisor.fetch.history_us import check_station, fetch_history_us
 from advisor.fetch.settings import Services
-from advisor.site.record import Site
-from advisor.site.weather_source import DailyJson, WeatherSource
+from advisor.records.record import Site
+from advisor.records.sections import DailyJson, WeatherSource
 
 #: The United States and its territories.
 _SERVED = ("US", "PR", "VI", "GU", "MP", "AS", "UM")

@@ -11,7 +11,7 @@ import numpy as np
 from advisor.base.files import whole_file
 from advisor.base.problems import BadInput, Place
 from advisor.fetch.failure import unusable
-from advisor.weather.fetched import EXPIRES, FETCHED, ISSUED, read_fetched
+from advisor.weather.kept_weather import EXPIRES, FETCHED, ISSUED, read_fetched
 from advisor.weather.table import WeatherTable
 
 #: Column → heading of our own CSV; what has no heading there is not kept.

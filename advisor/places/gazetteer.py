@@ -12,7 +12,7 @@ from math import cos, floor, radians
 from advisor.base.record import Record
 from advisor.places.distance import distance_km
 from advisor.places.fold import fold
-from advisor.places.packed import table
+from advisor.places.regions import table
 from advisor.places.town import Town
 
 # A little less than a degree of latitude is long anywhere.

@@ -6,7 +6,7 @@ import re
 from functools import cache
 
 from advisor.base.record import Record
-from advisor.places.packed import table
+from advisor.places.regions import table
 
 COUNTRIES = ("US", "CA", "AU", "NZ", "BE", "DK", "PL")
 # Canada's first letters leave out D, F, I, O, Q, U, W and Z.

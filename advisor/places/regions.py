@@ -1,12 +1,33 @@
-"""Countries and their parts, by name or code."""
+"""Countries, their parts and their money, from the packaged tables."""
 
 from __future__ import annotations
 
-from functools import cache
+import gzip
+from collections.abc import Mapping
+from functools import cache, lru_cache
+from importlib.resources import files
+from pathlib import Path
 
 from advisor.base.problems import did_you_mean
 from advisor.places.fold import fold
-from advisor.places.packed import table
+
+
+@cache
+def table(name: str) -> str:
+    """The lines of `towns`, `regions` or `postcodes`, each between two line breaks."""
+    packed = files("advisor.places").joinpath("data", f"{name}.tsv.gz").read_bytes()
+    return f"\n{gzip.decompress(packed).decode()}"
+
+
+_TABLE = Path(__file__).parent / "data" / "currencies.tsv"
+
+
+@lru_cache(maxsize=1)
+def currencies() -> Mapping[str, str]:
+    """ISO 3166-1 alpha-2 country → ISO 4217 currency, as legal tender there."""
+    rows = (line.split("\t") for line in _TABLE.read_text(encoding="utf-8").splitlines())
+    return dict(rows)
+
 
 Region = tuple[str, str]
 """A country's code and a subdivision's; the latter is empty where the whole country is meant."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from advisor.advice.item import Item
-from advisor.engine.trace import truth
+from advisor.decide.engine.plain import truth
 from advisor.facts.fact import Value
 from advisor.rulebook.conditions import facts_of
 

@@ -1,4 +1,4 @@
-"""On which days, in how many years, an operation is in season and the weather lets people work."""
+"""On which days, and with which chance, a job is in season, workable, and barred by no gate."""
 
 from __future__ import annotations
 
@@ -7,12 +7,15 @@ import datetime as dt
 import numpy as np
 from numpy.typing import NDArray
 
+from advisor.advice.free_days import FreeRun
+from advisor.advice.gates import Gates
+from advisor.advice.item import Item
 from advisor.base.record import Record
+from advisor.decide.verdicts.decide import Decider
+from advisor.decide.windows.interval import FALSE, Series, truth_array
+from advisor.decide.windows.tracks import tracks
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import facts_of
-from advisor.verdicts.decide import Decider
-from advisor.windows.tracks import tracks
-from advisor.windows.truth_arrays import FALSE, Series, truth_array
 
 Table = NDArray[np.bool_]
 Days = slice | list[int]
@@ -104,3 +107,42 @@ def day_slice(facts: WeatherFacts, first: dt.date, last: dt.date) -> slice | Non
     """The days of the axis from first to last; None if they do not lie on it."""
     start, end = facts.axis.index(first), facts.axis.index(last) + 1
     return slice(start, end) if start >= 0 and end <= facts.axis.shape[1] else None
+
+
+class RunFit(Record, frozen=True):
+    """Shares of the years in which a day of the run is in season, and suits the work as well."""
+
+    in_season: float
+    chance: float
+
+
+class Fits:
+    """The days that suit jobs, each reckoned when it is first asked for, and once."""
+
+    def __init__(self) -> None:
+        self._found: dict[tuple[str, str], FitDays | None] = {}
+
+    def of(self, item: Item) -> FitDays | None:
+        """Over the years of the record; None without weather."""
+        if item.key not in self._found:
+            self._found[item.key] = fit_days(item.part.decider, item.operation.id)
+        return self._found[item.key]
+
+
+def run_fit(item: Item, fit: FitDays | None, run: FreeRun, gates: Gates) -> RunFit | None:
+    """The chances of a job in a run; None where it has none, or nobody can tell."""
+    facts = item.part.decider.day.weather
+    if fit is None or facts is None:
+        return None
+    days = day_slice(facts, run.first, run.last)
+    if days is None:
+        return None
+    free = open_days(item, run, gates)
+    at = [(day - run.first).days + days.start for day in free]
+    season, chance = (fit.chance_in_season(at), fit.chance(at)) if at else (None, None)
+    return RunFit(season, chance) if season and chance is not None else None
+
+
+def open_days(item: Item, run: FreeRun, gates: Gates) -> list[dt.date]:
+    """The days of a run on which the job is not barred by a gate that can no longer be had."""
+    return [day for day in run.days if not gates.bars(item.operation, item.part.label, day)]

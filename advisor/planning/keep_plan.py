@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from advisor.planning.workplan import WorkPlan
-from advisor.site.kept_plan import KeptPlan, PlannedDay, write_plan
+from advisor.records.kept import KeptPlan, PlannedDay, write_plan
 
 
 def keep_plan(plan: WorkPlan, folder: Path) -> Path:

@@ -10,8 +10,8 @@ from advisor.amounts.hire import hired_blocks
 from advisor.amounts.minutes import step_minutes
 from advisor.cases.case import Case
 from advisor.planning.timetable import Crew, Task
+from advisor.rulebook.effort import Step
 from advisor.rulebook.order import in_working_order
-from advisor.rulebook.steps import Step
 
 MAYBE = 0.5
 """Worth of work whose need is not known, against 1 for work that is needed (chosen)."""

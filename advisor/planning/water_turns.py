@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.base.record import Record
-from advisor.planning.soak import Cycles
+from advisor.planning.cycle_soak import Cycles
 
 
 class Run(Record, frozen=True):

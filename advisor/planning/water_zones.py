@@ -8,9 +8,9 @@ from advisor.base.record import Record
 from advisor.base.vocabularies import Slope
 from advisor.cases.case import Case
 from advisor.cases.parts import Part
-from advisor.planning.soak import intake_rate
+from advisor.planning.cycle_soak import intake_rate
 from advisor.planning.water_stages import SEED_DAYS
-from advisor.site.record import Zone
+from advisor.records.record import Zone
 
 SOWINGS = ("overseeding", "new_seeding", "spring_seeding", "rye_overseeding", "patch_repair")
 NO_WATER = {

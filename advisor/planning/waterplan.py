@@ -14,15 +14,15 @@ from advisor.base.record import Record
 from advisor.cases.case import Case
 from advisor.cases.parts import parts_on
 from advisor.facts.axis import Axis
-from advisor.facts.forecast import FRESH_DAYS
+from advisor.facts.water_facts import FRESH_DAYS
+from advisor.planning.cycle_soak import Cycles, split
 from advisor.planning.daylight import daylight
 from advisor.planning.irrigation_audit import run_minutes
-from advisor.planning.soak import Cycles, split
 from advisor.planning.water_stages import SEED_DAYS, Wanted, Weather, seed_day, turf_days
 from advisor.planning.water_turns import Run, fit
 from advisor.planning.water_zones import Left, ZoneUse, zones_of
 from advisor.signals.evapotranspiration import reference_et
-from advisor.signals.turf_water import TURF_KC, total_available_water
+from advisor.signals.water_balance import TURF_KC, total_available_water
 
 MOST_DAYS = 60
 SLACK = 0.75

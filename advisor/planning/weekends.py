@@ -8,20 +8,25 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from advisor.advice.book import Advice
+from advisor.advice.book import Advice, OfAdvice
 from advisor.advice.free_days import FreeRun, free_runs
 from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import Item
-from advisor.advice.of_advice import OfAdvice
-from advisor.answers.law_line import forbidden_line, law_line
+from advisor.answers.law import forbidden_line, law_line
 from advisor.answers.words import listed
 from advisor.base.problems import BadInput, Place
 from advisor.base.record import Record, replace
-from advisor.cases.laws import laws_of
-from advisor.planning.fit_days import FitDays, day_slice, fit_days, people_can_work
-from advisor.planning.free_fit import open_days, run_fit
+from advisor.cases.case import laws_of
+from advisor.planning.fit_days import (
+    FitDays,
+    day_slice,
+    fit_days,
+    open_days,
+    people_can_work,
+    run_fit,
+)
+from advisor.rulebook.actives import with_options
 from advisor.rulebook.law import left_by
-from advisor.rulebook.options import with_options
 
 AHEAD_DAYS = 182
 """Half a year holds the next season of heavy work."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import Item
-from advisor.verdicts.forward import clears
+from advisor.decide.verdicts.forward import clears
 
 
 def barred_by_gates(gates: Gates, item: Item, dates: Sequence[dt.date]) -> frozenset[dt.date]:

@@ -11,7 +11,7 @@ from advisor.facts.weather_facts import WeatherFacts
 from advisor.planning.daylight import daylight
 from advisor.planning.fit_days import COLD_DAY_C, WET_DAY_MM
 from advisor.planning.timetable import STEP_MIN, WorkDay
-from advisor.site.record import Site
+from advisor.records.record import Site
 
 FROM, UNTIL = 8 * 60, 20 * 60
 """Hours in which machines may be heard where the keeper says nothing else (common practice; local

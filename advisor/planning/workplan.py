@@ -6,11 +6,10 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from advisor.advice.book import Advice
+from advisor.advice.book import Advice, OfAdvice
 from advisor.advice.free_days import free_runs
 from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import Item
-from advisor.advice.of_advice import OfAdvice
 from advisor.answers.answer import answer_of
 from advisor.answers.words import listed
 from advisor.base.dates import ONE_DAY
@@ -19,14 +18,13 @@ from advisor.base.record import Record
 from advisor.cases.case import Case
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
-from advisor.planning.fit_days import day_slice
-from advisor.planning.free_fit import Fits
+from advisor.planning.fit_days import Fits, day_slice
 from advisor.planning.lawn_tasks import crew_of, tasks_of
 from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
 from advisor.planning.withheld import barred_by_gates, barred_by_verdict, late_gates
 from advisor.planning.work_days import work_days
-from advisor.rulebook.steps import Work
+from advisor.rulebook.effort import Work
 
 MOST_DAYS = 7
 EVEN = 0.5

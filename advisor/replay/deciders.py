@@ -6,10 +6,10 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from advisor.decide.windows.interval import FALSE, TRUE, Series, TruthArray
+from advisor.decide.windows.tracks import tree_on_axis
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import Condition, Leaf
-from advisor.windows.tracks import tree_on_axis
-from advisor.windows.truth_arrays import FALSE, TRUE, Series, TruthArray
 
 
 class Decisions:

@@ -7,15 +7,13 @@ from collections.abc import Mapping
 import numpy as np
 
 from advisor.base.record import Record
-from advisor.facts.axis import Axis
-from advisor.facts.season_days import SeasonDays
+from advisor.decide.windows.interval import NEVER, Series
+from advisor.decide.windows.tracks import tracks
+from advisor.facts.axis import Axis, SeasonDays
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import Window
 from advisor.weather.gaps import fill_gaps
 from advisor.weather.table import WeatherTable
-from advisor.windows.interval import NEVER
-from advisor.windows.tracks import tracks
-from advisor.windows.truth_arrays import Series
 
 
 class Past(Record, frozen=True):

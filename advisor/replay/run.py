@@ -10,13 +10,13 @@ from advisor.base.problems import BadInput, Place, did_you_mean
 from advisor.base.record import Record
 from advisor.cases.case import Case
 from advisor.cases.parts import Part, parts_on
+from advisor.decide.verdicts.forward import facts_as_series
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.replay.conditions_said import say_condition
 from advisor.replay.history import record_axis
 from advisor.replay.seasons import SeasonRow, season_rows
 from advisor.rulebook.model import Operation
-from advisor.verdicts.forward import facts_as_series
-from advisor.weather.record_path import WEATHER_FILE, no_record
+from advisor.weather.kept_weather import WEATHER_FILE, no_record
 
 
 class Replay(Record, frozen=True):

@@ -8,14 +8,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Literal
 
 from advisor.base.record import Record
+from advisor.decide.windows.interval import Series, find_intervals
 from advisor.facts.axis import Axis
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.replay.deciders import Decisions
 from advisor.replay.history import Past, past_windows
 from advisor.rulebook.conditions import Leaf
 from advisor.rulebook.model import Operation, Window
-from advisor.windows.interval import find_intervals
-from advisor.windows.truth_arrays import Series
 
 State = Literal["opened", "never", "not known"]
 

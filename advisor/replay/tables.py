@@ -8,8 +8,8 @@ import numpy as np
 import pandas as pd
 
 from advisor.base.record import Record, asdict
+from advisor.decide.windows.tracks import MOST_OF_A_WEEK
 from advisor.replay.seasons import SeasonRow
-from advisor.windows.calendar import MOST_OF_A_WEEK
 
 WEEKS = 53
 """At least so many are counted, from midsummer day on; more where a window lasts longer."""

@@ -7,8 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, get_args
 
 from advisor.base.record import Record
-from advisor.rulebook.conditions import NUMERIC, Leaf, leaves
-from advisor.rulebook.evidence import EvidenceKind
+from advisor.rulebook.conditions import NUMERIC, EvidenceKind, Leaf, leaves
 from advisor.rulebook.facts_read import facts_read
 from advisor.rulebook.grass import GrassLimit
 from advisor.rulebook.model import Evidence, Grass, Operation, RuleBook

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.base.record import Record, replace
-from advisor.rulebook.conditions import Condition, Leaf
-from advisor.rulebook.evidence import Evidence
+from advisor.rulebook.conditions import Condition, Evidence, Leaf
 
 
 class GrassLimit(str):

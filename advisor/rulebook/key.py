@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.base.record import Record
-from advisor.rulebook.evidence import Evidence
+from advisor.rulebook.conditions import Evidence
 
 
 class Character(Record, frozen=True):

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from advisor.base.record import Record
-from advisor.rulebook.evidence import Evidence
-from advisor.rulebook.options import Bar, Standing, standing
+from advisor.rulebook.actives import Bar, Standing, standing
+from advisor.rulebook.conditions import Evidence
 
 Subject = Literal[
     "phosphorus", "nitrogen_cap", "blackout", "buffer", "conditions", "watering", "pesticide",

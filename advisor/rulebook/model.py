@@ -9,31 +9,30 @@ from typing import Literal
 from advisor.base.problems import Place
 from advisor.base.record import Record, field, replace
 from advisor.facts.vocabulary import Vocabulary
+from advisor.records.doing import DoneAs
 from advisor.rulebook import order
 from advisor.rulebook.actives import Actives
 from advisor.rulebook.advice import Advice as Advice
+from advisor.rulebook.advice import BreaksSoil, GateRule
 from advisor.rulebook.advice import Conflict as Conflict
 from advisor.rulebook.advice import VerdictName as VerdictName
 from advisor.rulebook.conditions import Condition, leaves
+from advisor.rulebook.conditions import Evidence as Evidence
+from advisor.rulebook.conditions import EvidenceKind as EvidenceKind
+from advisor.rulebook.conditions import Source as Source
+from advisor.rulebook.effort import NO_SUPPLIES, NO_WORK, SupplyNumbers, Work
 from advisor.rulebook.effort import Effort as Effort
 from advisor.rulebook.effort import Spreads as Spreads
-from advisor.rulebook.evidence import Evidence as Evidence
-from advisor.rulebook.evidence import EvidenceKind as EvidenceKind
-from advisor.rulebook.evidence import Source as Source
-from advisor.rulebook.gate import BreaksSoil, GateRule
 from advisor.rulebook.grass import Grass as Grass
 from advisor.rulebook.grass import resolve
 from advisor.rulebook.key import Key
 from advisor.rulebook.law import Laws, Subject
-from advisor.rulebook.steps import NO_WORK, Work
-from advisor.rulebook.supply_numbers import NO_SUPPLIES, SupplyNumbers
-from advisor.rulebook.wait import Strength as Strength
-from advisor.rulebook.wait import Wait as Wait
-from advisor.rulebook.work import CountsTo as CountsTo
-from advisor.rulebook.work import Later as Later
-from advisor.rulebook.work import Lead as Lead
-from advisor.rulebook.work import Order as Order
-from advisor.site.doing import DoneAs
+from advisor.rulebook.order import CountsTo as CountsTo
+from advisor.rulebook.order import Later as Later
+from advisor.rulebook.order import Lead as Lead
+from advisor.rulebook.order import Order as Order
+from advisor.rulebook.order import Strength as Strength
+from advisor.rulebook.order import Wait as Wait
 
 SeedRate = Literal["new", "over"]
 Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]

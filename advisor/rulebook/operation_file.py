@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field
 
 from advisor.base.checked_model import FileModel
-from advisor.rulebook.gate import Tool
+from advisor.rulebook.advice import Tool
 from advisor.rulebook.law import Subject
 from advisor.rulebook.model import Anchor, CountsTo, SeedRate, Strength, VerdictName
 from advisor.rulebook.read_evidence import EvidenceEntry

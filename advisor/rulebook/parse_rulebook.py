@@ -8,15 +8,15 @@ from functools import partial
 from graphlib import CycleError, TopologicalSorter
 from typing import TypeVar
 
-from advisor.base.complete import complete
 from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.base.strict_yaml import Document, load_bytes
-from advisor.base.vocabularies import ToolKind
+from advisor.base.vocabularies import ToolKind, complete
 from advisor.facts.day import OTHER_WORK
 from advisor.facts.read_vocabulary import read_vocabulary
 from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.actives import Actives
 from advisor.rulebook.conditions import facts_of
+from advisor.rulebook.effort import NO_SUPPLIES, NO_WORK
 from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook
 from advisor.rulebook.read_actives import FILE as ACTIVES
 from advisor.rulebook.read_actives import check_named, read_actives
@@ -28,9 +28,7 @@ from advisor.rulebook.read_ingredients import read_ingredients
 from advisor.rulebook.read_key import read_key
 from advisor.rulebook.read_laws import read_laws
 from advisor.rulebook.read_operation import operation_id, read_operation
-from advisor.rulebook.steps import NO_WORK
 from advisor.rulebook.supplies import SUPPLIES_FILE, supply_numbers_of
-from advisor.rulebook.supply_numbers import NO_SUPPLIES
 from advisor.rulebook.waits import expand_waits
 from advisor.rulebook.work_steps import WORK_FILE, work_of
 

@@ -11,9 +11,8 @@ from pydantic import Field
 from advisor.base.checked_model import FileModel
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
-from advisor.rulebook.actives import SYNTHETIC, Actives
-from advisor.rulebook.evidence import Evidence
-from advisor.rulebook.options import CHOICES, Bar, Bound, Effect, Status
+from advisor.rulebook.actives import CHOICES, SYNTHETIC, Actives, Bar, Bound, Effect, Status
+from advisor.rulebook.conditions import Evidence
 
 
 class BarEntry(FileModel):

@@ -11,7 +11,7 @@ from pydantic import Field
 from advisor.base.checked_model import FileModel, check_document
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document
-from advisor.rulebook.evidence import Evidence
+from advisor.rulebook.conditions import Evidence
 from advisor.rulebook.key import Character, Key, Trait
 from advisor.rulebook.model import Grass, Source
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence

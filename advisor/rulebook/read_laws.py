@@ -13,7 +13,7 @@ from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity
 from advisor.rulebook.actives import Actives
-from advisor.rulebook.evidence import Evidence, Source
+from advisor.rulebook.conditions import Evidence, Source
 from advisor.rulebook.law import Day, LawRule, Laws, Per, Subject, plain_county
 from advisor.rulebook.read_bar import BarEntry, read_bar
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence

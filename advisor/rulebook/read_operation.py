@@ -8,9 +8,10 @@ from advisor.base.checked_model import check_document
 from advisor.base.problems import Problems
 from advisor.base.strict_yaml import Document, Loc
 from advisor.facts.vocabulary import Vocabulary
+from advisor.records.doing import DoneAs, DoneTo
 from advisor.rulebook.actives import Actives
+from advisor.rulebook.advice import BreaksSoil
 from advisor.rulebook.conditions import leaves
-from advisor.rulebook.gate import BreaksSoil
 from advisor.rulebook.grass import GrassLimit
 from advisor.rulebook.model import (
     Advice,
@@ -39,7 +40,6 @@ from advisor.rulebook.read_evidence import read_evidence
 from advisor.rulebook.read_examples import read_examples
 from advisor.rulebook.read_options import read_options
 from advisor.rulebook.read_waits import read_waits
-from advisor.site.doing import DoneAs, DoneTo
 
 
 def operation_id(document: Document) -> str:

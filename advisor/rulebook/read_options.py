@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
-from advisor.rulebook.actives import Actives
+from advisor.rulebook.actives import Actives, Option, Options
 from advisor.rulebook.operation_file import OptionsEntry
-from advisor.rulebook.options import Option, Options
 from advisor.rulebook.texts import check_text
 
 

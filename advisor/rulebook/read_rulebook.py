@@ -4,13 +4,27 @@ from __future__ import annotations
 
 import hashlib
 import os
+from collections.abc import Iterable
 from pathlib import Path
 
 from advisor.base.cache import keep, read_kept
 from advisor.base.paths import data_folder
 from advisor.base.problems import BadInput, Place
-from advisor.rulebook import packed, plain_records
-from advisor.rulebook.model import RuleBook
+from advisor.base.record import replace
+from advisor.rulebook import packed
+from advisor.rulebook.conditions import Leaf
+from advisor.rulebook.model import Operation, RuleBook
+
+
+def not_for(operation: Operation, grass: str, suited: Iterable[str]) -> Operation:
+    """The operation without need or season, so that it comes to "not needed" on this grass.
+
+    grass: the title of the lawn's grass; suited: the titles of the grasses that the job is for.
+    """
+    why = f"it is not done on {grass}; the rules here are for {', '.join(suited)}"
+    never = Leaf("season_type", "known", False, otherwise=why, path="need")
+    return replace(operation, need=never, windows=(), conflicts=(), advice=(), later=(), leads=())
+
 
 _ENDINGS = (".yaml", ".yml")
 
@@ -53,7 +67,7 @@ def _digest(files: dict[str, bytes]) -> str:
 
 def _cache_name(hash: str) -> str:
     shapes = hashlib.sha256()
-    for module in (plain_records, packed, *plain_records.SHAPES):
+    for module in (packed, *packed.SHAPES):
         shapes.update(Path(str(module.__file__)).read_bytes())
     return f"rules-{hash}-{shapes.hexdigest()[:8]}"
 

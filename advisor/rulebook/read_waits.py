@@ -9,11 +9,11 @@ from advisor.base.record import replace
 from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity
 from advisor.rulebook.actives import Actives
-from advisor.rulebook.evidence import Evidence
+from advisor.rulebook.conditions import Evidence
 from advisor.rulebook.operation_file import OperationFile, WaitEntry
+from advisor.rulebook.order import Wait
 from advisor.rulebook.read_options import read_options
 from advisor.rulebook.texts import check_once, check_text
-from advisor.rulebook.wait import Wait
 
 BY_INGREDIENT = "ingredient"
 """The length of a wait that goes by the active ingredient of the weed preventer."""

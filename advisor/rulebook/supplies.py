@@ -11,9 +11,9 @@ from advisor.base.checked_model import FileModel, check_document
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError, parse_quantity
-from advisor.rulebook.evidence import Evidence, Source
+from advisor.rulebook.conditions import Evidence, Source
+from advisor.rulebook.effort import SupplyNumbers
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence
-from advisor.rulebook.supply_numbers import SupplyNumbers
 
 SUPPLIES_FILE = "supplies.yaml"
 

@@ -13,7 +13,7 @@ from advisor.base.problems import Place, Problems, did_you_mean
 from advisor.base.record import replace
 from advisor.rulebook.conditions import Condition, Group, Leaf
 from advisor.rulebook.model import Advice, Conflict, Operation, VerdictName
-from advisor.rulebook.wait import Wait
+from advisor.rulebook.order import Wait
 
 _ASKED_BEFORE: frozenset[VerdictName] = frozenset({"wait", "hold", "ruled_out", "measure"})
 _ASKED_AFTER: frozenset[VerdictName] = frozenset({"do", "wait", "hold", "ruled_out", "measure"})

@@ -12,10 +12,10 @@ from advisor.base.checked_model import FileModel, check_document
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError, parse_quantity
-from advisor.rulebook.evidence import Evidence, Source
+from advisor.rulebook.conditions import Evidence, Source
+from advisor.rulebook.effort import Machine, Step, Work
 from advisor.rulebook.model import Operation
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence
-from advisor.rulebook.steps import Machine, Step, Work
 
 WORK_FILE = "work.yaml"
 

@@ -19,9 +19,8 @@ from __future__ import annotations
 import numpy as np
 import numpy.typing as npt
 
-from advisor.base.complete import complete
 from advisor.base.record import Record
-from advisor.base.vocabularies import Climate
+from advisor.base.vocabularies import Climate, complete
 from advisor.signals.running import FloatArray, exponential_mean
 
 SPIN_UP_DAYS = 30

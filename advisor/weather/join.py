@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.weather.fetched import Fetched
+from advisor.weather.kept_weather import Fetched
 from advisor.weather.table import Days, Marks, Origin, Source, Values, WeatherTable
 
 _TEMPERATURES = ("air_max_c", "air_min_c")

@@ -1,4 +1,11 @@
-"""Weather records as they were read last, so that thirty years of days are parsed but once.
+"""Weather records as they were read last, where they lie, and those that were fetched.
+
+A fetched file begins so:
+
+# <attribution>
+# fetched: 2026-09-05T12:00:00+00:00
+# <key>: <value>
+date,max temp (C),min temp (C),rain (mm)
 
 A table is kept as plain arrays, under all that it was made of: the bytes of its files, their names
 in messages, how they are to be read, and the code of the readers. What could not be read is not
@@ -10,21 +17,151 @@ from __future__ import annotations
 import datetime as dt
 import io
 import json
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from advisor.base.cache import code_of, keep_keyed, key_of, read_keyed
 from advisor.base.dates import today
-from advisor.base.json_text import from_json
-from advisor.base.keyed import code_of, keep_keyed, key_of, read_keyed
 from advisor.base.paths import real_path
-from advisor.base.problems import BadInput
-from advisor.base.record import asdict
-from advisor.weather.column_mapping import ColumnMapping
+from advisor.base.problems import BadInput, Place, Problems
+from advisor.base.record import Record, asdict
+from advisor.base.text import from_json
+from advisor.weather.columns import ColumnMapping
 from advisor.weather.ncei_units import NceiUnits
-from advisor.weather.record_path import weather_files
 from advisor.weather.table import Source, WeatherTable
+
+WEATHER_FILE = "weather.csv"
+WEATHER_FOLDER = "weather"
+_SUFFIXES = (".csv", ".txt")
+
+
+def weather_path(folder: Path) -> Path | None:
+    """A site folder's weather file, or its folder of weather files; None if it has neither.
+
+    Raises `BadInput` if it has both.
+    """
+    file, files = folder / WEATHER_FILE, folder / WEATHER_FOLDER
+    if not files.is_dir():
+        return file if file.is_file() else None
+    if file.is_file():
+        what = f"there is a folder '{WEATHER_FOLDER}' too; keep one of them"
+        raise BadInput.at(Place(str(file)), what)
+    return files
+
+
+def no_record(place: Place) -> BadInput:
+    """That there is no weather record, and how to add one. place: where it is wanted."""
+    what = (
+        f"no weather record; save one as {WEATHER_FILE} in this folder: one row a day under "
+        "'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a station "
+        f"from NCEI; or put several files into a folder '{WEATHER_FOLDER}'; or fetch a "
+        "station's with 'advisor weather'"
+    )
+    return BadInput.at(place, what)
+
+
+def weather_files(path: Path, name: str) -> list[tuple[Path, str]]:
+    """The files of a record, each with its name in messages. Raises `BadInput` if there is none.
+
+    name: the record's own in messages.
+    """
+    if not path.is_dir():
+        return [(path, name)]
+    found = sorted(
+        file for file in path.iterdir() if file.suffix.lower() in _SUFFIXES and file.is_file()
+    )
+    if not found:
+        what = "no weather files in this folder; wanted files that end in .csv or .txt"
+        raise BadInput.at(Place(name), what)
+    return [(file, f"{name}/{file.name}") for file in found]
+
+
+FETCHED_FOLDER = "fetched"
+HISTORY_FILE = "history.csv"
+FORECAST_FILE = "forecast.csv"
+FETCHED, ISSUED, EXPIRES = "fetched", "issued", "expires"
+#: A machine's clock may have been set back since the fetch.
+_GRACE = dt.timedelta(days=2)
+_MEND = "delete the file and run 'advisor weather' again"
+
+
+class Fetched(Record, frozen=True):
+    """A fetched record. fetched: when, UTC. details: all `key: value` comments as written."""
+
+    table: WeatherTable
+    attribution: str
+    fetched: dt.datetime
+    details: Mapping[str, str]
+
+    def time(self, key: str) -> dt.datetime | None:
+        """A point in time among the details, UTC; None if it is not given."""
+        given = self.details.get(key)
+        return None if given is None else dt.datetime.fromisoformat(given)
+
+    @property
+    def issued(self) -> dt.datetime:
+        """When a forecast was made, or else when the data were fetched."""
+        return self.time(ISSUED) or self.fetched
+
+
+def history_path(folder: Path) -> Path:
+    """Where the fetched history of a site's folder lies."""
+    return folder / FETCHED_FOLDER / HISTORY_FILE
+
+
+def forecast_path(folder: Path) -> Path:
+    """Where the fetched forecast of a site's folder lies."""
+    return folder / FETCHED_FOLDER / FORECAST_FILE
+
+
+def read_history(path: Path, today: dt.date) -> Fetched | None:
+    """The fetched history; None if there is none. Raises `BadInput`."""
+    return _read(path, today + _GRACE) if path.is_file() else None
+
+
+def read_forecast(path: Path) -> Fetched | None:
+    """The fetched forecast; None if there is none. Raises `BadInput`."""
+    return _read(path, dt.date.max) if path.is_file() else None
+
+
+def read_fetched(path: Path) -> Fetched:
+    """A fetched file, whatever its days. Raises `BadInput`."""
+    return _read(path, dt.date.max)
+
+
+def _read(path: Path, last: dt.date) -> Fetched:
+    # Most lawns have nothing fetched, or it is kept; only who reads the text pays for the readers.
+    from advisor.weather.layout import to_table
+    from advisor.weather.own_csv import read_own_csv
+    from advisor.weather.text_file import read_text_table
+
+    text = read_text_table(path)
+    details = _details(text.comments[1:], text.file)
+    problems = Problems()
+    reading = read_own_csv(text, last, problems)
+    table = to_table([reading], problems, text.file)
+    fetched = dt.datetime.fromisoformat(details[FETCHED])
+    return Fetched(table, text.comments[0], fetched, details)
+
+
+def _details(comments: tuple[str, ...], file: str) -> dict[str, str]:
+    pairs = (comment.partition(": ") for comment in comments)
+    details = {key: value for key, colon, value in pairs if colon}
+    for key in (FETCHED, ISSUED, EXPIRES):
+        if key not in details and key != FETCHED:
+            continue
+        try:
+            zoned = dt.datetime.fromisoformat(details.get(key, "")).tzinfo is not None
+        except ValueError:
+            zoned = False
+        if not zoned:
+            what = f"no line '# {key}: 2026-09-05T12:00:00+00:00' with the time; {_MEND}"
+            raise BadInput.at(Place(file, 1), what)
+    return details
+
 
 _CODE = ("weather", "base/units.py")
 _LARGEST_BYTES = 50_000_000

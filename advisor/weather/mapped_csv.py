@@ -10,8 +10,7 @@ import numpy as np
 from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.weather.cells import read_numbers, within_time
 from advisor.weather.checks import DailyRows
-from advisor.weather.column_mapping import HOURLY_AIR, ColumnMapping
-from advisor.weather.columns import COLUMNS
+from advisor.weather.columns import COLUMNS, HOURLY_AIR, ColumnMapping
 from advisor.weather.frames import Stamps, stamps
 from advisor.weather.headers import Heading, to_heading
 from advisor.weather.hourly import to_days

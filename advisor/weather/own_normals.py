@@ -7,7 +7,7 @@ import calendar
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.weather.normals import MonthlyNormals
+from advisor.weather.gaps import MonthlyNormals
 from advisor.weather.table import Values, WeatherTable
 
 LEAST_DAYS = 25

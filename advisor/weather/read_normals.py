@@ -9,8 +9,8 @@ import numpy as np
 from advisor.base.problems import Place, Problems
 from advisor.weather.cells import read_numbers
 from advisor.weather.columns import BASIC
+from advisor.weather.gaps import MonthlyNormals
 from advisor.weather.headers import Heading, read_headings
-from advisor.weather.normals import MonthlyNormals
 from advisor.weather.table import Values
 from advisor.weather.text_file import TextTable, read_text_table
 

@@ -7,14 +7,14 @@ from pathlib import Path
 
 from advisor.base import dates
 from advisor.base.problems import BadInput, Problems
-from advisor.weather.column_mapping import ColumnMapping
+from advisor.weather.columns import ColumnMapping
+from advisor.weather.kept_weather import weather_files
 from advisor.weather.layout import to_table
 from advisor.weather.mapped_csv import read_mapped_csv
 from advisor.weather.ncei_csv import is_ncei_header, read_ncei_csv
 from advisor.weather.ncei_units import NceiUnits
 from advisor.weather.own_csv import read_own_csv
 from advisor.weather.reading import Reading
-from advisor.weather.record_path import weather_files
 from advisor.weather.table import WeatherTable
 from advisor.weather.text_file import read_lines, to_text_table
 from advisor.weather.uscrn import is_uscrn, read_uscrn

@@ -11,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from advisor.delivery.store.store import UNAVAILABLE
+from advisor.mailing.store.store import UNAVAILABLE
 from advisor.web.calendar import calendar
 from advisor.web.editions import all_editions, one_digest, one_edition
 from advisor.web.guarded import Guarded

@@ -8,7 +8,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 
-from advisor.delivery.store.calendar_links import calendar_behind
+from advisor.mailing.store.calendar_links import calendar_behind
 from advisor.web.pages import ASK_AGAIN, conditional, not_found
 from advisor.web.served import served
 

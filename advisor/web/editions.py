@@ -12,8 +12,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from advisor.base.dates import say_period
-from advisor.delivery.outbox.run import WEEK, edition_name
-from advisor.delivery.store.archive import (
+from advisor.mailing.outbox.run import WEEK, edition_name
+from advisor.mailing.store.archive import (
     LEAST_READERS,
     PAGES_AT_ONCE,
     SentEdition,
@@ -22,7 +22,7 @@ from advisor.delivery.store.archive import (
     shown_html,
     shown_pages,
 )
-from advisor.digest.render import render
+from advisor.render.digest.render import render
 from advisor.web.pages import ANYONE, conditional, not_found
 from advisor.web.served import served
 

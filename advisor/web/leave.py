@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from advisor.base.dates import today
-from advisor.delivery.desk.leaving import is_ours, leave
+from advisor.mailing.use_cases.leaving import is_ours, leave
 from advisor.web.pages import not_found, page
 from advisor.web.served import served
 

@@ -8,7 +8,7 @@ import re
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
-from advisor.digest.render import render
+from advisor.render.digest.render import render
 from advisor.web.served import served
 
 KEEP_NOTHING = "no-store"

@@ -9,9 +9,9 @@ from pathlib import Path
 import uvicorn
 
 from advisor.base.problems import BadInput, Place
-from advisor.delivery.mails.list_file import read_list_file
-from advisor.delivery.mails.tokens import key_from_environment
-from advisor.delivery.store.list_store import store_of
+from advisor.mailing.mails.list_file import read_list_file
+from advisor.mailing.mails.tokens import key_from_environment
+from advisor.mailing.store.list_store import store_of
 from advisor.web.app import make_app
 from advisor.web.served import Served
 

@@ -7,8 +7,8 @@ from typing import cast
 from starlette.requests import Request
 
 from advisor.base.record import Record
-from advisor.delivery.mails.identity import ListIdentity
-from advisor.delivery.store.store import Store
+from advisor.mailing.mails.identity import ListIdentity
+from advisor.mailing.store.store import Store
 
 
 class Served(Record, frozen=True):

@@ -32,15 +32,15 @@ from pathlib import Path
 
 from message_rates import Rates, rates_of
 
-from advisor.delivery.editions.build import Built, build_edition
-from advisor.delivery.letters.compose import Composer, Editor
-from advisor.delivery.letters.letter import Letter
-from advisor.delivery.letters.letter_key import LetterKey, key_of
-from advisor.delivery.letters.share import Done, Share, compose_share
-from advisor.delivery.readers.reader import Measured, Reader
-from advisor.delivery.readers.weather_places import COLUMNS, Cell, CellWeather
-from advisor.delivery.store.reader_tables import all_readers, put_readers
-from advisor.delivery.store.store import open_store
+from advisor.mailing.editions.build import Built, build_edition
+from advisor.mailing.letters.batch import Done, Share, compose_share
+from advisor.mailing.letters.compose import Composer, Editor
+from advisor.mailing.letters.letter import Letter
+from advisor.mailing.letters.letter_key import LetterKey, key_of
+from advisor.mailing.readers.reader import Measured, Reader
+from advisor.mailing.readers.weather_places import COLUMNS, Cell, CellWeather
+from advisor.mailing.store.reader_tables import all_readers, put_readers
+from advisor.mailing.store.store import open_store
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.read_weather import read_weather

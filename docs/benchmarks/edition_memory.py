@@ -34,10 +34,10 @@ from pathlib import Path
 from send_rate import sink
 
 from advisor.base.dates import today
-from advisor.delivery.letters.beside import Beside, Page
-from advisor.delivery.letters.letter import Letter
-from advisor.delivery.letters.share import Done, Share, compose_share
-from advisor.yearly.calendar_events import Event
+from advisor.mailing.letters.attachments import Beside, Page
+from advisor.mailing.letters.batch import Done, Share, compose_share
+from advisor.mailing.letters.letter import Letter
+from advisor.render.yearly.calendar_events import Event
 
 SEED = 20_261_125
 PLACES = 500
@@ -119,16 +119,16 @@ def write_list(folder: Path, number: int, rules: bool) -> None:
 
 def do(step: str, folder: Path, work: Work) -> str:
     """One step; what it came to."""
-    from advisor.delivery.desk import sending
-    from advisor.delivery.desk.editing import approve_edition
-    from advisor.delivery.desk.import_readers import import_readers
-    from advisor.delivery.editions.build import build_edition, week_of
-    from advisor.delivery.mails.identity import ListIdentity
-    from advisor.delivery.outbox import outbox, run
-    from advisor.delivery.outbox.sender import Rules, Sender
-    from advisor.delivery.outbox.server_settings import ServerSettings
-    from advisor.delivery.store.edition_tables import mark_seen, open_edition
-    from advisor.delivery.store.store import open_store
+    from advisor.mailing.editions.build import build_edition, week_of
+    from advisor.mailing.mails.identity import ListIdentity
+    from advisor.mailing.outbox import outbox, run
+    from advisor.mailing.outbox.sender import Rules, Sender
+    from advisor.mailing.outbox.server_settings import ServerSettings
+    from advisor.mailing.store.edition_tables import mark_seen, open_edition
+    from advisor.mailing.store.store import open_store
+    from advisor.mailing.use_cases import sending
+    from advisor.mailing.use_cases.editing import approve_edition
+    from advisor.mailing.use_cases.import_readers import import_readers
     from advisor.rulebook.read_rulebook import read_rulebook
 
     store, book = open_store(folder / "mail.db"), read_rulebook()

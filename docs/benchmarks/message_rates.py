@@ -16,11 +16,11 @@ from email.message import EmailMessage
 
 from sqlalchemy import Engine
 
-from advisor.delivery.letters.letter import list_message
-from advisor.delivery.mails.identity import ListIdentity
-from advisor.delivery.outbox.run import edition_name
-from advisor.delivery.readers.reader import Reader
-from advisor.delivery.store.edition_tables import EditionRow, copy_of
+from advisor.mailing.letters.letter import list_message
+from advisor.mailing.mails.identity import ListIdentity
+from advisor.mailing.outbox.run import edition_name
+from advisor.mailing.readers.reader import Reader
+from advisor.mailing.store.edition_tables import EditionRow, copy_of
 
 KEY = b"an invented key, for measuring only: 0123456789"
 DATED = dt.datetime(2018, 9, 10, 6, tzinfo=dt.UTC)

@@ -20,13 +20,13 @@ import numpy as np
 
 from advisor.base.checked_model import check_document
 from advisor.base.strict_yaml import load_text
-from advisor.engine.compile import compile_program
-from advisor.engine.model import FactKind
-from advisor.engine.session import Session
+from advisor.decide.engine.compile import compile_program
+from advisor.decide.engine.model import FactKind
+from advisor.decide.engine.session import Session
+from advisor.records.check_site import as_record
+from advisor.records.sections import WeatherColumns
+from advisor.records.weather_column_keys import WeatherColumnsKeys
 from advisor.rulebook.conditions import Group, Leaf
-from advisor.site.check_site import as_record
-from advisor.site.weather_column_keys import WeatherColumnsKeys
-from advisor.site.weather_columns import WeatherColumns
 from advisor.weather.read_weather import read_weather
 from advisor.weather.seasons import members
 

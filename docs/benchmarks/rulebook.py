@@ -38,7 +38,7 @@ import time
 from advisor.rulebook.parse_rulebook import parse_rulebook
 from advisor.rulebook.prove import check_examples
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.example_judge import EngineExampleJudge
+from advisor.decide.verdicts.example_judge import EngineExampleJudge
 import advisor.cli
 start, used = time.perf_counter(), time.process_time()
 {work}

@@ -69,8 +69,8 @@ def whole(folder: Path, port: int) -> None:
     """A sender, as a process of its own runs it."""
     from kills import KEY, store_at
 
-    from advisor.delivery.outbox.sender import Rules, Sender
-    from advisor.delivery.outbox.server_settings import ServerSettings
+    from advisor.mailing.outbox.sender import Rules, Sender
+    from advisor.mailing.outbox.server_settings import ServerSettings
 
     store = store_at(folder)
     Sender(store, 1, ServerSettings("127.0.0.1", port, "none"), KEY, Rules()).run(wait=False)
@@ -81,8 +81,8 @@ def outbox_alone(folder: Path, port: int) -> None:
     """The outbox's part of sending: each mail is claimed, begun and settled."""
     from kills import store_at
 
-    from advisor.delivery.outbox.outbox import Outbox, new_owner
-    from advisor.delivery.store.engines import make_durable
+    from advisor.mailing.outbox.outbox import Outbox, new_owner
+    from advisor.mailing.store.engines import make_durable
 
     store = store_at(folder)
     make_durable(store)
@@ -104,7 +104,7 @@ def rate(work: Work, mails: int, senders: int, url: str, port: int) -> tuple[flo
     """Mails per second, from the senders' start to their end, and their processor's ms for each."""
     from kills import invented_edition, store_at, use_database
 
-    from advisor.delivery.outbox.run import status_of
+    from advisor.mailing.outbox.run import status_of
 
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)

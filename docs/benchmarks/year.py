@@ -36,10 +36,10 @@ from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.invent import invented_days
 from advisor.demo.scenario import DEMO_DAY, write_demo
+from advisor.render.yearly.year import compose_year
+from advisor.render.yearly.year_json import year_json
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.yearly.year import compose_year
-from advisor.yearly.year_json import year_json
 
 TARGET = 3.0
 LINEAR = 1.05

@@ -15,8 +15,8 @@ from pathlib import Path
 
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
-from advisor.digest.edition import compose_edition
-from advisor.digest.render import digest_html, digest_text
+from advisor.render.digest.edition import compose_edition
+from advisor.render.digest.render import digest_html, digest_text
 from advisor.rulebook.read_rulebook import read_rulebook
 
 HERE = Path(__file__).parent

@@ -20,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 from published_pairs import RECORDS, WEATHER
 
+from advisor.decide.windows.tracks import chance_of_days, tracks
 from advisor.facts.axis import build_axis
 from advisor.facts.weather_facts import Lawn, WeatherFacts
 from advisor.replay.history import past_windows, record_axis
@@ -28,8 +29,6 @@ from advisor.rulebook.model import RuleBook, Window
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.read_weather import read_weather
 from advisor.weather.table import WeatherTable
-from advisor.windows.calendar import chance_of_days
-from advisor.windows.tracks import tracks
 
 PLACES = ("champion_ne", "central_iowa", "norfolk_uk", "clemson_sc")
 OPERATIONS = ("overseeding", "thatch_removal", "core_aeration", "dormant_seeding", "spring_seeding")

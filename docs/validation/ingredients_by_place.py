@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from advisor.rulebook.actives import ASK, Bar
 from advisor.rulebook.law import LawRule, Laws
 from advisor.rulebook.model import RuleBook
-from advisor.rulebook.options import ASK, Bar
 from advisor.rulebook.read_rulebook import read_rulebook
 
 PAGE = Path(__file__).with_suffix(".md")

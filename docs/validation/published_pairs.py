@@ -16,15 +16,13 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.facts.axis import build_axis
-from advisor.facts.season_days import SeasonDays
+from advisor.decide.windows.interval import date_quantiles, find_intervals
+from advisor.decide.windows.tracks import boundary, tree_on_axis
+from advisor.facts.axis import SeasonDays, build_axis
 from advisor.facts.weather_facts import Lawn, WeatherFacts
 from advisor.rulebook.model import RuleBook
-from advisor.weather.normals import MonthlyNormals
+from advisor.weather.gaps import MonthlyNormals
 from advisor.weather.read_weather import read_weather
-from advisor.windows.interval import find_intervals
-from advisor.windows.spread import date_quantiles
-from advisor.windows.tracks import boundary, tree_on_axis
 
 ROOT = Path(__file__).parents[2]
 PAIRS = ROOT / "tests" / "data" / "published_windows.csv"

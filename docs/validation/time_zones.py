@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 
 import tzfpy
 
-from advisor.places.packed import table
+from advisor.places.regions import table
 
 DAYS = [dt.datetime(2026, month, 1, 12, tzinfo=dt.UTC) for month in (1, 4, 7, 10)]
 

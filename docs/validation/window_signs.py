@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 from published_pairs import Pair, Values, ask
 
+from advisor.decide.windows.interval import find_intervals
 from advisor.signals.running import trailing_mean
 from advisor.signals.season_shape import past_warm_peak
-from advisor.windows.interval import find_intervals
 
 AFTER_MIDSUMMER, HELD = 30, 3
 FAR = 400.0

@@ -34,10 +34,10 @@ from grid import (  # noqa: E402
 from safe import READ, forbidden  # noqa: E402
 from seasons import Cell, cells, read_seasons  # noqa: E402
 
+from advisor.decide.verdicts.decide import Decider  # noqa: E402
 from advisor.rulebook.model import RuleBook, VerdictName  # noqa: E402
 from advisor.rulebook.order import all_before  # noqa: E402
 from advisor.rulebook.read_rulebook import read_rulebook  # noqa: E402
-from advisor.verdicts.decide import Decider  # noqa: E402
 
 Counts = dict[str, Counter[str]]
 WORDS: tuple[str, ...] = get_args(VerdictName)

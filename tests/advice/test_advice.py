@@ -14,12 +14,12 @@ from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY, write_demo
-from advisor.digest.week import compose_week
-from advisor.digest.week_json import week_json
 from advisor.planning.keep_plan import keep_plan
 from advisor.planning.workplan import compose_workplan
+from advisor.records.kept import earlier_of
+from advisor.render.digest.week import compose_week
+from advisor.render.digest.week_json import week_json
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.kept_digests import earlier_of
 
 DAYS = [dt.date(2026, 1, 8) + dt.timedelta(days=15 * n) for n in range(17)]
 

@@ -33,15 +33,15 @@ from advisor.demo.scenario import SITE, write_demo
 from advisor.facts.fact import Fact
 from advisor.planning.shopping import Shopping, compose_shopping
 from advisor.planning.workplan import compose_workplan
+from advisor.records.check_site import as_record
+from advisor.records.sections import FertiliserBag
+from advisor.records.supply_keys import FertiliserBagKeys
+from advisor.render.sheets.amounts_pages import amounts_html, amounts_json, amounts_text
+from advisor.render.sheets.shopping_lines import buy_line
+from advisor.render.sheets.workplan_view import view_of as plan_view
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.rulebook.supplies import supply_numbers_of
-from advisor.sheets.amounts_pages import amounts_html, amounts_json, amounts_text
-from advisor.sheets.shopping_lines import buy_line
-from advisor.sheets.workplan_view import view_of as plan_view
-from advisor.site.check_site import as_record
-from advisor.site.supplies import FertiliserBag
-from advisor.site.supply_keys import FertiliserBagKeys
 
 SATURDAY = dt.date(2026, 9, 5)
 POUND = 0.45359237

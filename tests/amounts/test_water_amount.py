@@ -8,7 +8,7 @@ from typing import cast
 import pytest
 
 from advisor.amounts.water import refill_amount, sprinkler_rates
-from advisor.site.record import Site, Water, Zone
+from advisor.records.record import Site, Water, Zone
 
 INCH = 25.4
 THOUSAND_FT2 = 92.90304

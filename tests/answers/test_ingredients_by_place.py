@@ -25,13 +25,13 @@ from advisor.answers.consult import consult
 from advisor.answers.to_json import answer_json
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
-from advisor.digest.edition import compose_edition, show
-from advisor.digest.measure import measure_lines
-from advisor.digest.render import answer_text
-from advisor.digest.week import all_answers, worthwhile
 from advisor.planning.weekends import compose_weekends
+from advisor.render.digest.edition import compose_edition, show
+from advisor.render.digest.measure import measure_lines
+from advisor.render.digest.render import answer_text
+from advisor.render.digest.week import all_answers, worthwhile
+from advisor.render.sheets.weekends_text import weekends_text
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.sheets.weekends_text import weekends_text
 
 BOOK = read_rulebook()
 ASKS = "ask first whether home use is allowed where you live"

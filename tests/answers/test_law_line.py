@@ -8,10 +8,9 @@ from pathlib import Path
 import pytest
 
 from advisor.answers.consult import consult
-from advisor.answers.law_line import law_line
+from advisor.answers.law import law_line
 from advisor.base.record import replace
-from advisor.cases.case import Case
-from advisor.cases.laws import local_law
+from advisor.cases.case import Case, local_law
 from advisor.cases.open_folder import open_case
 from advisor.rulebook.read_rulebook import read_rulebook
 

@@ -9,8 +9,8 @@ import pytest
 from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
-from advisor.digest.measure import measure_json, measure_lines, to_find_out
-from advisor.digest.week import all_answers, compose_week
+from advisor.render.digest.measure import measure_json, measure_lines, to_find_out
+from advisor.render.digest.week import all_answers, compose_week
 from advisor.rulebook.read_rulebook import read_rulebook
 
 SEPTEMBER, MAY = dt.date(2026, 9, 5), dt.date(2026, 5, 10)

@@ -19,8 +19,8 @@ from advisor.answers.consult import Consultation, consult
 from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
-from advisor.digest.view import digest_of
-from advisor.digest.week import compose_week
+from advisor.render.digest.view import digest_of
+from advisor.render.digest.week import compose_week
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 

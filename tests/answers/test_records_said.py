@@ -22,11 +22,11 @@ from advisor.base.paths import data_folder
 from advisor.base.problems import BadInput
 from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
+from advisor.records.entry import Entry
+from advisor.records.entry_text import understand
+from advisor.records.journal import Journal
+from advisor.records.words import COMPLETED
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.entry import Entry
-from advisor.site.entry_text import understand
-from advisor.site.journal import Journal
-from advisor.site.plain_words import COMPLETED
 
 DAY = dt.date(2026, 9, 6)
 HERE = Path(__file__).parent / "records"

@@ -7,14 +7,13 @@ import datetime as dt
 import pytest
 
 from advisor.answers.consult import consult
-from advisor.answers.disputed import is_disputed
+from advisor.answers.reasons import is_disputed
 from advisor.answers.why import why_lines
 from advisor.answers.words import Words
 from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
-from advisor.rulebook.conditions import Leaf, leaves
-from advisor.rulebook.range_numbers import numbers_in
+from advisor.rulebook.conditions import Leaf, leaves, numbers_in
 from advisor.rulebook.read_rulebook import read_rulebook
 
 ON = dt.date(2026, 9, 5)

@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 
 from advisor.base.problems import BadInput
+from advisor.decide.verdicts.example_judge import EngineExampleJudge
 from advisor.rulebook.prove import check_examples
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.example_judge import EngineExampleJudge
 
 FOLDER = Path(__file__).parent / "rules"
 CASES = sorted(path.stem for path in FOLDER.glob("*.yaml"))

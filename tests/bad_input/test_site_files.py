@@ -10,11 +10,10 @@ import pytest
 
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_file
-from advisor.site.check_site import check_site
-from advisor.site.entry import HEADER
-from advisor.site.journal_rows import LARGEST_BYTES
-from advisor.site.read_journal import read_journal
-from advisor.site.read_site import read_site
+from advisor.records.check_site import check_site
+from advisor.records.entry import HEADER
+from advisor.records.journal import LARGEST_BYTES, read_journal
+from advisor.records.read_site import read_site
 
 HERE = Path(__file__).parent
 SITES = sorted((HERE / "site").glob("*.yaml"))

@@ -15,11 +15,10 @@ import pytest
 from advisor.base.paths import data_folder
 from advisor.base.problems import MOST_FOUND, MOST_TOLD, BadInput, Place, Problem, Problems
 from advisor.base.strict_yaml import LARGEST_BYTES
+from advisor.records.entry import HEADER
+from advisor.records.journal import MOST_LINES, read_journal
+from advisor.records.read_site import read_site
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.entry import HEADER
-from advisor.site.journal_rows import MOST_LINES
-from advisor.site.read_journal import read_journal
-from advisor.site.read_site import read_site
 from advisor.weather.read_weather import read_weather
 
 TODAY = dt.date(2026, 9, 5)

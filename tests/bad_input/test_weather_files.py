@@ -14,13 +14,13 @@ import pytest
 from advisor.base.checked_model import check_document
 from advisor.base.problems import BadInput, Place
 from advisor.base.strict_yaml import load_file
-from advisor.site.check_site import as_record
-from advisor.site.weather_column_keys import WeatherColumnsKeys
-from advisor.site.weather_columns import WeatherColumns
+from advisor.records.check_site import as_record
+from advisor.records.sections import WeatherColumns
+from advisor.records.weather_column_keys import WeatherColumnsKeys
 from advisor.weather import text_file
+from advisor.weather.kept_weather import WEATHER_FILE, no_record
 from advisor.weather.read_normals import read_normals
 from advisor.weather.read_weather import read_weather
-from advisor.weather.record_path import WEATHER_FILE, no_record
 
 FOLDER = Path(__file__).parent / "weather"
 DATA = Path(__file__).parents[1] / "data"

@@ -88,7 +88,7 @@ PLANT = """
 import sys
 from pathlib import Path
 from advisor.base.paths import data_folder
-from advisor.digest.render import _environment
+from advisor.render.digest.render import _environment
 made = _environment()
 name = "answer.txt"
 file = data_folder("templates") / name
@@ -97,7 +97,10 @@ bucket = kept.get_bucket(made, name, str(file), file.read_text(encoding="utf-8")
 bucket.code = compile(f"open({sys.argv[2]!r}, 'w').close()", name, "exec")
 Path(sys.argv[1], f"{bucket.key}.template").write_bytes(bucket.bytecode_to_string())
 """
-USE = "from advisor.digest.render import _environment; _environment().get_template('answer.txt')"
+USE = (
+    "from advisor.render.digest.render import _environment; "
+    "_environment().get_template('answer.txt')"
+)
 
 
 @pytest.mark.parametrize(("mode", "runs"), [(0o777, False), (0o700, True)])

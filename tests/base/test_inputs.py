@@ -10,8 +10,7 @@ import pytest
 
 import advisor
 from advisor.base.files import write_whole
-from advisor.base.inputs import KINDS
-from advisor.base.paths import data_folder
+from advisor.base.paths import KINDS, data_folder
 from advisor.base.problems import BadInput
 
 OF_A_SITE = (
@@ -178,10 +177,10 @@ WRITES = {
 }
 MAY_WRITE = {
     "base/files.py": "the one writer",
-    "site/append_journal.py": "the journal only grows",
+    "records/append_journal.py": "the journal only grows",
     "cli/printer.py": "standard output and the terminal",
     "cli/mail_preview.py": "a page for the browser, in the folder for passing files",
-    "delivery/editions/packed.py": "weather for a process elsewhere, in a folder that passes",
+    "mailing/editions/packed.py": "weather for a process elsewhere, in a folder that passes",
 }
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.base.keyed import code_of, keep_json, keep_keyed, key_of, read_json, read_keyed
+from advisor.base.cache import code_of, keep_json, keep_keyed, key_of, read_json, read_keyed
 
 
 @pytest.fixture(autouse=True)
@@ -61,7 +61,7 @@ def test_a_key_tells_where_its_parts_end():
 def test_a_changed_module_changes_the_key_of_its_room(tmp_path, monkeypatch):
     room = tmp_path / "room"
     room.mkdir()
-    monkeypatch.setattr("advisor.base.keyed._PACKAGE", tmp_path)
+    monkeypatch.setattr("advisor.base.cache._PACKAGE", tmp_path)
     rooms, files = [], []
     for name, text in (("a.py", "1"), ("a.py", "2"), ("b.py", "")):
         (room / name).write_text(text)

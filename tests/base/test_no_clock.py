@@ -12,7 +12,7 @@ CLOCKS = {"monotonic", "perf_counter", "process_time", "time", "thread_time", "t
 #: Read the clock, but no test passes or fails by what it says.
 ALLOWED = {
     "cli/test_killed.py": "within which time a command is killed at a random moment",
-    "delivery/support/kills.py": "how long to wait for a sender before it is killed",
+    "mailing/support/kills.py": "how long to wait for a sender before it is killed",
     "engine/long_fuzz.py": "a script that prints how long it ran",
     "fetch/conftest.py": "a clock that runs on from a set day",
 }

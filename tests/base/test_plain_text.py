@@ -8,7 +8,7 @@ import unicodedata
 
 import pytest
 
-from advisor.base.plain_text import control_in, encodable, one_line, visible
+from advisor.base.text import control_in, encodable, one_line, visible
 
 #: Unicode Standard Annex 9, table 4: embeddings, overrides and isolates.
 TURNING = {"LRE", "RLE", "PDF", "LRO", "RLO", "LRI", "RLI", "FSI", "PDI"}

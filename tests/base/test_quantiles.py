@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.base.quantiles import median, quantiles
+from advisor.signals.running import median, quantiles
 
 NUMBERS = st.lists(st.floats(-1e6, 1e6), min_size=1, max_size=60).map(np.array)
 

@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from advisor.base import working_days
-from advisor.base.keyed import keep_json
+from advisor.base.cache import keep_json
 from advisor.base.working_days import holiday_names, is_working_day, working_days_before
 
 

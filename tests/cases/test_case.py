@@ -18,21 +18,21 @@ from advisor.base.record import replace
 from advisor.cases.case import NOTHING_KEPT, Case
 from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on
-from advisor.delivery.letters.compose import Composer, Editor
-from advisor.delivery.letters.letter_key import LetterKey
-from advisor.delivery.letters.reader_case import case_of
-from advisor.delivery.readers.reader import Measured
-from advisor.delivery.readers.weather_places import Cell, CellWeather, cell_weather
 from advisor.demo.scenario import DEMO_DAY, write_demo
-from advisor.digest.edition import compose_edition, keep_edition
-from advisor.digest.measure import to_find_out
-from advisor.digest.week import compose_week
-from advisor.digest.week_json import week_json
+from advisor.mailing.letters.compose import Composer, Editor
+from advisor.mailing.letters.letter_key import LetterKey
+from advisor.mailing.letters.reader_case import case_of
+from advisor.mailing.readers.reader import Measured
+from advisor.mailing.readers.weather_places import Cell, CellWeather, cell_weather
 from advisor.planning.keep_plan import keep_plan
 from advisor.planning.workplan import compose_workplan
+from advisor.records.kept import PLAN_FILE
+from advisor.render.digest.edition import compose_edition, keep_edition
+from advisor.render.digest.measure import to_find_out
+from advisor.render.digest.week import compose_week
+from advisor.render.digest.week_json import week_json
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.kept_plan import PLAN_FILE
 
 IOWA = Path(__file__).parents[1] / "data" / "weather" / "central_iowa.csv.gz"
 TODAY = dt.date(2026, 11, 25)
@@ -199,10 +199,10 @@ READERS = {"read_plan", "last_kept", "read_site", "read_journal", "read_memory",
 """What reads something of a lawn from a folder."""
 MAY = {
     "cases/open_folder.py",
-    "delivery/readers/weather_places.py",  # of a list's folder, by its cell
+    "mailing/readers/weather_places.py",  # of a list's folder, by its cell
     "fetch/report.py",  # `advisor weather` asks what to fetch
     "weather/kept_weather.py",  # keeps what was read as plain data, for the opener
-    "yearly/calendar_feed.py",  # the calendar's own memory, of the folder that the command names
+    "render/yearly/calendar_feed.py",  # the calendar's own memory, of the named folder
 }
 
 

@@ -23,8 +23,8 @@ import yaml
 from typer.testing import CliRunner
 
 from advisor.cli.main import app, main
+from advisor.records.entry import HEADER
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.entry import HEADER
 
 ALL, SAMPLE, SHARES = 600, 24, 10
 WHERE = ("--latitude", "41.2", "--longitude", "-81.9")

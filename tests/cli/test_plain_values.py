@@ -13,9 +13,9 @@ import pytest
 from typer import Context
 from typer.main import get_command
 
-from advisor.cli import typed
+from advisor.cli import options
 from advisor.cli.main import app
-from advisor.cli.plain_values import DOUBTFUL, plain_value
+from advisor.cli.options import DOUBTFUL, plain_value
 
 GIVEN = (
     None, "", "a", "2026-09-05", "2026-02-30", "tomorrow", "7", "-1", "1e9", "0.5", "nan", "yes",
@@ -36,12 +36,12 @@ def parameters(command: Any, way: str = "") -> Iterator[tuple[str, Any]]:
 def every() -> dict[str, Any]:
     """All parameters of all commands, with the values that they convert themselves."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(typed, "plain_value", lambda parameter, value: DOUBTFUL)
+        patch.setattr(options, "plain_value", lambda parameter, value: DOUBTFUL)
         return dict(parameters(get_command(app)))
 
 
 def test_each_value_of_each_parameter_is_the_converters(every: dict[str, Any], monkeypatch) -> None:
-    monkeypatch.setattr(typed, "plain_value", lambda parameter, value: DOUBTFUL)
+    monkeypatch.setattr(options, "plain_value", lambda parameter, value: DOUBTFUL)
     passed = 0
     for name, parameter in every.items():
         values = [*GIVEN, parameter.default]

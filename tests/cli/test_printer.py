@@ -13,7 +13,7 @@ import forked
 import pytest
 from typer.main import get_group
 
-from advisor.base.plain_text import control_in
+from advisor.base.text import control_in
 from advisor.cli.main import app
 from advisor.cli.printer import Printer
 from advisor.demo.scenario import write_demo

@@ -177,7 +177,7 @@ def test_whatever_fails_after_the_write_only_warns(site, command, fails):
     program = (
         "import sys\n"
         "from advisor.cases import open_folder\n"
-        "from advisor.digest import question\n"
+        "from advisor.render.digest import question\n"
         "calls = []\n"
         "whole = open_folder.open_case\n"
         "def fails(*_, **__):\n"

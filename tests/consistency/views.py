@@ -43,7 +43,10 @@ def said(*words: str) -> str:
     return found.output
 
 
-COMPOSED = ("advisor.digest.edition.compose_edition", "advisor.planning.workplan.compose_workplan")
+COMPOSED = (
+    "advisor.render.digest.edition.compose_edition",
+    "advisor.planning.workplan.compose_workplan",
+)
 
 
 @contextmanager

@@ -10,7 +10,7 @@ import pytest
 from advisor.base.problems import BadInput
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY
-from advisor.digest.edition import compose_edition, keep_edition
+from advisor.render.digest.edition import compose_edition, keep_edition
 
 
 @pytest.fixture

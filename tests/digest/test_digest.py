@@ -12,10 +12,10 @@ import pytest
 from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY
-from advisor.digest.choose import choose_jobs
-from advisor.digest.edition import compose_edition
-from advisor.digest.question import next_question
-from advisor.digest.render import digest_html, digest_text
+from advisor.render.digest.edition import compose_edition
+from advisor.render.digest.leads import choose_jobs
+from advisor.render.digest.question import next_question
+from advisor.render.digest.render import digest_html, digest_text
 
 DAYS = [DEMO_DAY - dt.timedelta(days=n) for n in (330, 240, 150, 90, 45, 21, 7, 0)]
 JARGON = re.compile(r"\b(p10|p50|p90|basis|gate|flips?|ensemble|MET|DU)\b")

@@ -9,7 +9,7 @@ import pytest
 
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
-from advisor.digest.edition import compose_edition
+from advisor.render.digest.edition import compose_edition
 from advisor.rulebook.read_rulebook import read_rulebook
 
 WEEKEND = "free_days: [saturday, sunday]"

@@ -17,11 +17,11 @@ from hypothesis import strategies as st
 from advisor.answers.sources import Claim, Line
 from advisor.base.record import replace
 from advisor.demo.scenario import DEMO_DAY
-from advisor.digest.edition import compose_edition
-from advisor.digest.render import digest_html, mail_footer, mail_html
-from advisor.digest.tasks import Task
-from advisor.digest.view import Digest, Finding
-from advisor.planning.gate_words import GateLine
+from advisor.planning.plan_words import GateLine
+from advisor.render.digest.edition import compose_edition
+from advisor.render.digest.render import digest_html, mail_footer, mail_html
+from advisor.render.digest.tasks import Task
+from advisor.render.digest.view import Digest, Finding
 
 ROOT = Path(__file__).parents[2]
 DAYS = [DEMO_DAY - dt.timedelta(days=13 * n) for n in range(0, 28, 4)]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from advisor.digest.sky import soil_departure
 from advisor.facts.axis import Axis
-from advisor.facts.lawn_place import Lawn
+from advisor.facts.fact import Lawn
 from advisor.facts.weather_facts import WeatherFacts
+from advisor.render.digest.leads import soil_departure
 
 DAYS = np.arange(np.datetime64("2024-01-01"), np.datetime64("2026-12-31"))
 TODAY = 500

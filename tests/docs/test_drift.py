@@ -77,7 +77,7 @@ def test_no_week_contradicts_the_last_without_saying_so(autumn):
 
 
 def test_the_autumns_heads_keep_to_their_limit(autumn):
-    from advisor.digest.render import digest_text
+    from advisor.render.digest.render import digest_text
 
     for week in autumn[1]:
         head = digest_text(week.edition.digest).split("-" * 78)[0]

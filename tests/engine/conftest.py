@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.engine.model import TRUTH_STATES, Combination, Effect, FactKind, Table
+from advisor.decide.engine.model import TRUTH_STATES, Combination, Effect, FactKind, Table
 from advisor.rulebook.conditions import Group, Leaf
 
 HERE = Path(__file__).parent

@@ -21,12 +21,11 @@ from random import Random
 from random_programs import Case, random_case, random_values
 
 from advisor.base.record import replace
-from advisor.engine import encode, rails, ruleset
-from advisor.engine.compile import compile_program
-from advisor.engine.errors import EngineFault, RuleSetError
-from advisor.engine.model import Evaluation, FactKind, Values
-from advisor.engine.plain import evaluate_plainly
-from advisor.engine.session import Session
+from advisor.decide.engine import encode, ruleset
+from advisor.decide.engine.compile import compile_program
+from advisor.decide.engine.model import EngineFault, Evaluation, FactKind, RuleSetError, Values
+from advisor.decide.engine.plain import evaluate_plainly
+from advisor.decide.engine.session import Session
 
 SABOTAGE = ("complement", "dist", "numbers", "unknown", "crash")
 DAYS = (20, 100, 300)
@@ -117,7 +116,7 @@ def shuffled(rng: Random, kinds: Mapping[str, FactKind]) -> dict[str, FactKind]:
 def break_on_purpose(what: str) -> None:
     """Put a fault into the engine's side, and only there."""
     if what == "complement":
-        rails.COMPLEMENT["under"] = "over"
+        encode.COMPLEMENT["under"] = "over"
     elif what == "dist":
         ruleset.DISTINCT_OFF = ""
     elif what == "numbers":

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 from random import Random
 
-from advisor.engine.model import (
+from advisor.decide.engine.model import (
     CONCLUSION,
     TRUTH_STATES,
     UNKNOWN,

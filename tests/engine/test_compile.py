@@ -9,11 +9,17 @@ from typing import Any
 import pytest
 
 from advisor.base.record import replace
-from advisor.engine.compile import compile_program
-from advisor.engine.encode import number_text
-from advisor.engine.errors import FactError, RuleSetError
-from advisor.engine.model import Combination, Effect, FactKind, Table
-from advisor.engine.ruleset import MAX_ANTECEDENTS
+from advisor.decide.engine.compile import compile_program
+from advisor.decide.engine.encode import number_text
+from advisor.decide.engine.model import (
+    Combination,
+    Effect,
+    FactError,
+    FactKind,
+    RuleSetError,
+    Table,
+)
+from advisor.decide.engine.ruleset import MAX_ANTECEDENTS
 from advisor.rulebook.conditions import Group, Leaf
 
 N = {"n": FactKind("number")}

@@ -13,14 +13,14 @@ from pathlib import Path
 
 import pytest
 
-from advisor.engine.encode import fact_text
-from advisor.engine.ruleset import MAX_CODES
+from advisor.decide.engine.encode import fact_text
+from advisor.decide.engine.ruleset import MAX_CODES
 
 PRELUDE = """
-from advisor.engine.compile import compile_program
-from advisor.engine.model import *
-from advisor.engine.plain import evaluate_plainly
-from advisor.engine.session import Session
+from advisor.decide.engine.compile import compile_program
+from advisor.decide.engine.model import *
+from advisor.decide.engine.plain import evaluate_plainly
+from advisor.decide.engine.session import Session
 from advisor.rulebook.conditions import Group, Leaf
 NUMBER = FactKind("number")
 def over(fact, limit=1.0): return Leaf(fact, "over", limit)
@@ -49,8 +49,8 @@ HAZARDS = {
             same(tree, {"n": NUMBER, "m": NUMBER}, *({"n": v, "m": 2.0} for v in odd))
     """,
     "a fact that the engine cannot read": """
-        from advisor.engine.errors import EngineFault
-        from advisor.engine.program import Program
+        from advisor.decide.engine.model import EngineFault
+        from advisor.decide.engine.program import Program
         good = Program.facts
         Program.facts = lambda self, values: [*good(self, values), '{"s":9,"v":1e-05,"id":"i9"}']
         try:
@@ -174,7 +174,9 @@ same({"f": over("n", 12.4)}, {"n": NUMBER}, {"n": 12.6})
 """
     good = run_python("-c", PRELUDE + comma, LOCPATH=str(tmp_path))
     assert good.returncode == 0, good.stderr
-    unguard = "import advisor.engine.session as s\ns._read_decimals_with_points = lambda: None\n"
+    unguard = (
+        "import advisor.decide.engine.session as s\ns._read_decimals_with_points = lambda: None\n"
+    )
     bad = run_python("-c", PRELUDE + unguard + comma, LOCPATH=str(tmp_path))
     assert "AssertionError" in bad.stderr, "without the guard the engine should misread 12.4"
 

@@ -7,13 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from advisor.base.keyed import keep_keyed
-from advisor.engine import kept_program as module
-from advisor.engine.compile import compile_program
-from advisor.engine.kept_program import kept_program
-from advisor.engine.model import FactKind, Table
-from advisor.engine.program import Program
-from advisor.engine.session import Session
+from advisor.base.cache import keep_keyed
+from advisor.decide.engine import program as module
+from advisor.decide.engine.compile import compile_program
+from advisor.decide.engine.model import FactKind, Table
+from advisor.decide.engine.program import Program, kept_program
+from advisor.decide.engine.session import Session
 from advisor.rulebook.conditions import Group, Leaf
 
 KINDS = {
@@ -46,7 +45,7 @@ def compiled(tmp_path, monkeypatch) -> list[object]:
         found.append(given)
         return compile_program(*given)
 
-    monkeypatch.setattr("advisor.engine.compile.compile_program", counting)
+    monkeypatch.setattr("advisor.decide.engine.compile.compile_program", counting)
     return found
 
 

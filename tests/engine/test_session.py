@@ -14,12 +14,18 @@ from typing import Any
 import pytest
 
 from advisor.base.record import replace
-from advisor.engine import session as session_module
-from advisor.engine.compile import compile_program
-from advisor.engine.errors import EngineFault, EngineMissing, FactError
-from advisor.engine.model import Combination, Evaluation, FactKind
-from advisor.engine.plain import evaluate_plainly
-from advisor.engine.session import Session, load_engine
+from advisor.decide.engine import session as session_module
+from advisor.decide.engine.compile import compile_program
+from advisor.decide.engine.model import (
+    Combination,
+    EngineFault,
+    EngineMissing,
+    Evaluation,
+    FactError,
+    FactKind,
+)
+from advisor.decide.engine.plain import evaluate_plainly
+from advisor.decide.engine.session import Session, load_engine
 from advisor.rulebook.conditions import Leaf
 
 ALLOWED = {

@@ -8,7 +8,7 @@ from random import Random
 import pytest
 from random_programs import random_case, random_tree, random_values
 
-from advisor.engine.trace import TracedGroup, deciding_leaves, group_truth, trace, truth
+from advisor.decide.engine.plain import TracedGroup, deciding_leaves, group_truth, trace, truth
 from advisor.rulebook.conditions import Condition, Group, Leaf, leaves
 
 T, F, U = True, False, None

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from random_programs import random_case, random_tree, random_values
 
-from advisor.engine.model import FactKind
-from advisor.engine.trace import truth
-from advisor.engine.what_if import (
+from advisor.decide.engine.model import FactKind
+from advisor.decide.engine.plain import truth
+from advisor.decide.engine.what_if import (
     Flip,
     close_calls,
     flips,

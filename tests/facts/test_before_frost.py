@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from advisor.signals.degree_days import mean_degree_days, room_left, room_until
+from advisor.signals.growth import mean_degree_days, room_left, room_until
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
 

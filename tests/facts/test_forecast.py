@@ -7,7 +7,7 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from advisor.facts.forecast import rain_forecast
+from advisor.facts.water_facts import rain_forecast
 from advisor.weather.table import Source, WeatherTable
 
 FIRST = dt.date(2026, 9, 1)

@@ -18,15 +18,15 @@ import pytest
 
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import GrassOfLawn, assemble_day
-from advisor.facts.freezes import NORMALS_SPREAD_C
-from advisor.facts.lawn_place import Lawn
+from advisor.facts.fact import Lawn
+from advisor.facts.temperature_facts import NORMALS_SPREAD_C
 from advisor.facts.weather_facts import SEARCH_DAYS, WeatherFacts
+from advisor.records.check_site import as_record
+from advisor.records.journal import Journal
+from advisor.records.record import Site
+from advisor.records.site_keys import SiteKeys
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.check_site import as_record
-from advisor.site.journal import Journal
-from advisor.site.record import Site
-from advisor.site.site_keys import SiteKeys
-from advisor.weather.normals import MonthlyNormals
+from advisor.weather.gaps import MonthlyNormals
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
 LATITUDES = {"champion_ne": 40.4, "norfolk_uk": 52.6, "central_iowa": 42.0, "clemson_sc": 34.7}

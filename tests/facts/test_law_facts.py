@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 
 from advisor.facts.fact import Fact
-from advisor.facts.law_facts import NOT_CHECKED, LocalLaw, barred_at_hand, law_facts
+from advisor.facts.told_facts import NOT_CHECKED, LocalLaw, barred_at_hand, law_facts
 
 WINTER = LocalLaw(checked=True, bans=(((11, 16), (2, 29)),), phosphorus=True)
 SUMMER = LocalLaw(checked=True, bans=(((6, 1), (9, 30)),))

@@ -6,9 +6,9 @@ import datetime as dt
 from itertools import count
 
 from advisor.facts.fact import Fact
-from advisor.facts.lime import lime_facts
-from advisor.site.entry import Entry
-from advisor.site.journal import Journal
+from advisor.facts.spread_facts import lime_facts
+from advisor.records.entry import Entry
+from advisor.records.journal import Journal
 
 POUND = 453.59237 / 92.90304
 REPORT = dt.date(2026, 3, 1)

@@ -5,7 +5,7 @@ import datetime as dt
 import numpy as np
 
 from advisor.facts.axis import Axis
-from advisor.facts.lawn_place import Lawn
+from advisor.facts.fact import Lawn
 from advisor.facts.weather_facts import WeatherFacts
 
 DAYS = np.arange(np.datetime64("2025-06-01"), np.datetime64("2025-12-31"))

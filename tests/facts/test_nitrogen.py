@@ -8,9 +8,9 @@ from __future__ import annotations
 import datetime as dt
 from itertools import count
 
-from advisor.facts.nitrogen import feeding_half, nitrogen_fed
-from advisor.site.entry import Entry
-from advisor.site.journal import Journal
+from advisor.facts.spread_facts import feeding_half, nitrogen_fed
+from advisor.records.entry import Entry
+from advisor.records.journal import Journal
 
 MIDSUMMER = dt.date(2026, 6, 21)
 POUND = 453.59237 / 92.90304

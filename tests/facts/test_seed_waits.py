@@ -8,7 +8,7 @@ import pytest
 
 from advisor.cases.parts import grass_of_lawn
 from advisor.facts.fact import Fact
-from advisor.facts.seed_waits import planned_wait, seed_age, seeding_wait_left
+from advisor.facts.spread_facts import planned_wait, seed_age, seeding_wait_left
 from advisor.rulebook.read_rulebook import read_rulebook
 
 ON = dt.date(2026, 8, 1)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from advisor.facts.season_days import SeasonDays, days_lengthen
-from advisor.facts.spring_warmth import spring_warmth
+from advisor.facts.axis import SeasonDays, days_lengthen
+from advisor.facts.temperature_facts import spring_warmth
 
 # A year of 364 days from midsummer on.
 YEAR = SeasonDays(2025, 0, 91, 182, 273, 364)

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from advisor.facts.axis import Axis
-from advisor.facts.lawn_place import Lawn
+from advisor.facts.fact import Lawn
 from advisor.facts.weather_facts import WeatherFacts
-from advisor.signals.turf_water import total_available_water
+from advisor.signals.water_balance import total_available_water
 
 DAYS = np.arange(np.datetime64("2025-06-01"), np.datetime64("2025-12-31"))
 TODAY = 100

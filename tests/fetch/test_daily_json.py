@@ -10,7 +10,7 @@ import pytest
 
 from advisor.base.problems import BadInput
 from advisor.fetch.refresh import Outcome
-from advisor.weather.fetched import forecast_path, history_path, read_forecast, read_history
+from advisor.weather.kept_weather import forecast_path, history_path, read_forecast, read_history
 
 OWN = """\
 weather_source:

@@ -11,13 +11,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from advisor.answers.weather_line import weather_line
+from advisor.answers.sources import weather_line
 from advisor.base.problems import BadInput
 from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.fetch.settings import Services
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.weather.fetched import forecast_path, history_path, read_forecast, read_history
+from advisor.weather.kept_weather import forecast_path, history_path, read_forecast, read_history
 from advisor.weather.read_weather import read_weather
 
 DATA = Path(__file__).parents[1] / "data" / "ncei"

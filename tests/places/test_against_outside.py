@@ -16,8 +16,8 @@ from advisor.base.strict_yaml import load_text
 from advisor.places.around import nearest
 from advisor.places.distance import EARTH_KM, distance_km
 from advisor.places.locate import locate
-from advisor.places.packed import table
-from advisor.site.place_checks import place_problems
+from advisor.places.regions import table
+from advisor.records.place_checks import place_problems
 
 
 def _degrees(text: str) -> float:

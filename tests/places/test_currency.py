@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from babel.numbers import get_territory_currencies, list_currencies
 
-from advisor.places.currency import currencies
+from advisor.places.regions import currencies
 
 
 @pytest.mark.parametrize("country", ["US", "CA", "GB", "IE", "DE", "NO", "NZ", "AU", "ZA", "JP"])

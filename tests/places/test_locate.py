@@ -158,7 +158,7 @@ def test_around_the_equator_the_meridians_and_the_pole(
 def test_a_nearest_town_does_not_depend_on_the_window() -> None:
     """Against looking at every town."""
     from advisor.places.distance import distance_km
-    from advisor.places.packed import table
+    from advisor.places.regions import table
 
     spots = [line.split("\t")[2:4] for line in table("towns").splitlines() if line[:1] == "|"]
     for latitude, longitude in ((41.999, -81.001), (-0.5, 32.5), (64.1, -21.9), (-17.0, 179.99)):

@@ -18,10 +18,9 @@ from dateutil.relativedelta import FR, MO, TH, relativedelta
 
 from advisor.advice.free_days import free_runs
 from advisor.base.working_days import holiday_names, is_working_day
-from advisor.site.check_site import as_record
-from advisor.site.day_spans import days_of, read_span
-from advisor.site.record import People, Site
-from advisor.site.site_keys import SiteKeys
+from advisor.records.check_site import as_record
+from advisor.records.record import People, Site, days_of, read_span
+from advisor.records.site_keys import SiteKeys
 
 YEARS = range(2021, 2031)
 

@@ -23,22 +23,22 @@ from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
-from advisor.digest.edition import compose_edition
-from advisor.digest.render import digest_html, mail_html
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.keep_plan import keep_plan
 from advisor.planning.make_plan import make_plan
-from advisor.planning.plan_lines import plan_lines
+from advisor.planning.plan_words import plan_lines
 from advisor.planning.shopping import compose_shopping
 from advisor.planning.timetable import Crew, Task, WorkDay
 from advisor.planning.workplan import WorkPlan, compose_workplan
+from advisor.records.kept import read_plan
+from advisor.render.digest.edition import compose_edition
+from advisor.render.digest.render import digest_html, mail_html
+from advisor.render.sheets.amounts_pages import amounts_html
+from advisor.render.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
+from advisor.render.yearly.pages import year_html
+from advisor.render.yearly.year import compose_year
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.sheets.amounts_pages import amounts_html
-from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
-from advisor.site.kept_plan import read_plan
-from advisor.yearly.pages import year_html
-from advisor.yearly.year import compose_year
 
 SATURDAY = dt.date(2026, 9, 5)
 FEDERAL = ["2026-09-07", "2026-10-12", "2026-07-03"]

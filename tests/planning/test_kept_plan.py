@@ -14,15 +14,15 @@ from advisor.base.working_days import is_working_day
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
-from advisor.digest.edition import compose_edition
-from advisor.digest.render import digest_html, digest_text
 from advisor.planning.keep_plan import keep_plan
 from advisor.planning.workplan import compose_workplan
+from advisor.records.kept import PLAN_FILE, read_plan
+from advisor.render.digest.edition import compose_edition
+from advisor.render.digest.render import digest_html, digest_text
+from advisor.render.yearly.calendar_feed import write_calendar
+from advisor.render.yearly.pages import year_html, year_text
+from advisor.render.yearly.year import compose_year
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.kept_plan import PLAN_FILE, read_plan
-from advisor.yearly.calendar_feed import write_calendar
-from advisor.yearly.pages import year_html, year_text
-from advisor.yearly.year import compose_year
 
 MADE = dt.date(2026, 8, 20)
 SATURDAY = dt.date(2026, 9, 5)

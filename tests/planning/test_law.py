@@ -22,9 +22,9 @@ from advisor.cases.parts import parts_on
 from advisor.planning.fit_days import day_slice, fit_days
 from advisor.planning.weekends import compose_weekends
 from advisor.planning.workplan import compose_workplan
+from advisor.render.yearly.rows import rows_of
+from advisor.render.yearly.year import compose_year
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.yearly.rows import rows_of
-from advisor.yearly.year import compose_year
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
 ON = dt.date(2018, 10, 1)

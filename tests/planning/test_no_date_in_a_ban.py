@@ -20,17 +20,17 @@ from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on
-from advisor.digest.edition import compose_edition
-from advisor.digest.render import digest_text
-from advisor.digest.week import compose_week
-from advisor.facts.law_facts import LocalLaw
+from advisor.facts.told_facts import LocalLaw
 from advisor.planning.fit_days import fit_days
 from advisor.planning.weekends import compose_weekends
+from advisor.render.digest.edition import compose_edition
+from advisor.render.digest.render import digest_text
+from advisor.render.digest.week import compose_week
+from advisor.render.yearly.calendar_plan import events_of
+from advisor.render.yearly.rows import rows_of
+from advisor.render.yearly.year import compose_year
 from advisor.rulebook.law import Laws
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.yearly.calendar_plan import events_of
-from advisor.yearly.rows import rows_of
-from advisor.yearly.year import compose_year
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
 BOOK = read_rulebook()

@@ -20,8 +20,10 @@ from advisor.base.strict_yaml import load_file
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on
+from advisor.decide.engine.plain import truth
+from advisor.decide.verdicts.decide import Decider
+from advisor.decide.windows.tracks import tracks
 from advisor.demo.scenario import write_demo
-from advisor.engine.trace import truth
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.fit_days import COLD_DAY_C, HOT_DAY_C, WET_DAY_MM
 from advisor.planning.make_plan import make_plan
@@ -30,8 +32,6 @@ from advisor.planning.work_days import HOT_UNTIL, work_days
 from advisor.planning.workplan import WorkPlan, compose_workplan
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.decide import Decider
-from advisor.windows.tracks import tracks
 
 SATURDAY = dt.date(2026, 9, 5)
 STEPS = tuple(load_file(data_folder("rules") / "work.yaml").data["steps"])

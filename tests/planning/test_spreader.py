@@ -21,7 +21,7 @@ from advisor.planning.spreader import (
     variation,
     widest_even_swath,
 )
-from advisor.sheets.spreader_text import pans_json, pans_text, trial_json, trial_text
+from advisor.render.sheets.spreader_text import pans_json, pans_text, trial_json, trial_text
 
 FOOT = 0.3048
 LB_1000FT2 = 453.59237 / (1000 * FOOT**2)

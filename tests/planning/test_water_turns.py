@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.planning.soak import Cycles, intake_rate, longest_run, split
+from advisor.planning.cycle_soak import Cycles, intake_rate, longest_run, split
 from advisor.planning.water_stages import Weather, seed_day, turf_days
 from advisor.planning.water_turns import fit
 

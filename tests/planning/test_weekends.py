@@ -19,9 +19,9 @@ from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on
 from advisor.planning.fit_days import day_slice, fit_days, people_can_work
 from advisor.planning.weekends import compose_weekends
+from advisor.render.sheets.weekends_json import weekends_json
+from advisor.render.sheets.weekends_text import weekends_text
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.sheets.weekends_json import weekends_json
-from advisor.sheets.weekends_text import weekends_text
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
 AUGUST = dt.date(2017, 8, 1)

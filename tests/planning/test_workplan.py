@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from advisor.advice.book import Advice
-from advisor.amounts.field_capacity import effective_field_capacity, minutes_of_work
+from advisor.amounts.minutes import effective_field_capacity, minutes_of_work
 from advisor.base.problems import BadInput
 from advisor.base.record import replace
 from advisor.base.strict_yaml import load_text
@@ -19,10 +19,10 @@ from advisor.demo.scenario import write_demo
 from advisor.planning.daylight import daylight
 from advisor.planning.timetable import Task, met_hours
 from advisor.planning.workplan import WorkPlan, compose_workplan
+from advisor.render.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
+from advisor.render.sheets.workplan_view import view_of
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.rulebook.work_steps import work_of
-from advisor.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
-from advisor.sheets.workplan_view import view_of
 
 SATURDAY = dt.date(2026, 9, 5)
 

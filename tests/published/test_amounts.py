@@ -7,22 +7,25 @@ import datetime as dt
 import pytest
 
 from advisor.amounts.bags import bags_for
-from advisor.amounts.doses import product_weight
 from advisor.amounts.fertiliser import content, feed_line
 from advisor.amounts.lifting import Lift, lifting_index, recommended_limit
-from advisor.amounts.lime import lime_line
-from advisor.amounts.seed import bag_rate, pure_live_seed, seed_line
-from advisor.amounts.seed_label import germination_counts_to, label_notes
-from advisor.amounts.topdressing import topdressing_litres
+from advisor.amounts.seed import (
+    bag_rate,
+    germination_counts_to,
+    label_notes,
+    pure_live_seed,
+    seed_line,
+)
+from advisor.amounts.spread import lime_line, product_weight, topdressing_litres
 from advisor.base import record as records
 from advisor.base.units import convert
 from advisor.facts.fact import Fact
+from advisor.records.check_site import as_record
+from advisor.records.sections import FertiliserBag, LimeBag, SeedBag
+from advisor.records.supply_keys import FertiliserBagKeys, LimeBagKeys, SeedBagKeys
+from advisor.rulebook.effort import SupplyNumbers
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.rulebook.supply_numbers import SupplyNumbers
-from advisor.site.check_site import as_record
-from advisor.site.supplies import FertiliserBag, LimeBag, SeedBag
-from advisor.site.supply_keys import FertiliserBagKeys, LimeBagKeys, SeedBagKeys
 
 POUND = 0.45359237
 THOUSAND = 92.90304

@@ -17,13 +17,13 @@ from pathlib import Path
 
 import pytest
 
+from advisor.decide.windows.outlook import outlook
 from advisor.facts.axis import build_axis
-from advisor.facts.lawn_place import Lawn
+from advisor.facts.fact import Lawn
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.read_weather import read_weather
-from advisor.windows.outlook import outlook
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
 LATITUDES = {"central_iowa": 42.0, "champion_ne": 40.4, "norfolk_uk": 52.6}

@@ -9,7 +9,7 @@ import pytest
 from astral import Observer
 from astral.sun import sunrise, sunset
 
-from advisor.signals.day_length import daylight_hours, sunrise_to_sunset_hours
+from advisor.signals.sun import daylight_hours, sunrise_to_sunset_hours
 
 
 def almanac_hours(latitude: float, day: int, year: int = 2026) -> float:

@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from advisor.signals.degree_days import (
+from advisor.signals.growth import (
     cumulative,
     mean_degree_days,
     modified_degree_days,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from advisor.signals.disease import brown_patch_index, dollar_spot_probability
+from advisor.signals.growth import brown_patch_index, dollar_spot_probability
 
 
 def dollar_spot(air_c: float, humidity: float) -> float:

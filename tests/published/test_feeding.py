@@ -13,19 +13,17 @@ from pathlib import Path
 import pytest
 
 from advisor.amounts.amount import Amount
-from advisor.amounts.doses import liming_material, product_weight
 from advisor.amounts.fertiliser import feed_line
-from advisor.amounts.lime import lime_line
+from advisor.amounts.spread import lime_line, liming_material, product_weight
 from advisor.base.units import convert
+from advisor.decide.windows.outlook import outlook
 from advisor.facts.axis import build_axis
-from advisor.facts.fact import Fact
-from advisor.facts.lawn_place import Lawn
+from advisor.facts.fact import Fact, Lawn
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.law import rules_on
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.read_weather import read_weather
-from advisor.windows.outlook import outlook
 
 DATA = Path(__file__).parents[1] / "data" / "weather"
 POUND = convert(1.0, "g/m2", "lb/1000ft2")

@@ -17,14 +17,14 @@ from statistics import median
 import numpy as np
 import pytest
 
+from advisor.decide.windows.outlook import outlook
 from advisor.facts.axis import build_axis
-from advisor.facts.lawn_place import Lawn
+from advisor.facts.fact import Lawn
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import leaves
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.weather.read_weather import read_weather
-from advisor.windows.outlook import outlook
 
 RECORD = Path(__file__).parents[1] / "data" / "weather" / "clemson_sc.csv.gz"
 HARD_FREEZE_C = -20 / 9

@@ -17,12 +17,12 @@ import numpy as np
 import pytest
 
 from advisor.facts.axis import build_axis
-from advisor.facts.lawn_place import Lawn
+from advisor.facts.fact import Lawn
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.rulebook.conditions import leaves
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.signals.climate import mean_hot_days, mean_lowest
+from advisor.signals.season_shape import mean_hot_days, mean_lowest
 from advisor.weather.read_weather import read_weather
 
 DATA = Path(__file__).parents[1] / "data" / "weather"

@@ -8,15 +8,13 @@ import pytest
 from pyfao56 import Model, Parameters, Weather
 from pyfao56.tools import FAO56Tables
 
-from advisor.signals.turf_water import (
+from advisor.signals.water_balance import (
     AVAILABLE_WATER_MM_PER_M,
     TURF_DEPLETION_SHARE,
     TURF_KC,
-    total_available_water,
-)
-from advisor.signals.water_balance import (
     adjusted_depletion_share,
     stress_coefficient,
+    total_available_water,
     water_balance,
 )
 

@@ -23,7 +23,7 @@ from advisor.base.problems import BadInput
 from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
-from advisor.digest.render import answer_text
+from advisor.render.digest.render import answer_text
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 

@@ -11,7 +11,7 @@ from astral import Observer
 from astral.sun import sunrise, sunset
 
 from advisor.base.record import replace
-from advisor.facts.lawn_place import Lawn
+from advisor.facts.fact import Lawn
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.replay.history import past_windows, record_axis
 from advisor.replay.seasons import FIRST_DAY, LAST_DAY, NEVER_HELD, SeasonRow, season_rows

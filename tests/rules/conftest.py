@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from advisor.decide.verdicts.example_judge import EngineExampleJudge
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.example_judge import EngineExampleJudge
 
 sys.path.insert(0, str(Path(__file__).parent))  # for changes
 

@@ -10,8 +10,8 @@ import pytest
 
 from advisor.base.problems import Problems
 from advisor.base.strict_yaml import load_text
+from advisor.rulebook.actives import ASK, NOTHING, Option, Options
 from advisor.rulebook.model import RuleBook
-from advisor.rulebook.options import ASK, NOTHING, Option, Options
 from advisor.rulebook.read_actives import check_named
 
 ROOT = Path(__file__).parents[2]

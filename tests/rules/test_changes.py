@@ -6,10 +6,10 @@ import pytest
 from changes import Change, changes, grass_change_noticed, moved, noticed, used_limits
 
 from advisor.base.record import replace
+from advisor.decide.verdicts.example_judge import EngineExampleJudge
 from advisor.rulebook.conditions import leaves
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.example_judge import EngineExampleJudge
 
 BOOK = read_rulebook(cache=False)
 OPERATIONS = sorted(BOOK.operations)

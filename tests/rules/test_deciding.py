@@ -12,11 +12,11 @@ import pytest
 from changes import found, with_tree
 
 from advisor.base.record import replace
-from advisor.engine.trace import truth
+from advisor.decide.engine.plain import truth
+from advisor.decide.verdicts.example_judge import EngineExampleJudge
 from advisor.rulebook.conditions import Condition, Group, Leaf, leaves
 from advisor.rulebook.model import Conflict, Example, Operation, RuleBook, Strength
 from advisor.rulebook.prove import resolved
-from advisor.verdicts.example_judge import EngineExampleJudge
 
 OPERATIONS = ("thatch_removal", "overseeding", "preemergent")
 EVERY = 8

@@ -8,10 +8,10 @@ import pytest
 
 from advisor.base.paths import data_folder
 from advisor.base.strict_yaml import load_file
+from advisor.decide.verdicts.example_judge import EngineExampleJudge
 from advisor.rulebook.model import Example, Operation, RuleBook, VerdictName
 from advisor.rulebook.prove import check_examples, outcome
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.example_judge import EngineExampleJudge
 
 BOOK = read_rulebook(cache=False)
 CASES = [(o, e) for o in BOOK.operations.values() for e in o.examples]

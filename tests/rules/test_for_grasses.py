@@ -7,10 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.engine.trace import truth
+from advisor.decide.engine.plain import truth
 from advisor.rulebook.model import RuleBook
-from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.rulebook.unsuited import not_for
+from advisor.rulebook.read_rulebook import not_for, read_rulebook
 
 GOOD = Path(__file__).parents[1] / "bad_input" / "rules" / "good"
 SPRING = """\

@@ -6,10 +6,10 @@ from graphlib import TopologicalSorter
 
 import pytest
 
-from advisor.engine.trace import truth
+from advisor.decide.engine.plain import truth
+from advisor.decide.verdicts.judge import binding_tree
 from advisor.rulebook.conditions import Leaf, facts_of
 from advisor.rulebook.model import Conflict, RuleBook
-from advisor.verdicts.judge import binding_tree
 
 AUTUMN = (
     "low_mow", "thatch_removal", "core_aeration", "overseeding", "feeding", "winter_care",

@@ -8,7 +8,6 @@ import one_book
 import pytest
 
 import advisor.rulebook.packed as packed
-from advisor.rulebook import plain_records
 from advisor.rulebook.grass import GrassLimit
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -52,13 +51,13 @@ def test_the_cache_is_used_and_a_damaged_one_is_not(tmp_path, monkeypatch, book:
 def test_a_text_can_name_nothing_but_records() -> None:
     for text in (b'{"@":"system"}', b'{"@":"os.system"}', b'{"@":"Path"}', b'{"a":1}'):
         with pytest.raises(KeyError):
-            plain_records.read_text(text)
+            packed.read_text(text)
     with pytest.raises(TypeError):
-        plain_records.text_of(object())
+        packed.text_of(object())
 
 
 def test_what_is_written_is_read_back_as_it_was() -> None:
     value = (1, 1.0, True, None, "a", 1e-7, frozenset({"b", "a"}), {"k": ()}, dt.date(2026, 9, 5))
-    again = plain_records.read_text(plain_records.text_of((*value, GrassLimit("x"))))
+    again = packed.read_text(packed.text_of((*value, GrassLimit("x"))))
     assert again == (*value, "x")
     assert [type(part) for part in again] == [*map(type, value), GrassLimit]

@@ -10,7 +10,7 @@ import pytest
 from advisor.rulebook.conditions import Leaf, leaves
 from advisor.rulebook.model import Grass, RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.signals.day_length import sunrise_to_sunset_hours
+from advisor.signals.sun import sunrise_to_sunset_hours
 
 BOOK = read_rulebook(cache=False)
 GRASSES = list(BOOK.grasses.values())

@@ -11,13 +11,13 @@ from hypothesis import strategies as st
 
 from advisor.base.problems import BadInput, Problems
 from advisor.base.record import replace
-from advisor.engine.trace import truth
+from advisor.decide.engine.plain import truth
+from advisor.decide.verdicts.judge import Judge
 from advisor.facts.vocabulary import FactDefinition
 from advisor.rulebook.model import Example, Operation
+from advisor.rulebook.order import Wait
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.rulebook.wait import Wait
 from advisor.rulebook.waits import expand_waits
-from advisor.verdicts.judge import Judge
 
 BOOK = read_rulebook(cache=False)
 WAITS = [wait for o in BOOK.operations.values() for wait in o.waits]

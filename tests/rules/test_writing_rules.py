@@ -8,9 +8,9 @@ from pathlib import Path
 
 from changes import changes, noticed
 
+from advisor.decide.verdicts.example_judge import EngineExampleJudge
 from advisor.rulebook.prove import check_examples
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.example_judge import EngineExampleJudge
 
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "writing_rules.md"

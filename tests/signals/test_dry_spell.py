@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from advisor.signals.dry_spell import dry_spell
+from advisor.signals.running import dry_spell
 
 NAN = np.nan
 

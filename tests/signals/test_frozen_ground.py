@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from advisor.signals.frozen_ground import (
+from advisor.signals.freeze import (
     DEEPEST_SNOW_MM,
     MELT_MM_PER_C_DAY,
     frozen_ground,

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from advisor.signals.next_event import days_until, starts_run
+from advisor.signals.running import days_until, starts_run
 
 NAN = np.nan
 

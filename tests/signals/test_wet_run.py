@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from advisor.signals.wet_run import longest_wet_run
+from advisor.signals.running import longest_wet_run
 
 
 def test_longest_run_of_the_last_days() -> None:

@@ -11,8 +11,8 @@ import datetime as dt
 import pytest
 
 from advisor.base.record import replace
-from advisor.digest.edition import compose_edition
-from advisor.digest.week import compose_week
+from advisor.render.digest.edition import compose_edition
+from advisor.render.digest.week import compose_week
 
 BEFORE = (
     ("2018-07-01", "wish", "overseeding", "yes"),

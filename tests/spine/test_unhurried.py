@@ -7,8 +7,8 @@ import datetime as dt
 import pytest
 
 from advisor.base.record import replace
-from advisor.digest.edition import compose_edition
-from advisor.digest.week import compose_week
+from advisor.render.digest.edition import compose_edition
+from advisor.render.digest.week import compose_week
 
 SUMMER = [dt.date(2016, month, 6) for month in range(4, 11)]
 WINTER = dt.date(2016, 2, 18)

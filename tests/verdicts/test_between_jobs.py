@@ -6,13 +6,13 @@ import datetime as dt
 
 import pytest
 
+from advisor.decide.verdicts.forward import End, days_to, gives_way_until, reaches
+from advisor.decide.windows.interval import Spread
+from advisor.decide.windows.outlook import Outlook, WindowState
+from advisor.decide.windows.tracks import Opening
 from advisor.rulebook.conditions import Leaf, facts_of
 from advisor.rulebook.model import Boundary, Window
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.between_jobs import End, days_to, gives_way_until, reaches
-from advisor.windows.outlook import Outlook, WindowState
-from advisor.windows.spread import Spread
-from advisor.windows.tracks import Opening
 
 ON = dt.date(2026, 4, 1)
 WINDOW = Window(

@@ -9,8 +9,8 @@ import pytest
 
 from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on
+from advisor.decide.verdicts.forward import Clears, clears
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.forward import Clears, clears
 
 ON = dt.date(2026, 1, 20)
 MEANS = (-8, -6, 0, 8, 14, 20, 22, 21, 16, 10, 3, -5)

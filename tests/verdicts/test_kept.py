@@ -5,13 +5,13 @@ from __future__ import annotations
 import random
 from types import SimpleNamespace
 
-from advisor.engine.model import Values
+from advisor.decide.engine.model import Values
+from advisor.decide.verdicts.decision_cache import KeptRules
+from advisor.decide.verdicts.judge import Judge, keeper_facts
+from advisor.decide.verdicts.measurement_value import settled_share
+from advisor.decide.verdicts.what_would_change import outcomes_of
 from advisor.rulebook.conditions import leaves
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.verdicts.judge import Judge, keeper_facts
-from advisor.verdicts.kept import KeptRules
-from advisor.verdicts.settle import settled_share
-from advisor.verdicts.what_would_change import outcomes_of
 
 STATES = ("before", "open", "over", "unknown")
 GRASSES = ("kentucky_bluegrass", "tall_fescue", "bermudagrass")

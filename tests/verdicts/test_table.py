@@ -11,11 +11,19 @@ from itertools import product
 
 import pytest
 
-from advisor.engine.compile import compile_program
-from advisor.engine.model import FactKind
-from advisor.engine.session import Session
+from advisor.decide.engine.compile import compile_program
+from advisor.decide.engine.model import FactKind
+from advisor.decide.engine.session import Session
+from advisor.decide.verdicts.judge import (
+    CONFLICT,
+    LASTING,
+    NEED,
+    READY,
+    TABLE,
+    WINDOW,
+    WINDOW_STATES,
+)
 from advisor.rulebook.conditions import Leaf
-from advisor.verdicts.table import CONFLICT, LASTING, NEED, READY, TABLE, WINDOW, WINDOW_STATES
 
 NO, MI, WA, HO, ME, DO = "not_needed", "missed", "wait", "hold", "measure", "do"
 # need, window, conflict: ready true, false, unknown

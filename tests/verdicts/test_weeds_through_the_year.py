@@ -15,14 +15,14 @@ from pathlib import Path
 import pytest
 
 from advisor.cases.parts import grass_of_lawn
+from advisor.decide.verdicts.decide import Decider
 from advisor.facts.axis import build_axis
 from advisor.facts.day import assemble_day
+from advisor.records.check_site import as_record
+from advisor.records.journal import read_journal
+from advisor.records.record import Site
+from advisor.records.site_keys import SiteKeys
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.check_site import as_record
-from advisor.site.read_journal import read_journal
-from advisor.site.record import Site
-from advisor.site.site_keys import SiteKeys
-from advisor.verdicts.decide import Decider
 from advisor.weather.read_weather import read_weather
 from advisor.weather.table import WeatherTable
 

@@ -12,9 +12,9 @@ import pytest
 
 from advisor.base.checked_model import check_document
 from advisor.base.strict_yaml import load_text
-from advisor.site.check_site import as_record
-from advisor.site.weather_column_keys import WeatherColumnsKeys
-from advisor.site.weather_columns import WeatherColumns
+from advisor.records.check_site import as_record
+from advisor.records.sections import WeatherColumns
+from advisor.records.weather_column_keys import WeatherColumnsKeys
 from advisor.weather.hourly import FEWEST_HOURS
 from advisor.weather.read_weather import read_weather
 from advisor.weather.table import WeatherTable

@@ -11,15 +11,15 @@ from hypothesis import strategies as st
 
 from advisor.base.problems import BadInput
 from advisor.facts.axis import build_axis
-from advisor.weather.fetched import (
+from advisor.weather.gaps import fill_gaps
+from advisor.weather.join import join
+from advisor.weather.kept_weather import (
     Fetched,
     forecast_path,
     history_path,
     read_forecast,
     read_history,
 )
-from advisor.weather.gaps import fill_gaps
-from advisor.weather.join import join
 from advisor.weather.seasons import members
 from advisor.weather.table import Source, WeatherTable
 

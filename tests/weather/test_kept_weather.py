@@ -10,13 +10,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from advisor.base.cache import keep_keyed
 from advisor.base.checked_model import check_document
-from advisor.base.keyed import keep_keyed
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
-from advisor.site.check_site import as_record
-from advisor.site.weather_column_keys import WeatherColumnsKeys
-from advisor.site.weather_columns import WeatherColumns
+from advisor.records.check_site import as_record
+from advisor.records.sections import WeatherColumns
+from advisor.records.weather_column_keys import WeatherColumnsKeys
 from advisor.weather import kept_weather as module
 from advisor.weather import read_weather as readers
 from advisor.weather.kept_weather import read_kept_weather

@@ -13,11 +13,11 @@ import pytest
 from advisor.base.checked_model import check_document
 from advisor.base.strict_yaml import load_text
 from advisor.cases.open_folder import open_case
+from advisor.records.check_site import as_record
+from advisor.records.sections import WeatherColumns
+from advisor.records.weather_column_keys import WeatherColumnsKeys
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.check_site import as_record
-from advisor.site.weather_column_keys import WeatherColumnsKeys
-from advisor.site.weather_columns import WeatherColumns
-from advisor.weather.column_mapping import ColumnMapping
+from advisor.weather.columns import ColumnMapping
 from advisor.weather.read_weather import read_weather
 from advisor.weather.table import WeatherTable
 

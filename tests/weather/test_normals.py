@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from advisor.weather.normals import MonthlyNormals, typical_days
+from advisor.weather.gaps import MonthlyNormals, typical_days
 from advisor.weather.read_normals import read_normals
 from advisor.weather.smooth_year import daily_curve
 from advisor.weather.table import Fill

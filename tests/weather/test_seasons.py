@@ -11,8 +11,7 @@ from dateutil.relativedelta import relativedelta
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.weather.same_day import same_day
-from advisor.weather.seasons import MIDSUMMER_SOUTH, Members, members, season_years
+from advisor.weather.seasons import MIDSUMMER_SOUTH, Members, members, same_day, season_years
 from advisor.weather.table import Source, WeatherTable
 
 DATA = Path(__file__).parents[1] / "data" / "weather"

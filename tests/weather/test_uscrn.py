@@ -18,11 +18,11 @@ import pytest
 from advisor.base.checked_model import check_document
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_text
-from advisor.site.check_site import as_record
-from advisor.site.weather_column_keys import WeatherColumnsKeys
-from advisor.site.weather_columns import WeatherColumns
+from advisor.records.check_site import as_record
+from advisor.records.sections import WeatherColumns
+from advisor.records.weather_column_keys import WeatherColumnsKeys
+from advisor.weather.kept_weather import weather_path
 from advisor.weather.read_weather import read_weather
-from advisor.weather.record_path import weather_path
 
 DATA = Path(__file__).parents[1] / "data"
 AUSTIN = DATA / "uscrn" / "CRND0103-2015-TX_Austin_33_NW.txt"

@@ -9,7 +9,7 @@ import pytest
 from mail_samples import IDENTITY, KEY
 from web_list import MOMENT, Visitor, made_list, set_out
 
-from advisor.delivery.store.store import open_store
+from advisor.mailing.store.store import open_store
 from advisor.rulebook.read_rulebook import read_rulebook
 from advisor.web.app import make_app
 from advisor.web.served import Served
@@ -30,7 +30,7 @@ def made(tmp_path_factory, book):
 def folder(made, tmp_path, monkeypatch):
     """A copy of the list, in the week of its edition."""
     monkeypatch.setenv("ADVISOR_MAIL_KEY", KEY.decode())
-    monkeypatch.setattr("advisor.delivery.outbox.outbox.now_utc", lambda: MOMENT)
+    monkeypatch.setattr("advisor.mailing.outbox.outbox.now_utc", lambda: MOMENT)
     return Path(shutil.copytree(made, tmp_path / "list"))
 
 

@@ -19,12 +19,12 @@ from web_list import WEB, build, set_out
 
 from advisor.base.record import replace
 from advisor.cli.main import app
-from advisor.delivery.letters.letter import list_message
-from advisor.delivery.outbox.run import letter_of
-from advisor.delivery.store.calendar_links import calendar_url, renew_link, revoke_link
-from advisor.delivery.store.edition_tables import open_edition
-from advisor.delivery.store.reader_tables import erase_reader, export_reader, suppress
-from advisor.yearly.calendar_check import check_calendar
+from advisor.mailing.letters.letter import list_message
+from advisor.mailing.outbox.run import letter_of
+from advisor.mailing.store.calendar_links import calendar_url, renew_link, revoke_link
+from advisor.mailing.store.edition_tables import open_edition
+from advisor.mailing.store.reader_tables import erase_reader, export_reader, suppress
+from advisor.render.yearly.calendar_check import check_calendar
 
 ON = dt.date(2018, 9, 10)
 

@@ -9,7 +9,7 @@ import html5lib
 from mail_samples import IDENTITY, KEY
 from web_list import NOTE, READERS, Visitor, set_out
 
-from advisor.delivery.outbox.run import go_on
+from advisor.mailing.outbox.run import go_on
 from advisor.web.app import make_app
 from advisor.web.served import Served
 

@@ -17,10 +17,10 @@ from sqlalchemy import func, select
 from web_list import Visitor
 
 from advisor.base.record import replace
-from advisor.delivery.mails.tokens import calendar_token, leaving_token
-from advisor.delivery.store.reader_tables import erase_reader, find_reader, put_readers, suppressed
-from advisor.delivery.store.store import reading
-from advisor.delivery.store.tables import suppression
+from advisor.mailing.mails.tokens import calendar_token, leaving_token
+from advisor.mailing.store.reader_tables import erase_reader, find_reader, put_readers, suppressed
+from advisor.mailing.store.store import reading
+from advisor.mailing.store.tables import suppression
 from advisor.web.app import make_app
 from advisor.web.guarded import MOST_BYTES
 from advisor.web.served import Served

@@ -23,10 +23,10 @@ from web_list import WEB, set_out
 
 from advisor.base.problems import BadInput
 from advisor.cli.main import app
-from advisor.delivery.desk.as_sent import message_as_sent
-from advisor.delivery.outbox.run import status_of
-from advisor.delivery.store.edition_tables import copy_of, open_edition
-from advisor.delivery.store.reader_tables import find_reader
+from advisor.mailing.outbox.run import status_of
+from advisor.mailing.store.edition_tables import copy_of, open_edition
+from advisor.mailing.store.reader_tables import find_reader
+from advisor.mailing.use_cases.as_sent import message_as_sent
 from advisor.web.serve import serve_list
 
 

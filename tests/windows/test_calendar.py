@@ -6,8 +6,8 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.windows.calendar import MOST_OF_A_WEEK, chance_of_days, chance_of_weeks
-from advisor.windows.interval import NEVER, UNCERTAIN, Intervals
+from advisor.decide.windows.interval import NEVER, UNCERTAIN, Intervals
+from advisor.decide.windows.tracks import MOST_OF_A_WEEK, chance_of_days, chance_of_weeks
 
 DAYS = 40
 

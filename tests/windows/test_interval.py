@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.windows.interval import NEVER, UNCERTAIN, find_intervals
+from advisor.decide.windows.interval import NEVER, UNCERTAIN, find_intervals
 
 TRUTH = st.sampled_from([1, 1, 1, 0, 0, -1])
 

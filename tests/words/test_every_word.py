@@ -18,10 +18,10 @@ from every_command import GIVEN, ON, run, site_commands
 from little_sites import forecast_rows, weather_rows
 
 from advisor.base.checked_model import FileModel
+from advisor.records.site_keys import SiteKeys
+from advisor.records.words import UNKNOWN_GRASS
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.site.site_keys import SiteKeys
-from advisor.site.words import UNKNOWN_GRASS
 
 Path_ = tuple[str | int, ...]
 Taken = tuple[Path_, tuple[Any, ...]]

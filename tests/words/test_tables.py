@@ -12,13 +12,21 @@ from typing import Any, Literal, get_args, get_origin
 import pytest
 
 import advisor
-from advisor.base.complete import IncompleteTable, complete
-from advisor.base.vocabularies import Climate, SeasonType, Slope, Sun, Texture, ToolKind
+from advisor.base.vocabularies import (
+    Climate,
+    IncompleteTable,
+    SeasonType,
+    Slope,
+    Sun,
+    Texture,
+    ToolKind,
+    complete,
+)
 from advisor.cases.open_folder import open_case
 from advisor.planning.lawn_tasks import crew_of
 from advisor.rulebook.model import RuleBook
 from advisor.signals.soil_temperature import SHALLOWEST_CM, soil_coefficients
-from advisor.signals.turf_water import AVAILABLE_WATER_MM_PER_M
+from advisor.signals.water_balance import AVAILABLE_WATER_MM_PER_M
 
 PARTIAL = {
     "question_intent._PATTERNS": "what no pattern finds is one of the other intents",

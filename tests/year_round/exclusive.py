@@ -10,10 +10,10 @@ from typing import Any, cast
 
 from grid import busy_keeper
 
+from advisor.decide.verdicts.decide import Decider, Decision
 from advisor.facts.fact import Value
 from advisor.planning.exclusions import forbidden_after
 from advisor.rulebook.model import RuleBook
-from advisor.verdicts.decide import Decider, Decision
 
 SOWINGS = frozenset({"overseeding", "new_seeding", "spring_seeding", "dormant_seeding"})
 RENEWED = frozenset({"new_seeding", "patch_repair"})

@@ -17,17 +17,16 @@ from pathlib import Path
 
 from advisor.base.record import replace
 from advisor.cases.parts import grass_of_lawn
+from advisor.decide.verdicts.decide import Decider
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import Day, assemble_day
-from advisor.facts.fact import Fact, Value
-from advisor.facts.lazy import LazyMap
+from advisor.facts.fact import Fact, LazyMap, Value
+from advisor.records.check_site import as_record
+from advisor.records.journal import Journal
+from advisor.records.record import Site
+from advisor.records.site_keys import SiteKeys
 from advisor.rulebook.model import Example, Operation, RuleBook
-from advisor.site.check_site import as_record
-from advisor.site.journal import Journal
-from advisor.site.record import Site
-from advisor.site.site_keys import SiteKeys
-from advisor.verdicts.decide import Decider
-from advisor.weather.normals import MonthlyNormals
+from advisor.weather.gaps import MonthlyNormals
 from advisor.weather.read_normals import read_normals
 from advisor.weather.read_weather import read_weather
 from advisor.weather.table import WeatherTable

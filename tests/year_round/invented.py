@@ -14,13 +14,12 @@ from advisor.cases.parts import grass_of_lawn
 from advisor.demo.invent import Climate, invented_days
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import Day, assemble_day
-from advisor.facts.fact import Fact, Value
-from advisor.facts.lazy import LazyMap
+from advisor.facts.fact import Fact, LazyMap, Value
+from advisor.records.check_site import as_record
+from advisor.records.journal import Journal
+from advisor.records.record import Site
+from advisor.records.site_keys import SiteKeys
 from advisor.rulebook.model import Example, RuleBook
-from advisor.site.check_site import as_record
-from advisor.site.journal import Journal
-from advisor.site.record import Site
-from advisor.site.site_keys import SiteKeys
 from advisor.weather.table import Source, WeatherTable
 
 FIRST, LAST = dt.date(2015, 1, 1), dt.date(2021, 12, 31)

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from grid import CLIMATES, Climate, axis_of, day_of, keeper_facts, wished_for
 
+from advisor.decide.verdicts.decide import Decider
 from advisor.rulebook.model import Example, RuleBook
-from advisor.verdicts.decide import Decider
 
 TABLE = Path(__file__).parents[1] / "data" / "published_seasons.csv"
 YEARS = 3

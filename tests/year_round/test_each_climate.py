@@ -10,8 +10,8 @@ import datetime as dt
 import pytest
 from invented import CLIMATES, Place, day_on, known_for
 
+from advisor.decide.verdicts.decide import Decider
 from advisor.rulebook.model import RuleBook
-from advisor.verdicts.decide import Decider
 
 STEP = 7
 GRASS = {"cool": "tall_fescue", "warm": "bermudagrass"}

@@ -15,8 +15,8 @@ from grid import axis_of, day_of
 from invented import CLIMATES, Place, day_on, known_for
 from test_each_climate import lawns
 
+from advisor.decide.verdicts.decide import Decider, Decision
 from advisor.rulebook.model import RuleBook
-from advisor.verdicts.decide import Decider, Decision
 
 FAHRENHEIT = {40: 40 / 9, 50: 10.0, 55: 115 / 9, 65: 165 / 9}
 PLACES = {place.name: place for place in CLIMATES}

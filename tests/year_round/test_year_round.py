@@ -17,8 +17,8 @@ from grid import CLIMATES, Climate, axis_of, day_of, keeper_facts, verdicts, wis
 from safe import READ, forbidden
 from seasons import cells, read_seasons
 
+from advisor.decide.verdicts.decide import Decider
 from advisor.rulebook.model import RuleBook, VerdictName
-from advisor.verdicts.decide import Decider
 
 DAYS = ((2, 10), (4, 25), (6, 20), (9, 5), (11, 1))
 

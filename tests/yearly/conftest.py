@@ -13,8 +13,8 @@ from advisor.advice.book import Advice
 from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY, write_demo
+from advisor.render.yearly.year import compose_year
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.yearly.year import compose_year
 
 CHAMPION = Path(__file__).parents[1] / "data" / "weather" / "champion_ne.csv.gz"
 CHAMPION_DAY = dt.date(2018, 9, 5)

@@ -11,21 +11,21 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from advisor.advice.book import Advice
-from advisor.base.plain_text import control_in
 from advisor.base.problems import BadInput
 from advisor.base.record import replace
-from advisor.yearly.calendar_check import check_calendar
-from advisor.yearly.calendar_events import REMIND_DAYS, Event
-from advisor.yearly.calendar_feed import write_calendar
-from advisor.yearly.calendar_file import calendar_bytes
-from advisor.yearly.calendar_memory import (
+from advisor.base.text import control_in
+from advisor.render.yearly.calendar_check import check_calendar
+from advisor.render.yearly.calendar_events import REMIND_DAYS, Event
+from advisor.render.yearly.calendar_feed import write_calendar
+from advisor.render.yearly.calendar_file import calendar_bytes
+from advisor.render.yearly.calendar_memory import (
     MEMORY_FILE,
     Remembered,
     read_memory,
     remember,
     write_memory,
 )
-from advisor.yearly.calendar_plan import events_of
+from advisor.render.yearly.calendar_plan import events_of
 
 ON = dt.date(2026, 9, 5)
 DAY = dt.timedelta(days=1)

@@ -9,7 +9,7 @@ import sys
 import pytest
 
 from advisor.demo.scenario import write_demo
-from advisor.yearly.calendar_memory import MEMORY_FILE
+from advisor.render.yearly.calendar_memory import MEMORY_FILE
 
 ON = ("--on", "2026-09-05")
 

@@ -11,10 +11,10 @@ import pytest
 from advisor.advice.book import Advice
 from advisor.base import record as records
 from advisor.base.record import replace
-from advisor.yearly.pages import year_html, year_text
-from advisor.yearly.rows import rows_of
-from advisor.yearly.soil_chart import soil_year
-from advisor.yearly.soil_drawing import limit_lines
+from advisor.render.yearly.pages import year_html, year_text
+from advisor.render.yearly.rows import rows_of
+from advisor.render.yearly.soil_chart import soil_year
+from advisor.render.yearly.soil_drawing import limit_lines
 
 
 @pytest.fixture(scope="module")

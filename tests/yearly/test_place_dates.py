@@ -13,8 +13,8 @@ from itertools import pairwise
 import pandas as pd
 import pytest
 
-from advisor.facts.lawn_place import Lawn
-from advisor.yearly.place_dates import place_dates
+from advisor.facts.fact import Lawn
+from advisor.render.yearly.place_dates import place_dates
 
 FREEZE, FROST, HARD = 0.0, 20 / 9, -20 / 9
 

@@ -17,10 +17,10 @@ from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.planning.waterplan import WaterPlan, compose_waterplan
+from advisor.render.sheets.waterplan_pages import waterplan_csv, waterplan_json, waterplan_text
+from advisor.render.yearly.calendar_file import timed_bytes
+from advisor.render.yearly.water_calendar import water_events
 from advisor.rulebook.read_rulebook import read_rulebook
-from advisor.sheets.waterplan_pages import waterplan_csv, waterplan_json, waterplan_text
-from advisor.yearly.calendar_file import timed_bytes
-from advisor.yearly.water_calendar import water_events
 
 DAY = dt.date(2026, 9, 5)
 WATER = "water: {irrigated: true, can_water_seed: true}"

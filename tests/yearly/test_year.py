@@ -9,10 +9,10 @@ import re
 import pytest
 
 from advisor.advice.book import Advice
-from advisor.yearly.pages import basis_note, year_text
-from advisor.yearly.rows import rows_of
-from advisor.yearly.year import WEEKS, compose_year
-from advisor.yearly.year_json import year_json
+from advisor.render.yearly.pages import basis_note, year_text
+from advisor.render.yearly.rows import rows_of
+from advisor.render.yearly.year import WEEKS, compose_year
+from advisor.render.yearly.year_json import year_json
 
 WINDOW_KEYS = {
     "operation", "id", "title", "area", "grass", "season", "opens", "closes", "by_week", "by_day",

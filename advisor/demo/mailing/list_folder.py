@@ -12,12 +12,12 @@ from pathlib import Path
 from advisor.base.files import write_whole
 from advisor.base.problems import BadInput, Place
 from advisor.base.record import asdict
-from advisor.delivery.mails.identity import ListIdentity
-from advisor.delivery.mails.list_file import LIST_FILE
-from advisor.delivery.readers.weather_places import COLUMNS, PLACES_FILE
-from advisor.delivery.store.store import STORE_FILE
 from advisor.demo.mailing.places import PLACES, InventedPlace, weather_file
-from advisor.weather.record_path import WEATHER_FOLDER
+from advisor.mailing.mails.identity import ListIdentity
+from advisor.mailing.mails.list_file import LIST_FILE
+from advisor.mailing.readers.weather_places import COLUMNS, PLACES_FILE
+from advisor.mailing.store.store import STORE_FILE
+from advisor.weather.kept_weather import WEATHER_FOLDER
 
 #: A Monday, early in the morning: the day on which the demo plays.
 MOMENT = dt.datetime(2026, 9, 7, 6, 0, tzinfo=dt.UTC)

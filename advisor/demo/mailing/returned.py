@@ -6,7 +6,7 @@ import mailbox
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from advisor.delivery.mails.tokens import leaving_token
+from advisor.mailing.mails.tokens import leaving_token
 
 _BOUNCED = (("5.1.1", 6), ("5.2.2", 4), ("5.7.1", 2))
 """Status codes, and how many readers' mails come back with each."""

@@ -9,31 +9,31 @@ from pathlib import Path
 from advisor.base.dates import clock_set_to
 from advisor.base.files import whole_folder, write_whole
 from advisor.base.problems import BadInput, Place
-from advisor.delivery.desk.editing import approve_edition
-from advisor.delivery.desk.import_readers import import_readers
-from advisor.delivery.desk.sending import edition_status, send_newest, status_text
-from advisor.delivery.editions.build import Built, build_edition
-from advisor.delivery.outbox.backoff import Backoff
-from advisor.delivery.outbox.outbox import now
-from advisor.delivery.outbox.run import Status
-from advisor.delivery.outbox.sender import Rules
-from advisor.delivery.outbox.server_settings import ServerSettings
-from advisor.delivery.readers.reader import Reader
-from advisor.delivery.returns.bounces import Bounces, read_bounces
-from advisor.delivery.returns.bounces_text import bounces_text
-from advisor.delivery.store.edition_tables import (
+from advisor.demo.mailing.list_folder import IDENTITY, KEY, MOMENT, READERS_FILE, TODAY, write_list
+from advisor.demo.mailing.places import PLACES
+from advisor.demo.mailing.returned import NEEDED, write_returned
+from advisor.demo.mailing.server import HOST, Handler, Taken, mail_server, need_library
+from advisor.mailing.editions.build import Built, build_edition
+from advisor.mailing.outbox.backoff import Backoff
+from advisor.mailing.outbox.outbox import now
+from advisor.mailing.outbox.run import Status
+from advisor.mailing.outbox.sender import Rules
+from advisor.mailing.outbox.server_settings import ServerSettings
+from advisor.mailing.readers.reader import Reader
+from advisor.mailing.returns.bounces import Bounces, read_bounces
+from advisor.mailing.returns.bounces_text import bounces_text
+from advisor.mailing.store.edition_tables import (
     copy_of,
     mark_seen,
     open_edition,
     set_editor,
     sizes,
 )
-from advisor.delivery.store.reader_tables import all_readers, suppress
-from advisor.delivery.store.store import STORE_FILE, Store, open_store
-from advisor.demo.mailing.list_folder import IDENTITY, KEY, MOMENT, READERS_FILE, TODAY, write_list
-from advisor.demo.mailing.places import PLACES
-from advisor.demo.mailing.returned import NEEDED, write_returned
-from advisor.demo.mailing.server import HOST, Handler, Taken, mail_server, need_library
+from advisor.mailing.store.reader_tables import all_readers, suppress
+from advisor.mailing.store.store import STORE_FILE, Store, open_store
+from advisor.mailing.use_cases.editing import approve_edition
+from advisor.mailing.use_cases.import_readers import import_readers
+from advisor.mailing.use_cases.sending import edition_status, send_newest, status_text
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 

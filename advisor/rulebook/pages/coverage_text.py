@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from advisor.rulebook.conditions import EvidenceKind
 from advisor.rulebook.coverage import KINDS, Coverage
-from advisor.rulebook.evidence import EvidenceKind
 from advisor.rulebook.pages.words import plain
 
 _COUNTED = ("operations", "grasses", "examples", "facts", "sources", "cautions")

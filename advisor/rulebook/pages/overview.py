@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from advisor.rulebook.conditions import EvidenceKind
 from advisor.rulebook.coverage import KINDS, Coverage, coverage
 from advisor.rulebook.disagreements import Disagreement, disagreements
-from advisor.rulebook.evidence import EvidenceKind
 from advisor.rulebook.facts_read import GATES
 from advisor.rulebook.model import Evidence, RuleBook
 from advisor.rulebook.pages.page import Block, Heading, Items, Page, Table, Text

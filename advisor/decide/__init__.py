@@ -1,0 +1,1 @@
+"""From facts to verdicts: windows, the engine, and what follows from both."""

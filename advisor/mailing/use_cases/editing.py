@@ -1,0 +1,34 @@
+"""What an editor may do with a draft: approve it, once it is whole."""
+
+from __future__ import annotations
+
+from advisor.base.dates import now_utc
+from advisor.base.problems import BadInput, Place
+from advisor.mailing.store.edition_tables import EditionRow, approve, copies_and_gaps
+from advisor.mailing.store.store import Store
+
+
+def approve_edition(store: Store, edition: EditionRow) -> int:
+    """Approve a draft; returns the number of its copies.
+
+    Raises `BadInput` if it is no draft, was not built since its last change, lacks a reader, or
+    nobody has looked at it.
+    """
+    place = Place(f"the edition of {edition.first_day}")
+    if edition.state != "draft":
+        raise BadInput.at(place, f"is {edition.state} already")
+    copies, missing, surplus = copies_and_gaps(store, edition.id)
+    if edition.built_at is None or missing or surplus:
+        what = f"is not built as it stands ({missing:,} readers have no copy); build it (again)"
+        raise BadInput.at(place, what)
+    if not copies:
+        raise BadInput.at(place, "has no readers")
+    if not edition.seen:
+        what = (
+            "was not looked at since it was built; 'advisor mail preview ADDRESS' shows a digest, "
+            "'advisor mail dry-run' ten"
+        )
+        raise BadInput.at(place, what)
+    if not approve(store, edition.id, now_utc().replace(tzinfo=None, microsecond=0)):
+        raise BadInput.at(place, "has just been changed by somebody else; look at it again")
+    return copies

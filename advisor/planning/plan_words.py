@@ -1,0 +1,186 @@
+"""Gates and a kept plan in words: the same few sentences in every view."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable
+
+from advisor.advice.book import Advice
+from advisor.advice.gates import Gate, Gates, State, gates_of_work
+from advisor.answers.words import listed, sentence
+from advisor.base.dates import say_date
+from advisor.base.record import Record
+from advisor.planning.timetable import clock
+from advisor.records.kept import PlannedDay
+
+_ORDER: tuple[State, ...] = ("late", "open", "met")
+_HEADS: dict[State, str] = {"late": "Stop", "open": "First", "met": "Seen to"}
+
+
+class GateLine(Record, frozen=True):
+    """A gate as a view shows it: one word, a title, what holds, and below it what to do."""
+
+    state: State
+    title: str
+    says: str
+    more: tuple[str, ...] = ()
+
+    @property
+    def head(self) -> str:
+        """What stands before it."""
+        return _HEADS[self.state]
+
+
+def gate_lines(gates: Iterable[Gate], on: dt.date, *, brief: bool = False) -> tuple[GateLine, ...]:
+    """One line for all that is alike, with the jobs that it holds; what stops work first.
+
+    brief: without the words for a keeper who has nothing to see to, where words are counted.
+    """
+    of_job: dict[tuple[State, str, dt.date], list[Gate]] = {}
+    for gate in gates:
+        of_job.setdefault((gate.state, _named(gate), gate.work), []).append(gate)
+    alike: dict[tuple[State, dt.date, tuple[str, ...]], dict[str, list[Gate]]] = {}
+    for (state, job, work), found in of_job.items():
+        rules = tuple(gate.rule.id for gate in found)
+        alike.setdefault((state, work, rules), {})[job] = found
+    ordered = sorted(alike.items(), key=lambda item: (_ORDER.index(item[0][0]), item[0][1]))
+    return tuple(
+        _SAY[state](listed(tuple(jobs)), next(iter(jobs.values())), on, brief)
+        for (state, _, _), jobs in ordered
+    )
+
+
+def only_after(gates: Iterable[Gate], on: dt.date) -> str:
+    """What a step waits for, beside the step: `buried lines marked (ask by 9 Sep)`."""
+    said = []
+    for gate in gates:
+        if gate.state == "met":
+            said.append(f"{gate.rule.title} (noted for {_day(gate.met_on or on, on)})")
+        elif gate.days:
+            said.append(f"{gate.rule.title} (ask by {_day(gate.by, on)})")
+        else:
+            said.append(gate.rule.title)
+    return listed(tuple(said))
+
+
+def _late(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
+    missing = listed(tuple(gate.rule.missing for gate in gates))
+    slowest = max(gates, key=lambda gate: gate.earliest)
+    says = f"{missing}, and could not be in time for {_weekday(slowest.work, on)}"
+    first = _weekday(slowest.earliest, on)
+    now = [sentence(f"now: {gate.ask}") for gate in gates]
+    takes = sentence(f"the first day is then {first} ({_takes(slowest)})")
+    return GateLine(
+        "late", f"No {jobs}", sentence(says), (" ".join((*now, takes, _note(gates, brief))),)
+    )
+
+
+def _open(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
+    said = []
+    for gate in gates:
+        if not gate.days:
+            said.append(sentence(gate.ask))
+            continue
+        when = f"by {_day(gate.by, on)}" if gate.by > on else "now"
+        text = f"{when}: {gate.ask}, for work on {_weekday(gate.work, on)}"
+        if gate.earliest > on:
+            text += f"; not before {_weekday(gate.earliest, on)} ({_takes(gate)})"
+        said.append(sentence(text))
+    first = listed(tuple(gate.rule.title for gate in gates))
+    title = f"{jobs[0].upper()}{jobs[1:]} only after: {first}"
+    return GateLine("open", title, " ".join(said), (_note(gates, brief),))
+
+
+def _met(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
+    said = [
+        sentence(
+            f"noted for {_day(gate.met_on or on, on)}; that counts until "
+            f"{_day(gate.counts_to or on, on)}, {gate.rule.counts}"
+        )
+        for gate in gates
+    ]
+    first = listed(tuple(gate.rule.title for gate in gates))
+    return GateLine("met", f"{jobs[0].upper()}{jobs[1:]}: {first}", " ".join(dict.fromkeys(said)))
+
+
+_SAY: dict[State, Callable[[str, list[Gate], dt.date, bool], GateLine]] = {
+    "late": _late,
+    "open": _open,
+    "met": _met,
+}
+
+
+def _note(gates: list[Gate], brief: bool) -> str:
+    """The command that records it."""
+    words = [f'"{gate.rule.note}"' for gate in gates]
+    if not brief:
+        none = [f'or "{gate.rule.none}"' if gate.rule.none else "" for gate in gates]
+        words = [f"{word} {more}".strip() for word, more in zip(words, none, strict=True)]
+    return f"Then: advisor note … {', '.join(words)}."
+
+
+def _takes(gate: Gate) -> str:
+    return f"{gate.days} {'working ' if gate.rule.working_days else ''}days"
+
+
+def _weekday(day: dt.date, on: dt.date) -> str:
+    return f"{day:%A} {_day(day, on)}"
+
+
+def _named(gate: Gate) -> str:
+    title = gate.job[0].lower() + gate.job[1:]
+    return f"{title} ({gate.area})" if gate.area else title
+
+
+def _day(day: dt.date, on: dt.date) -> str:
+    return say_date(day, relative_to=on)
+
+
+def plan_lines(advice: Advice) -> tuple[str, ...]:
+    """One line for each day of work that is still to come, and one for the watering after it."""
+    plan, on = advice.plan, advice.on
+    if plan is None:
+        return ()
+    lines = [day_line(day, advice.gates) for day in plan.days if day.date >= on]
+    sown = plan.sown
+    if sown is not None and on <= plan.ends:
+        after = max(sown + dt.timedelta(days=1), on)
+        first, last = (say_date(day, relative_to=on) for day in (after, plan.ends))
+        lines.append(
+            f"From {after:%A} {first} to about {last}: somebody waters the seed, working days too."
+        )
+    return tuple(lines)
+
+
+def day_line(day: PlannedDay, gates: Gates) -> str:
+    """`Saturday 5 Sep, 09:00 to 12:00: low mowing (front), overseeding (back).`
+
+    Work whose gates can no longer be had in time has no hour: it is named as what is left out.
+    """
+    on, book = gates.on, gates.case.book
+    areas: dict[str, list[str]] = {}
+    waits: dict[str, str] = {}
+    barred: dict[str, list[str]] = {}
+    for id, area in day.work:
+        title = book.operations[id].title.lower() if id in book.operations else id
+        found = gates_of_work(gates, id, area, day.date)
+        if any(gate.state == "late" for gate in found):
+            barred.setdefault(title, []).append(area)
+            continue
+        areas.setdefault(title, []).append(area)
+        if any(gate.state == "open" for gate in found):
+            waits[title] = f", only after: {only_after(found, on)}"
+    when = f"{day.date:%A} {say_date(day.date, relative_to=on)}"
+    said = []
+    if areas:
+        jobs = tuple(
+            f"{title} ({listed(tuple(where))}{waits.get(title, '')})"
+            for title, where in areas.items()
+        )
+        said.append(f"{when}, {clock(day.start)} to {clock(day.end)}: {listed(jobs)}.")
+    if barred:
+        jobs = tuple(f"{title} ({listed(tuple(where))})" for title, where in barred.items())
+        said.append(
+            f"{'' if areas else f'{when}: '}No {listed(jobs)}: what has to be seen to first is not."
+        )
+    return " ".join(said)

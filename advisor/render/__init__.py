@@ -1,0 +1,1 @@
+"""Advice in words, pages, calendars and data."""

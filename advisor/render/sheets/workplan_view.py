@@ -1,0 +1,286 @@
+"""A work plan in words: what any page of it shows."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+
+from advisor.advice.item import Item
+from advisor.amounts.amount import money, say_time
+from advisor.answers.headline import when_text
+from advisor.answers.law import law_line
+from advisor.answers.sources import weather_line
+from advisor.answers.words import TENTHS, in_ten, listed, sentence
+from advisor.base.dates import say_date
+from advisor.base.record import Record
+from advisor.planning.lawn_tasks import machines_needed
+from advisor.planning.plan_words import GateLine, only_after
+from advisor.planning.shopping import shopping_for
+from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
+from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan, find_out
+from advisor.records.kept import WHOLE
+from advisor.render.digest.leads import dated_lines, titles_of
+from advisor.render.sheets.shopping_lines import plan_lines
+from advisor.render.sheets.workplan_gates import workplan_gates
+
+OUT_OF_SEASON = (NOT_IN_SEASON, OVER)
+HEAVY_SHARE = 0.8
+"""From this share of a day's effort on, the plan says that the day is heavy."""
+
+
+class TaskLine(Record, frozen=True):
+    """One line of a day's timetable.
+
+    only_after: the gates of a step that breaks the soil. mind: the cautions that the day has not
+    named yet. check: after the first strip. stop: what holds if the work has to stop after it.
+    """
+
+    clock: str
+    says: str
+    only_after: str
+    mind: str
+    check: str
+    stop: str
+
+
+class DayLines(Record, frozen=True):
+    """heading: weekday, date and hours. note: heat, rain, how heavy."""
+
+    heading: str
+    note: str
+    tasks: tuple[TaskLine, ...]
+
+
+class View(Record, frozen=True):
+    """Every section as lines; empty ones are not shown. gates come before the days in all forms."""
+
+    site: str
+    title: str
+    lead: str
+    gates: tuple[GateLine, ...]
+    days: tuple[DayLines, ...]
+    before: tuple[str, ...]
+    buy: tuple[str, ...]
+    machines: tuple[str, ...]
+    watering: tuple[str, ...]
+    rain: tuple[str, ...]
+    cheaper: tuple[str, ...]
+    nothing: tuple[str, ...]
+    left: tuple[str, ...]
+    totals: str
+    weather: str
+    law: str
+
+
+def view_of(plan: WorkPlan) -> View:
+    """The plan in the keeper's words and units."""
+    first, last = plan.days[0].date, plan.days[-1].date
+    span = f"{first:%A} {say_date(first)}"
+    if last != first:
+        span += f" to {last:%A} {say_date(last)}"
+    return View(
+        site=plan.case.site.name,
+        title=f"Work plan, {span} {last.year}",
+        lead=_lead(plan),
+        gates=tuple(workplan_gates(plan)),
+        days=tuple(_day(plan, day) for day in plan.days),
+        before=tuple(_before(plan)),
+        buy=tuple(plan_lines(shopping_for(plan.advice, plan.with_hours).amounts)),
+        machines=tuple(_machines(plan)),
+        watering=tuple(_watering(plan)),
+        rain=tuple(_if_rain(plan)),
+        cheaper=tuple(_cheaper(plan)),
+        nothing=tuple(_nothing(plan)),
+        left=tuple(_left(plan)),
+        totals=_totals(plan),
+        weather=weather_line(plan.case),
+        law=law_line(plan.case),
+    )
+
+
+def _titles(items: tuple[Item, ...]) -> str:
+    return listed(tuple(dict.fromkeys(_low(item.operation.title) for item in items)))
+
+
+def _lead(plan: WorkPlan) -> str:
+    jobs = plan.with_hours
+    if not plan.items:
+        return "Nothing that is wanted can be done on these days."
+    if not jobs:
+        return "None of the work fits into these days; see what to do instead below."
+    days = [d for d in plan.days if any(s.date == d.date for s in plan.plan.slots)]
+    on = listed(tuple(f"{d.date:%A}" for d in days))
+    missing = [item for item in plan.items if item not in jobs]
+    text = f"{_titles(jobs)}, on {on}.".replace("  ", " ")
+    text = text[0].upper() + text[1:]
+    if missing:
+        text += f" No room for {_titles(tuple(missing))}."
+    return text
+
+
+def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
+    slots = [s for s in plan.plan.slots if s.date == day.date]
+    lines = tuple(_tasks(plan, slots))
+    notes = [day.note] if day.note else []
+    if slots:
+        hardest = sum(met_hours(plan.by_id[s.task], s.people) for s in slots)
+        share = hardest / (day.most_met_hours * plan.crew.people)
+        if share >= HEAVY_SHARE:
+            notes.append("a heavy day: eat, drink, and stop when you are tired")
+    heading = f"{day.date:%A} {say_date(day.date)}"
+    if slots:
+        begin, end = min(s.start for s in slots), max(s.end for s in slots)
+        heading += f", {clock(begin)} to {clock(end)}"
+    else:
+        notes.append("no work planned")
+    return DayLines(heading, sentence("; ".join(notes)), lines)
+
+
+def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
+    """The tasks of a day, each caution beside the first task that it is for."""
+    items = {(item.operation.id, item.part.name): item for item in plan.items}
+    named: set[str] = set()
+    for slot in slots:
+        task = plan.by_id[slot.task]
+        step = next(s for s in plan.work.steps[task.operation] if s.title == task.title)
+        who = f", {slot.people} people" if slot.people > 1 else ""
+        machine = f" ({plan.work.machines[task.machine].title})" if task.machine else ""
+        area = task.area[0].upper() + task.area[1:]
+        item = items[task.operation, task.area]
+        maybe = "" if item.sure else ", only if it is needed"
+        if wanted := find_out(item):
+            maybe += f"; first find out: {wanted}"
+        gates = [
+            g
+            for g in plan.gates
+            if step.breaks_soil and (g.operation, g.area or WHOLE) == (task.operation, task.area)
+        ]
+        safety = plan.case.book.operations[task.operation].safety
+        mind = [plan.case.book.cautions[id].short for id in safety if id not in named]
+        named |= set(safety)
+        yield TaskLine(
+            clock=f"{clock(slot.start)}–{clock(slot.end)}",
+            says=f"{area}: {task.title}{machine}{who}{maybe}",
+            only_after=only_after(gates, plan.on),
+            mind=" ".join(mind),
+            check=step.check,
+            stop=step.stop,
+        )
+
+
+def _before(plan: WorkPlan) -> Iterator[str]:
+    """What to see to beforehand, counted back from the first working day."""
+    lines = dated_lines(plan.advice, plan.with_hours, chosen=plan.days[0].date)
+    late = tuple(line.says for line in lines if line.by < plan.on)
+    if late:
+        yield sentence(f"Late already; now, if it can still be done: {'; '.join(late)}")
+    for line in lines:
+        if line.by >= plan.on:
+            yield f"{titles_of(line)}: {line.text(plan.on)}"
+
+
+def _machines(plan: WorkPlan) -> Iterator[str]:
+    used = [plan.by_id[s.task] for s in plan.plan.slots]
+    for id in machines_needed(used):
+        machine = plan.work.machines[id]
+        minutes = sum(t.minutes for t in used if t.machine == id)
+        text = f"{machine.title}: about {say_time(minutes)} of running"
+        if id in plan.crew.blocks:
+            length, price = plan.crew.blocks[id]
+            text += f", hired by the {length / 60:g} h"
+            if price:
+                text += f" at {money(price, plan.case.site.money)}"
+            text += "; ask for the hours of the shop on a holiday"
+        if machine.second:
+            text += "; a second person and proper ramps to load it"
+        yield sentence(text)
+
+
+def _watering(plan: WorkPlan) -> Iterator[str]:
+    """New seed is watered long after the free days are over: somebody has to be named."""
+    sown = [s for s in plan.plan.slots if plan.by_id[s.task].operation == "overseeding"]
+    if not sown:
+        return
+    workday = plan.days[-1].date + dt.timedelta(days=1)
+    yield (
+        f"The seed wants a moist surface until it is up, two or three short waterings a day for "
+        f"about two weeks, also from {workday:%A} {say_date(workday)} on. Agree now on who does it."
+    )
+
+
+def _if_rain(plan: WorkPlan) -> Iterator[str]:
+    """For each operation: what holds once begun, and the next day as likely fit as not."""
+    for items in _by_job(plan).values():
+        item = min(items, key=lambda each: each.order())
+        operation = item.operation
+        following = plan.next_days[operation.id]
+        if following is None:
+            then = "no later free day of this season has even odds"
+        else:
+            chance = in_ten(round(following.chance * TENTHS))
+            then = (
+                f"next {following.date:%A} {say_date(following.date, relative_to=plan.on)}"
+                f" ({chance} fit)"
+            )
+        when = when_text(item, plan.case.book)
+        until = f"; it should be done {when}" if when else ""
+        yield sentence(f"{operation.title}: {then}{until}")
+
+
+def _cheaper(plan: WorkPlan) -> Iterator[str]:
+    """What each hired machine costs, and what is lost without it."""
+    for id, (length, price) in plan.crew.blocks.items():
+        steps = plan.work.steps
+        jobs = [w for w in plan.with_hours if any(s.machine == id for s in steps[w.operation.id])]
+        if not jobs:
+            continue
+        sure = all(w.sure for w in jobs)
+        saves = f" and save {money(price, plan.case.site.money)}" if price else ""
+        need = "needed" if sure else "perhaps not needed"
+        yield sentence(
+            f"Skip {_titles(tuple(jobs))}{saves} for {length / 60:g} h of hire: it is {need}"
+        )
+    if plan.crew.blocks:
+        yield "Share a hired machine with a neighbour: its block is longer than this work."
+
+
+def _nothing(plan: WorkPlan) -> Iterator[str]:
+    for items in _by_job(plan).values():
+        operation = items[0].operation
+        if operation.do_nothing:
+            yield f"{operation.title}: {sentence(operation.do_nothing)}"
+
+
+def _by_job(plan: WorkPlan) -> dict[str, list[Item]]:
+    """The items that have an hour, job by job."""
+    found: dict[str, list[Item]] = {}
+    for item in plan.with_hours:
+        found.setdefault(item.operation.id, []).append(item)
+    return found
+
+
+def _left(plan: WorkPlan) -> Iterator[str]:
+    for id in dict.fromkeys(plan.by_id[t].operation for t in plan.plan.dropped):
+        areas = {plan.by_id[t].area for t in plan.plan.dropped if plan.by_id[t].operation == id}
+        title = plan.case.book.operations[id].title
+        yield sentence(f"{title} ({listed(tuple(sorted(areas)))}): no room in these days")
+    said: dict[tuple[str, str], list[str]] = {}
+    for left in plan.left:
+        said.setdefault((left.item.operation.title, left.why), []).append(left.item.part.label)
+    for (title, why), parts in said.items():
+        if why not in OUT_OF_SEASON:
+            where = listed(tuple(filter(None, parts)))
+            yield sentence(f"{title}, {where}: {why}" if where else f"{title}: {why}")
+
+
+def _totals(plan: WorkPlan) -> str:
+    minutes = sum(plan.by_id[s.task].minutes for s in plan.plan.slots)
+    hire = plan.plan.hire
+    text = f"{say_time(minutes)} of work for one person in all"
+    if hire:
+        text += f"; hire of machines {money(hire, plan.case.site.money)}"
+    return sentence(text)
+
+
+def _low(title: str) -> str:
+    return title[0].lower() + title[1:]
