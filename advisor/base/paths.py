@@ -1,8 +1,8 @@
 """Where the rule files and templates lie, and which files are inputs: no output goes there.
 
-A folder of inputs is known by a file that every such folder holds. A name counts in any case of its letters,
-since some disks take them for the same, and whether or not the file is there yet: a page under the
-name of the weather file would be read as one.
+A folder of inputs is known by a file that every such folder holds. A name counts in any case of its
+letters, since some disks take them for the same, and whether or not the file is there yet: a page
+under the name of the weather file would be read as one.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Sections of site.yaml: bags and quotes, where weather is fetched, how a weather CSV is read.
 
-Bags: weights in kg, volumes in L, shares from 0 to 1, money the keeper's own. Everything may be left out;
-amounts are then told by weight, without bags and money.
+Bags: weights in kg, volumes in L, shares from 0 to 1, money the keeper's own. Everything may be
+left out; amounts are then told by weight, without bags and money.
 """
 
 from __future__ import annotations

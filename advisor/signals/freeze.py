@@ -5,7 +5,8 @@ as a season without a freeze, it is not missing. A chance here is always that of
 come: 10 % in autumn means one year in ten freezes by then. NOAA's spring tables print the other
 side, the chance of a freeze later than the date; take 1 - chance for them.
 
-Frozen ground is meant for "may I work or spread today?", not for depth of frost. A look at the lawn beats both.
+Frozen ground is meant for "may I work or spread today?", not for depth of frost. A look at the lawn
+beats both.
 """
 
 from __future__ import annotations

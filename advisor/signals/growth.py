@@ -1,12 +1,11 @@
 """How warmth drives what lives: degree days, growth of grass, germination, two leaf diseases.
 
 The three ways to count degree days differ most in spring, so an output must name the one used.
-Units: °C·day for °C in,
-°F·day for °F in. Shapes (..., days); NaN gives NaN.
+Units: °C·day for °C in, °F·day for °F in. Shapes (..., days); NaN gives NaN.
 
-The disease models were made to time fungicides on golf and sports turf cut low, from weather stations beside it.
-They know nothing of a lawn's mowing height, feeding, shade or watering, and say when to look, not
-that a disease is there. Without humidity they say nothing (NaN).
+The disease models were made to time fungicides on golf and sports turf cut low, from weather
+stations beside it. They know nothing of a lawn's mowing height, feeding, shade or watering, and say
+when to look, not that a disease is there. Without humidity they say nothing (NaN).
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """Values, comparisons and formulas as the engine's text: integers, plain decimals, nothing else.
 
 A formula becomes two: one fires when it is true, the other when it is false. Both are in negation
-normal form: a negation is pushed down to the comparisons, which are replaced
-by their complements. A comparison needs a known value, so when neither rail fires the formula is
-unknown. That is Kleene's logic, and it needs no negation in the engine.
+normal form: a negation is pushed down to the comparisons, which are replaced by their complements.
+A comparison needs a known value, so when neither rail fires the formula is unknown. That is
+Kleene's logic, and it needs no negation in the engine.
 
 The engine reads `1e-05` as an error, text as text ("10" equals 10) and whole numbers beyond 2**53
 inexactly, so a value reaches it only through `value_text`.
