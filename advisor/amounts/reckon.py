@@ -9,8 +9,13 @@ from advisor.amounts.fertiliser import analysis, feed_line, refused
 from advisor.amounts.minutes import debris_of, time_of
 from advisor.amounts.seed import bag_parts, label_notes, seed_line
 from advisor.amounts.spread import OPERATION as TOPDRESSING
-from advisor.amounts.spread import lime_line, topdressing_line
-from advisor.amounts.water import refill_amount, seed_water_line, sprinkler_rates
+from advisor.amounts.spread import (
+    lime_line,
+    refill_amount,
+    seed_water_line,
+    sprinkler_rates,
+    topdressing_line,
+)
 from advisor.base.record import Record
 from advisor.cases.case import Case, laws_of
 from advisor.cases.parts import Ground

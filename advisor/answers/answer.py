@@ -19,7 +19,7 @@ from advisor.cases.case import laws_of
 from advisor.decide.verdicts.decide import Decision
 from advisor.decide.verdicts.what_would_change import EITHER, Outcome
 from advisor.decide.windows.tracks import Opening
-from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.fact import Vocabulary
 from advisor.rulebook.actives import ASK, CHOICES, Standing
 from advisor.rulebook.law import Laws, left_by
 from advisor.rulebook.model import Caution, RuleBook

@@ -10,7 +10,7 @@ from advisor.answers.words import listed
 from advisor.base.record import Record
 from advisor.decide.verdicts.decision_cache import KeptRules
 from advisor.decide.verdicts.measurement_value import settled_share
-from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.fact import Vocabulary
 
 MONTH_DAYS = 30
 _MOST_NAMED = 3

@@ -17,8 +17,7 @@ from advisor.decide.engine.plain import (
     truth,
 )
 from advisor.decide.verdicts.decide import Decision
-from advisor.facts.fact import Value
-from advisor.facts.vocabulary import FactDefinition, Vocabulary
+from advisor.facts.fact import FactDefinition, Value, Vocabulary
 from advisor.rulebook.conditions import NUMERIC, Condition, Leaf, Truth, numbers_in
 from advisor.rulebook.model import Evidence
 

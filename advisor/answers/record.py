@@ -15,7 +15,7 @@ from advisor.base.record import Record
 from advisor.cases.case import Case
 from advisor.cases.parts import grass_of_lawn
 from advisor.facts.day import OTHER_WORK
-from advisor.facts.vocabulary import FAMILIES, FactDefinition
+from advisor.facts.fact import FAMILIES, FactDefinition
 from advisor.records.append_journal import append, as_written
 from advisor.records.append_journal import undo as append_undo
 from advisor.records.entry import Entry, JournalRules, NewEntry, check_new

@@ -9,8 +9,7 @@ from advisor.answers.words import Words, sentence
 from advisor.base.dates import say_date
 from advisor.decide.engine.plain import Traced, TracedGroup, TracedLeaf, deciding_leaves, trace
 from advisor.decide.verdicts.decide import Decision
-from advisor.facts.fact import Fact
-from advisor.facts.vocabulary import FactDefinition, Vocabulary
+from advisor.facts.fact import Fact, FactDefinition, Vocabulary
 from advisor.rulebook.conditions import Condition, Evidence
 
 _TRUTH = {True: "yes", False: "no", None: "not known"}

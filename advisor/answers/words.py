@@ -8,8 +8,7 @@ from advisor.base.dates import say_date
 from advisor.base.record import Record
 from advisor.base.units import System, show
 from advisor.decide.windows.tracks import Opening
-from advisor.facts.fact import Value
-from advisor.facts.vocabulary import FactDefinition
+from advisor.facts.fact import FactDefinition, Value
 from advisor.rulebook.conditions import Leaf, Limit, Truth
 
 TENTHS = 10

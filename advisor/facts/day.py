@@ -11,7 +11,7 @@ import numpy as np
 
 from advisor.base.record import Record, replace
 from advisor.facts.axis import Axis
-from advisor.facts.fact import Basis, Fact, Lawn, LazyMap, Value
+from advisor.facts.fact import Basis, Fact, Lawn, LazyMap, Value, Vocabulary
 from advisor.facts.spread_facts import (
     RECOMMENDED,
     feeding_half,
@@ -30,7 +30,6 @@ from advisor.facts.told_facts import (
     site_facts,
     valid_readings,
 )
-from advisor.facts.vocabulary import Vocabulary
 from advisor.facts.water_facts import rain_forecast
 from advisor.facts.weather_facts import COMPUTED, WeatherFacts
 from advisor.records.journal import Journal

@@ -10,7 +10,7 @@ from advisor.base.checked_model import FileModel, check_document
 from advisor.base.problems import Problems
 from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError, canonical_units, parse_quantity
-from advisor.facts.vocabulary import FactDefinition, Kind, Moves, Varies, Vocabulary
+from advisor.facts.fact import FactDefinition, Kind, Moves, Varies, Vocabulary
 
 
 class _FactEntry(FileModel):

@@ -7,8 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from advisor.base.dates import ONE_DAY
 from advisor.base.record import Record
-from advisor.facts.fact import Fact, Value
-from advisor.facts.vocabulary import FactDefinition, Vocabulary
+from advisor.facts.fact import Fact, FactDefinition, Value, Vocabulary
 from advisor.records.entry import Entry
 from advisor.records.journal import Journal
 from advisor.records.record import Site

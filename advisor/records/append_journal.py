@@ -15,8 +15,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from advisor.base.files import sync_folder
-from advisor.base.parts import clear_leftovers
+from advisor.base.files import clear_leftovers, sync_folder
 from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.records.entry import HEADER, NewEntry
 from advisor.records.journal import check_header, read_bytes, read_rows

@@ -7,8 +7,7 @@ import json
 from collections.abc import Collection
 from pathlib import Path
 
-from advisor.base.files import whole_folder, write_whole
-from advisor.base.parts import clear_leftovers
+from advisor.base.files import clear_leftovers, whole_folder, write_whole
 from advisor.base.problems import BadInput, Place, Problems
 from advisor.base.record import Record
 from advisor.base.strict_yaml import load_text

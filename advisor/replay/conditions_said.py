@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.answers.words import Words
-from advisor.facts.vocabulary import FactDefinition
+from advisor.facts.fact import FactDefinition
 from advisor.rulebook.conditions import Comparison, Leaf
 
 _SAID: dict[Comparison, str] = {

@@ -8,7 +8,7 @@ from typing import Literal
 
 from advisor.base.problems import Place
 from advisor.base.record import Record, field, replace
-from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.fact import Vocabulary
 from advisor.records.doing import DoneAs
 from advisor.rulebook import order
 from advisor.rulebook.actives import Actives

@@ -20,7 +20,7 @@ from zlib import compress, decompress
 
 from advisor.base import problems
 from advisor.base.record import Record, replace
-from advisor.facts import vocabulary
+from advisor.facts import fact
 from advisor.records import doing
 from advisor.rulebook import actives, advice, conditions, effort, grass, key, law, model, order
 from advisor.rulebook.grass import GrassLimit
@@ -28,7 +28,7 @@ from advisor.rulebook.key import Key
 from advisor.rulebook.model import Example, Operation, RuleBook
 
 SHAPES: tuple[ModuleType, ...] = (
-    problems, vocabulary, actives, advice, conditions, doing, effort, grass, key, law, model, order,
+    problems, fact, actives, advice, conditions, doing, effort, grass, key, law, model, order,
 )  # fmt: skip
 """The modules whose record classes a text may name."""
 _KIND = "@"

@@ -12,8 +12,8 @@ from advisor.base.problems import BadInput, Place, Problems, did_you_mean
 from advisor.base.strict_yaml import Document, load_bytes
 from advisor.base.vocabularies import ToolKind, complete
 from advisor.facts.day import OTHER_WORK
+from advisor.facts.fact import Vocabulary
 from advisor.facts.read_vocabulary import read_vocabulary
-from advisor.facts.vocabulary import Vocabulary
 from advisor.rulebook.actives import Actives
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.effort import NO_SUPPLIES, NO_WORK

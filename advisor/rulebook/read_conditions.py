@@ -9,7 +9,7 @@ from typing import Any, cast, get_args
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity
-from advisor.facts.vocabulary import FactDefinition, Vocabulary
+from advisor.facts.fact import FactDefinition, Vocabulary
 from advisor.rulebook.conditions import NUMERIC, Comparison, Condition, Group, Grouping, Leaf, Limit
 from advisor.rulebook.grass import GrassLimit
 from advisor.rulebook.texts import LEAF_PLACEHOLDERS, check_text

@@ -9,7 +9,7 @@ from advisor.base.checked_model import FileModel
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError
-from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.fact import Vocabulary
 from advisor.rulebook.model import Example, Grass, VerdictName
 from advisor.rulebook.read_conditions import read_value
 

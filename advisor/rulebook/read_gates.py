@@ -11,7 +11,7 @@ from advisor.base.checked_model import FileModel, check_document
 from advisor.base.problems import Place, Problems, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity
-from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.fact import Vocabulary
 from advisor.rulebook.advice import Elsewhere, GateRule, Tool
 from advisor.rulebook.model import Evidence, Operation, Source
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence

@@ -9,7 +9,7 @@ from advisor.base.checked_model import FileModel, check_document
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError, canonical_units, parse_quantity
-from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.fact import Vocabulary
 from advisor.rulebook.grass import Limit
 from advisor.rulebook.model import Grass, Source
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from advisor.base.checked_model import check_document
 from advisor.base.problems import Problems
 from advisor.base.strict_yaml import Document, Loc
-from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.fact import Vocabulary
 from advisor.records.doing import DoneAs, DoneTo
 from advisor.rulebook.actives import Actives
 from advisor.rulebook.advice import BreaksSoil

@@ -7,7 +7,7 @@ from typing import cast
 
 import pytest
 
-from advisor.amounts.water import refill_amount, sprinkler_rates
+from advisor.amounts.spread import refill_amount, sprinkler_rates
 from advisor.records.record import Site, Water, Zone
 
 INCH = 25.4

@@ -10,9 +10,15 @@ from pathlib import Path
 
 import pytest
 
-from advisor.base import parts
-from advisor.base.files import whole_file, whole_folder, write_whole
-from advisor.base.parts import LONGEST_WRITE_SECONDS, clear_leftovers, part_beside
+from advisor.base import files
+from advisor.base.files import (
+    LONGEST_WRITE_SECONDS,
+    clear_leftovers,
+    part_beside,
+    whole_file,
+    whole_folder,
+    write_whole,
+)
 
 KILLED = """
 import os, signal, sys
@@ -112,7 +118,7 @@ def test_what_cannot_be_removed_stops_nobody(
     def refuse(entry: object) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(parts, "_remove", refuse)
+    monkeypatch.setattr(files, "_remove", refuse)
     write_whole(tmp_path / "a", "new")
     assert (tmp_path / "a").read_text() == "new"
 

@@ -82,3 +82,8 @@ def test_the_autumns_heads_keep_to_their_limit(autumn):
     for week in autumn[1]:
         head = digest_text(week.edition.digest).split("-" * 78)[0]
         assert len(head.split()) <= 350, (week.day, len(head.split()))
+
+
+def test_the_walk_of_one_reading():
+    module = script(ROOT / "docs" / "walk.py")
+    assert module.made() == module.PAGE.read_text(encoding="utf-8"), "run `python docs/walk.py`"

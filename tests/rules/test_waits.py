@@ -13,7 +13,7 @@ from advisor.base.problems import BadInput, Problems
 from advisor.base.record import replace
 from advisor.decide.engine.plain import truth
 from advisor.decide.verdicts.judge import Judge
-from advisor.facts.vocabulary import FactDefinition
+from advisor.facts.fact import FactDefinition
 from advisor.rulebook.model import Example, Operation
 from advisor.rulebook.order import Wait
 from advisor.rulebook.read_rulebook import read_rulebook

@@ -7,7 +7,7 @@ from collections.abc import Collection, Hashable
 from advisor.decide.engine.plain import truth
 from advisor.decide.verdicts.deciding import deciding_paths
 from advisor.decide.verdicts.judge import Judge
-from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.fact import Vocabulary
 from advisor.rulebook.conditions import Condition, Truth
 from advisor.rulebook.model import Example, Operation
 from advisor.rulebook.prove import Facts

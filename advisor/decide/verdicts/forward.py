@@ -15,9 +15,8 @@ from advisor.decide.windows.interval import FALSE, TRUE, Series, TruthArray, tru
 from advisor.decide.windows.outlook import Outlook
 from advisor.decide.windows.tracks import Opening
 from advisor.facts.day import Day
-from advisor.facts.fact import Value
+from advisor.facts.fact import Value, Vocabulary
 from advisor.facts.spread_facts import SOWING
-from advisor.facts.vocabulary import Vocabulary
 from advisor.facts.weather_facts import COMPUTED
 from advisor.rulebook.conditions import Condition, Leaf, Truth, facts_of, leaves
 from advisor.rulebook.model import Advice, Conflict, Operation, VerdictName

@@ -14,7 +14,7 @@ from advisor.decide.engine.model import Combination, Effect, FactKind, Formula, 
 from advisor.decide.engine.plain import evaluate_plainly, formula_truths
 from advisor.decide.engine.program import kept_program
 from advisor.decide.engine.session import Session
-from advisor.facts.vocabulary import FactDefinition, Vocabulary
+from advisor.facts.fact import FactDefinition, Vocabulary
 from advisor.rulebook.conditions import Condition, Group, Leaf, Truth, facts_of, leaves
 from advisor.rulebook.model import Conflict, Operation, VerdictName
 

@@ -7,7 +7,7 @@ from itertools import groupby
 from advisor.decide.engine.what_if import representatives
 from advisor.decide.verdicts.decide import Decision
 from advisor.decide.verdicts.judge import Judge
-from advisor.facts.vocabulary import Vocabulary
+from advisor.facts.fact import Vocabulary
 from advisor.rulebook.conditions import leaves
 from advisor.rulebook.model import VerdictName
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from advisor.base.units import show
-from advisor.facts.fact import Value
-from advisor.facts.vocabulary import FactDefinition, Vocabulary
+from advisor.facts.fact import FactDefinition, Value, Vocabulary
 from advisor.rulebook.conditions import Condition, Leaf
 from advisor.rulebook.grass import GrassLimit
 from advisor.rulebook.model import Boundary, Grass, RuleBook
