@@ -17,6 +17,7 @@ from pathlib import Path
 from freezegun import freeze_time
 
 from advisor.answers.record import propose_note, propose_work, write
+from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import FIRST_DAY, weather_lines, write_demo
 from advisor.render.digest.edition import Edition, compose_edition, keep_edition
@@ -79,7 +80,8 @@ def simulate(folder: Path) -> Iterator[SimulatedWeek]:
         (site / "weather.csv").write_text("\n".join(known) + "\n", encoding="utf-8")
         with freeze_time(f"{day} 16:00:00"):
             said = tuple(_put_down(site, book, day))
-            edition = compose_edition(open_case(site, book))
+            # As a keeper would type the folder, not where it lies for a moment.
+            edition = compose_edition(replace(open_case(site, book), folder="my-lawn"))
             keep_edition(edition, site)
         yield SimulatedWeek(day, said, edition)
         day += dt.timedelta(days=7)

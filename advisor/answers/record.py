@@ -7,9 +7,11 @@ already, is read back and wants a yes first.
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from pathlib import Path
 
 from advisor.answers.forbidden import Forbidden, forbidden_by, say_forbidden
+from advisor.answers.words import Words
 from advisor.base.problems import BadInput
 from advisor.base.record import Record
 from advisor.cases.case import Case
@@ -18,7 +20,7 @@ from advisor.facts.day import OTHER_WORK
 from advisor.facts.fact import FAMILIES, FactDefinition
 from advisor.records.append_journal import append, as_written
 from advisor.records.append_journal import undo as append_undo
-from advisor.records.entry import Entry, JournalRules, NewEntry, check_new
+from advisor.records.entry import Entry, JournalRules, Kind, NewEntry, check_new
 from advisor.records.entry_text import NothingKnown, Understood, understand
 from advisor.records.not_done import bought, veto
 from advisor.records.read_site import JOURNAL_FILE
@@ -70,6 +72,8 @@ def propose_note(case: Case, words: str) -> Proposal:
             rule, said = held
             work = definition.tells_of.replace("_", " ")
             what = f"'{words}' would tell of work done ({work}): {rule.why.format(said=said)}"
+            if rule.instead == "asked":
+                what += _asking(case, words, (definition.tells_of,))
             raise refused(what)
     return _propose(case, found)
 
@@ -79,10 +83,9 @@ def propose_work(case: Case, words: str) -> Proposal:
     try:
         found = understand(words, NO_FACTS, work_words(case), case.on, case.site.area_names)
     except NotWork as error:
-        told = (error.problems[0].what, _where_else(case, error))
-        raise refused("; ".join(filter(None, told))) from None
+        raise refused(error.problems[0].what + _where_else(case, words, error)) from None
     if found.entry.kind == "wish":
-        what = f"{found.says}: a wish, not work done; 'advisor note' records it"
+        what = f"{found.says}: a wish, not work done{_offer(case, 'note', words, 'wish')}"
         raise refused(what)
     return _propose(case, found)
 
@@ -106,12 +109,14 @@ def _wish(case: Case, words: str, seen: BadInput) -> Understood:
         if not isinstance(seen, NothingKnown):
             raise seen from None
         about = f"'{words}' is about {say_names(error.operations)}"
-        what = f"holds no reading that is understood{_reading(case, error)}"
-        raise refused(f"{about}, {what}, and is not work done: {error.why}") from None
+        such = f", such as '{reading}'" if (reading := _reading(case, error)) else ""
+        what = f"holds no reading that is understood{such}, and is not work done: {error.why}"
+        asks = _asking(case, words, error.operations) if error.instead == "asked" else ""
+        raise refused(f"{about}, {what}{asks}") from None
     except BadInput:
         raise seen from None
     if found.entry.kind != "wish":
-        raise refused(f"'{words}' reads as work: 'advisor done' records it") from None
+        raise refused(f"'{words}' reads as work{_offer(case, 'done', words, 'work')}") from None
     return found
 
 
@@ -150,24 +155,64 @@ def _forbidden(case: Case, entry: Entry) -> tuple[Forbidden, ...]:
     return forbidden_by(case.book, work, entry.date, case.on, grasses, longest, only_label=True)
 
 
-def _where_else(case: Case, error: NotWork) -> str:
+def _where_else(case: Case, words: str, error: NotWork) -> str:
     """The command for what the words tell instead of work."""
     if error.instead == "asked":
-        return ""  # it is said already
+        return _asking(case, words, error.operations)
     if error.instead == "wished":
-        name = error.operations[0].replace("_", " ")
-        return f"'advisor note' records a wish, such as 'want {name}'"
-    return f"'advisor note' records what was seen{_reading(case, error)}"
+        wish = f"want {error.operations[0].replace('_', ' ')}"
+        return _offer(case, "note", wish, "wish", "records a wish")
+    if own := _offer(case, "note", words, "observation", "records what was seen"):
+        return own
+    seen = _reading(case, error)
+    does = "records what was seen, by way of example"
+    offer = _offer(case, "note", seen, "observation", does) if seen else ""
+    return offer or "; a note records what was seen"
+
+
+def _offer(case: Case, name: str, words: str, kind: Kind, does: str = "records it") -> str:
+    """`; 'advisor done my-lawn "cored"' records it`, if these words make a record of that kind."""
+    command = case.command(name, words)
+    try:
+        proposal = (propose_note if name == "note" else propose_work)(case, words)
+    except BadInput:
+        return ""
+    return f"; '{command}' {does}" if command and proposal.entry.kind == kind else ""
+
+
+def _asking(case: Case, words: str, operations: Sequence[str]) -> str:
+    """The command that answers a question about some jobs, in its own words if they will do."""
+    from advisor.answers.understand import understand as read_question
+    from advisor.answers.understood import NotUnderstood
+
+    titles = (case.book.operations[id].title.lower() for id in operations)
+    for asked in (words, *(f"should I do {title}" for title in titles)):
+        command = case.command("ask", asked)
+        read = read_question(asked, case.book.asked_as, case.on, latitude=case.site.place.latitude)
+        if command and not isinstance(read, NotUnderstood) and read.operation in operations:
+            return f"; '{command}' answers"
+    return ""
 
 
 def _reading(case: Case, error: NotWork) -> str:
-    """The first reading that a job's need asks for, in the words that `note` understands."""
-    readings = _facts(case)
+    """The first reading that a job's need asks for, in words that `note` understands."""
+    readings, said = _facts(case), Words(case.site.unit_system)
+    named = [case.site.leading_grass(area.name) for area in case.site.areas]
+    grass = case.book.grasses[next(filter(None, named), next(iter(case.book.grasses)))]
     for operation in error.operations:
-        for leaf in leaves(case.book.operations[operation].need):
+        for leaf in leaves(case.book.operations[operation].for_grass(grass).need):
             definition = readings.get(leaf.fact)
-            if definition is not None and definition.said_as and definition.of_keeper:
-                return f", such as '{definition.said_as[0]} …'"
+            if definition is None or not definition.said_as or not definition.of_keeper:
+                continue
+            limit = leaf.limit[0] if isinstance(leaf.limit, tuple) else leaf.limit
+            value = "" if definition.kind == "flag" else f" {said.value(limit, definition)}"
+            words = f"{definition.said_as[0]}{value}"
+            try:
+                found = understand(words, readings, {}, case.on, case.site.area_names)
+            except BadInput:
+                continue
+            if found.entry.what == leaf.fact:
+                return words
     return ""
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
+from advisor.base.commands import command
 from advisor.base.problems import Place
 from advisor.base.record import Record
 from advisor.facts.told_facts import LocalLaw
@@ -42,14 +43,18 @@ class Kept(Record, frozen=True):
 
 
 NOTHING_KEPT = Kept()
+_UNDATED = frozenset({"weather"})
+"""Commands about a lawn that take no day."""
 
 
 class Case(Record, frozen=True):
     """Everything the keeper told us, checked, on the day asked about.
 
     name: what messages call it, such as the folder that the keeper named. journal: all of it; who
-    decides takes what was known on the day. weather and normals may be missing. `replace` with
-    another `on` asks about another day: all else stays what was handed in.
+    decides takes what was known on the day. weather and normals may be missing. folder: the site's,
+    as the keeper would type it; empty where there is none, and then no view prints a command. past:
+    the day of the past that the keeper asked about. `replace` with another `on` asks about another
+    day: all else stays what was handed in.
     """
 
     on: dt.date
@@ -60,6 +65,8 @@ class Case(Record, frozen=True):
     normals: MonthlyNormals | None
     book: RuleBook
     kept: Kept = NOTHING_KEPT
+    folder: str = ""
+    past: dt.date | None = None
 
     @property
     def plan(self) -> KeptPlan | None:
@@ -71,6 +78,16 @@ class Case(Record, frozen=True):
     def said(self) -> Earlier | None:
         """What the last digest kept before the day said."""
         return self.kept.digest(self.on)
+
+    def command(self, name: str, *words: str, option: str = "") -> str:
+        """A command about this lawn, to be typed as it stands; empty if it has no folder."""
+        if not self.folder:
+            return ""
+        dated = self.past is not None and name not in _UNDATED
+        options = (*(("--on", f"{self.past}") if dated else ()), *filter(None, [option]))
+        if any(word.startswith("-") for word in words):
+            return command(name, self.folder, *options, "--", *words)
+        return command(name, self.folder, *words, *options)
 
     def place(self, file: str = "") -> Place:
         """Where a problem lies: in the case, or in one of its files."""

@@ -58,7 +58,7 @@ def ask(
             why=why,
             units=case.site.unit_system,
             amounts_first=amounts_first,
-            gates=gate_lines(consulted.advice.gates_of(a.item), consulted.day),
+            gates=gate_lines(consulted.advice.gates_of(a.item), case),
         )
         for a in consulted.answers
     ]

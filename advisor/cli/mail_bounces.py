@@ -52,7 +52,7 @@ def bounces(
     store = store_of(folder, new=False)
     try:
         found = read_bounces(store, identity.list_id, key, mails or [], today())
-        typer.echo(bounces_text(found), nl=False)
+        typer.echo(bounces_text(found, folder), nl=False)
         if burst is Burst.accept:
             gone = accept_bursts(store).total()
             typer.echo(f"Accepted: {gone:,} readers will not be written to any more.")

@@ -101,7 +101,7 @@ def approve(
 
     # Without it nothing could be sent; better told now than at that hour.
     read_list_file(folder)
-    copies = approve_edition(store, edition)
+    copies = approve_edition(store, edition, folder)
     typer.echo(f"Approved: {copies:,} copies may go out.")
 
 

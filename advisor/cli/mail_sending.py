@@ -48,7 +48,7 @@ def send(
         wait=wait,
         told=typer.echo,
     )
-    typer.echo(status_text(stands, now()), nl=False)
+    typer.echo(status_text(stands, now(), folder), nl=False)
 
 
 def status(folder: ListFolder) -> None:
@@ -56,4 +56,4 @@ def status(folder: ListFolder) -> None:
     from advisor.mailing.outbox.outbox import now
     from advisor.mailing.use_cases.sending import edition_status, status_text
 
-    typer.echo(status_text(edition_status(folder), now()), nl=False)
+    typer.echo(status_text(edition_status(folder), now(), folder), nl=False)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import shlex
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -74,14 +73,15 @@ def _record(
 
     case = open_case(site, read_rulebook(), on)
     proposal = propose(case, words)
-    if proposal.asks and not yes:
-        again = ["advisor", command, str(site), words, *(["--on", str(on)] if on else []), "--yes"]
-        if not _agreed(proposal, shlex.join(again)):
-            typer.echo("Nothing was recorded.", err=True)
-            return
+    again = case.command(command, words, option="--yes")
+    if proposal.asks and not yes and not _agreed(proposal, again):
+        typer.echo("Nothing was recorded.", err=True)
+        return
     id = write(site, proposal)
     told = proposal.read_back if yes else proposal.says
-    say_after_write(f"{told}  ({id}; 'advisor undo {site} {id}' takes it back)")
+    undo = case.command("undo", id)
+    back = f"; '{undo}' takes it back" if undo else ""
+    say_after_write(f"{told}  ({id}{back})")
     with warn_if_it_fails("the next question cannot be told"):
         from advisor.render.digest.question import next_question
 
@@ -95,7 +95,8 @@ def _agreed(proposal: Proposal, again: str) -> bool:
     from advisor.records.work_text import refused
 
     if not sys.stdin.isatty():
-        raise refused(f"{proposal.read_back}. Nothing was recorded; with your yes: {again}")
+        with_yes = f"; with your yes: {again}" if again else ""
+        raise refused(f"{proposal.read_back}. Nothing was recorded{with_yes}")
     typer.echo(f"{proposal.read_back}.", err=True)
     try:
         return typer.confirm("Record it?", default=False, err=True)

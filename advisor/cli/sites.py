@@ -35,12 +35,14 @@ def new(
     subdivision: Annotated[str, typer.Option(help="Its state or province, such as OH.")] = "",
 ) -> None:
     """Begin a site: asks where, which grass and how big. Writes site.yaml and journal.csv."""
+    from advisor.base.commands import command, shell_folder
     from advisor.base.dates import today
     from advisor.base.problems import BadInput, Place
     from advisor.cli.where import told
     from advisor.records.new_site import Answers, write_new_site
     from advisor.records.words import UNKNOWN_GRASS, as_name
     from advisor.rulebook.read_rulebook import read_rulebook
+    from advisor.weather.kept_weather import TO_FETCH
 
     if units not in ("", "us", "metric"):
         raise BadInput.at(Place("--units"), f"'{units}' is not one of us, metric")
@@ -69,8 +71,9 @@ def new(
     write_new_site(site, answers, book.grasses, today())
     typer.echo(f"Wrote {site / 'site.yaml'} and {site / 'journal.csv'}.")
     typer.echo(
-        "Next: put a daily weather file there as weather.csv, or fetch a station's with "
-        "'advisor weather SITE --station ID'. Then 'advisor week SITE'."
+        f"Next: put a daily weather file there as weather.csv; or {TO_FETCH} "
+        f"'{command('weather', shell_folder(site))}'. Then "
+        f"'{command('week', shell_folder(site))}' tells the week."
     )
     if answers.grass == UNKNOWN_GRASS:
         typer.echo(

@@ -33,13 +33,15 @@ def weather(
     ] = False,
 ) -> None:
     """Fetch the weather of a site. The only command that uses the network."""
+    from advisor.base.commands import command, shell_folder
     from advisor.base.problems import BadInput, Place
     from advisor.fetch.report import fetch_weather
 
     found = fetch_weather(site, station or None, first, offline=offline)
     if not any(outcome.there for outcome in found):
         said = "; ".join(outcome.trouble for outcome in found if outcome.trouble)
-        what = said or "nothing has been fetched yet; run 'advisor weather' with the network on"
+        again = command("weather", shell_folder(site))
+        what = said or f"nothing has been fetched yet; run '{again}' with the network on"
         raise BadInput.at(Place(str(site)), what)
     for outcome in found:
         typer.echo(outcome.line)

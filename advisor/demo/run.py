@@ -8,7 +8,9 @@ from pathlib import Path
 from advisor.advice.book import Advice
 from advisor.answers.consult import consult
 from advisor.answers.to_json import answer_json
+from advisor.base.commands import shell_folder
 from advisor.base.files import whole_folder, write_whole
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import DEMO_DAY, holds_demo, refuse_each, write_demo
@@ -45,7 +47,10 @@ def run_demo(folder: Path) -> str:
         refuse_each(there, what)
     with whole_folder(folder) as filled:
         site = write_demo(filled)
-        case = open_case(site, read_rulebook(), DEMO_DAY)
+        # What it prints is typed later, when all lies where it was asked for.
+        case = replace(
+            open_case(site, read_rulebook(), DEMO_DAY), folder=shell_folder(folder / site.name)
+        )
         advice = Advice(case)
         digest = compose_edition(case).digest
         answers = [_answer(case, question) for question in QUESTIONS]
@@ -70,7 +75,7 @@ def _answer(case: Case, question: str) -> tuple[str, str]:
     texts, data = [], []
     for answer in found.answers:
         gates = found.advice.gates_of(answer.item)
-        said = gate_lines(gates, DEMO_DAY)
+        said = gate_lines(gates, found.advice.case)
         texts.append(answer_text(answer, case.book, found.weather, found.law, gates=said))
         data.append(answer_json(found.advice, answer, found.law))
     return (

@@ -9,7 +9,8 @@ from advisor.advice.book import Advice
 from advisor.advice.gates import Gate, Gates, State, gates_of_work
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
-from advisor.base.record import Record
+from advisor.base.record import Record, replace
+from advisor.cases.case import Case
 from advisor.planning.timetable import clock
 from advisor.records.kept import PlannedDay
 
@@ -31,11 +32,12 @@ class GateLine(Record, frozen=True):
         return _HEADS[self.state]
 
 
-def gate_lines(gates: Iterable[Gate], on: dt.date, *, brief: bool = False) -> tuple[GateLine, ...]:
+def gate_lines(gates: Iterable[Gate], case: Case, *, brief: bool = False) -> tuple[GateLine, ...]:
     """One line for all that is alike, with the jobs that it holds; what stops work first.
 
     brief: without the words for a keeper who has nothing to see to, where words are counted.
     """
+    on = case.on
     of_job: dict[tuple[State, str, dt.date], list[Gate]] = {}
     for gate in gates:
         of_job.setdefault((gate.state, _named(gate), gate.work), []).append(gate)
@@ -45,9 +47,20 @@ def gate_lines(gates: Iterable[Gate], on: dt.date, *, brief: bool = False) -> tu
         alike.setdefault((state, work, rules), {})[job] = found
     ordered = sorted(alike.items(), key=lambda item: (_ORDER.index(item[0][0]), item[0][1]))
     return tuple(
-        _SAY[state](listed(tuple(jobs)), next(iter(jobs.values())), on, brief)
+        _with_notes(_SAY[state](listed(tuple(jobs)), held, on), held, case, brief)
         for (state, _, _), jobs in ordered
+        for held in [next(iter(jobs.values()))]
     )
+
+
+def _with_notes(line: GateLine, gates: list[Gate], case: Case, brief: bool) -> GateLine:
+    """The line with the commands that record what is still open, each by itself, to be pasted."""
+    more = list(line.more)
+    for gate in gates if line.state != "met" else ():
+        more.append(f"Then: {case.command('note', gate.rule.note)}")
+        if gate.rule.none and not brief:
+            more.append(f"Or, if there are none: {case.command('note', gate.rule.none)}")
+    return replace(line, more=tuple(more)) if case.folder else line
 
 
 def only_after(gates: Iterable[Gate], on: dt.date) -> str:
@@ -63,19 +76,17 @@ def only_after(gates: Iterable[Gate], on: dt.date) -> str:
     return listed(tuple(said))
 
 
-def _late(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
+def _late(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
     missing = listed(tuple(gate.rule.missing for gate in gates))
     slowest = max(gates, key=lambda gate: gate.earliest)
     says = f"{missing}, and could not be in time for {_weekday(slowest.work, on)}"
     first = _weekday(slowest.earliest, on)
     now = [sentence(f"now: {gate.ask}") for gate in gates]
     takes = sentence(f"the first day is then {first} ({_takes(slowest)})")
-    return GateLine(
-        "late", f"No {jobs}", sentence(says), (" ".join((*now, takes, _note(gates, brief))),)
-    )
+    return GateLine("late", f"No {jobs}", sentence(says), (" ".join((*now, takes)),))
 
 
-def _open(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
+def _open(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
     said = []
     for gate in gates:
         if not gate.days:
@@ -88,10 +99,10 @@ def _open(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
         said.append(sentence(text))
     first = listed(tuple(gate.rule.title for gate in gates))
     title = f"{jobs[0].upper()}{jobs[1:]} only after: {first}"
-    return GateLine("open", title, " ".join(said), (_note(gates, brief),))
+    return GateLine("open", title, " ".join(said))
 
 
-def _met(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
+def _met(jobs: str, gates: list[Gate], on: dt.date) -> GateLine:
     said = [
         sentence(
             f"noted for {_day(gate.met_on or on, on)}; that counts until "
@@ -103,20 +114,11 @@ def _met(jobs: str, gates: list[Gate], on: dt.date, brief: bool) -> GateLine:
     return GateLine("met", f"{jobs[0].upper()}{jobs[1:]}: {first}", " ".join(dict.fromkeys(said)))
 
 
-_SAY: dict[State, Callable[[str, list[Gate], dt.date, bool], GateLine]] = {
+_SAY: dict[State, Callable[[str, list[Gate], dt.date], GateLine]] = {
     "late": _late,
     "open": _open,
     "met": _met,
 }
-
-
-def _note(gates: list[Gate], brief: bool) -> str:
-    """The command that records it."""
-    words = [f'"{gate.rule.note}"' for gate in gates]
-    if not brief:
-        none = [f'or "{gate.rule.none}"' if gate.rule.none else "" for gate in gates]
-        words = [f"{word} {more}".strip() for word, more in zip(words, none, strict=True)]
-    return f"Then: advisor note … {', '.join(words)}."
 
 
 def _takes(gate: Gate) -> str:

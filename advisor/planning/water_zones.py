@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
+from advisor.base.commands import command
 from advisor.base.record import Record
 from advisor.base.vocabularies import Slope
 from advisor.cases.case import Case
@@ -13,6 +14,9 @@ from advisor.planning.water_stages import SEED_DAYS
 from advisor.records.record import Zone
 
 SOWINGS = ("overseeding", "new_seeding", "spring_seeding", "rye_overseeding", "patch_repair")
+_CAUGHT = command("waterplan", "cans", "5 mm", "7 mm", "6 mm", "6 mm", "--minutes", "15")
+SET_OUT_CANS = f"set out cans; what each caught gives its rate, as in '{_CAUGHT}'"
+"""What to do about a zone of unknown rate."""
 NO_WATER = {
     "wait": "grown turf hardly drinks yet",
     "missed": "grown turf hardly drinks any more",
@@ -52,15 +56,15 @@ def zones_of(
     found, left = [], []
     for zone in case.site.water.zones:
         if zone.precipitation_rate is None:
-            left.append(Left(zone.name, "set out cans: 'advisor waterplan cans' gives its rate"))
+            left.append(Left(zone.name, SET_OUT_CANS))
             continue
         part = next((p for p in parts if zone.areas and set(zone.areas) & set(p.areas)), parts[0])
         day = sown or _last_sowing(case, zone)
         if day is None:
             verdict = part.decider.decide("watering").verdict
             if verdict in NO_WATER:
-                why = f"{NO_WATER[verdict]}; 'advisor ask' says why"
-                left.append(Left(zone.name, why))
+                why, ask = NO_WATER[verdict], case.command("ask", "should I water")
+                left.append(Left(zone.name, f"{why}; '{ask}' says why" if ask else why))
                 continue
         slope = _steepest(case, zone)
         texture = case.site.soil.texture

@@ -20,7 +20,7 @@ from advisor.planning.daylight import daylight
 from advisor.planning.irrigation_audit import run_minutes
 from advisor.planning.water_stages import SEED_DAYS, Wanted, Weather, seed_day, turf_days
 from advisor.planning.water_turns import Run, fit
-from advisor.planning.water_zones import Left, ZoneUse, zones_of
+from advisor.planning.water_zones import SET_OUT_CANS, Left, ZoneUse, zones_of
 from advisor.signals.evapotranspiration import reference_et
 from advisor.signals.water_balance import TURF_KC, total_available_water
 
@@ -83,7 +83,7 @@ def compose_waterplan(
     on = case.on
     place = case.place("site.yaml")
     if not case.site.water.zones:
-        raise BadInput.at(place, "no 'zones' under 'water'; measure each with 'waterplan cans'")
+        raise BadInput.at(place, f"no 'zones' under 'water'; for each {SET_OUT_CANS}")
     if not 1 <= days <= MOST_DAYS:
         raise BadInput.at(Place("--days"), f"{days} days; wanted 1 to {MOST_DAYS}")
     if not 0 <= hours[0] < hours[1] <= NOON[0]:

@@ -194,5 +194,5 @@ def read_plan(folder: Path) -> KeptPlan | None:
             raise ValueError("it holds no days")
         return KeptPlan(dt.date.fromisoformat(told["made"]), days)
     except (OSError, ValueError, KeyError, TypeError, IndexError) as error:
-        what = f"the kept plan cannot be read ({error}); delete it, or make it anew with 'workplan'"
+        what = f"the kept plan cannot be read ({error}); delete it, and settle on a plan anew"
         raise BadInput.at(Place(str(file)), what) from None

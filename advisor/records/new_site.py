@@ -132,7 +132,7 @@ name: {name}
 # weather_units: standard  # of an NCEI weather.csv: standard (F, in), metric (C, mm) or tenths
 # For a CSV of another make: which columns to read, and how (docs/weather.md, "Any other CSV").
 # weather_columns: {{date: Day, air_max: {{column: Hi, unit: F}}, air_min: {{column: Lo, unit: F}}}}
-# For 'advisor weather': how the weather services can reach you, and the station of the history.
+# To fetch the weather: how the weather services can reach you, and the station of the history.
 # contact: you@example.org
 # weather_source: {{kind: us, station: USW00094996}}
 
@@ -173,7 +173,7 @@ water:
   # zones: [{{name: front, areas: [lawn], precipitation_rate: 0.5 in/h, uniformity: 70 %}}]
   # price: 6.50  # of 1,000 gallons; of a cubic metre where units are metric
 
-# What you have bought or mean to buy, read off the bags; 'advisor amounts' reckons with it.
+# What you have bought or mean to buy, read off the bags; the amounts are reckoned with it.
 # supplies:
 #   seed: [{{grass: tall_fescue, bag: 25 lb, price: 85, purity: 97 %, germination: 90 %,
 #     weed_seed: 0.02 %, other_crop: 0.1 %, inert: 2.88 %, tested: 2026-05-01}}]

@@ -55,7 +55,7 @@ def _veto(instead: Instead, why: str, words: str) -> Veto:
 
 _ASKS = Veto(
     "asked",
-    "'{said}' asks; 'advisor ask' answers questions",
+    "'{said}' asks",
     re.compile(
         r"\?|^(?:should|shall|can|could|may|must|do|does|when|what|why|how|which|who|"
         r"where|whether|anyone|anybody)\b"

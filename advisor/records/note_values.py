@@ -18,6 +18,11 @@ _PARTS = (("three quarters of an ", "3/4 "), ("half an ", "1/2 "), ("a quarter o
 _TAIL = re.compile(r"\s*([^\s,;]+)")
 _MOST_UNIT_WORDS = 5
 _COUNT = "|".join(["[0-9]{1,2}", *NUMBER_WORDS])
+_TOOK = re.compile(
+    r"\btook(?: (?:me|us|about|only))*[ =:]*(?=[0-9.]+ ?(?:h|m))"
+    r"(?:(?P<hours>[0-9]*\.?[0-9]+) ?(?:h|hrs?|hours?)\b)?"
+    r"(?: ?(?:and )?(?P<minutes>[0-9]+) ?(?:m|mins?|minutes?)\b)?"
+)
 _PASSES = re.compile(rf"\b(?P<count>{_COUNT}) (?:pass(?:es)?|times)\b|\b(?P<word>once|twice)\b")
 # In the trade an amount of nitrogen is said per 1,000 ft² (pounds) or per m² (grams).
 _NITROGEN = re.compile(
@@ -63,6 +68,11 @@ def take_work_details(text: str, wet: bool) -> tuple[dict[str, str], str]:
     wet: a depth that is not said to be one is an amount of water.
     """
     details: dict[str, str] = {}
+    match = _TOOK.search(text)
+    if match and (match["hours"] or match["minutes"]):
+        minutes = 60 * float(match["hours"] or 0) + int(match["minutes"] or 0)
+        details["took"] = f"{minutes:g} min"
+        text = f"{text[: match.start()]} , {text[match.end() :]}"
     match = _PASSES.search(text)
     if match:
         said = match["count"] or match["word"]

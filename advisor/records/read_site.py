@@ -13,6 +13,7 @@ from pathlib import Path
 import msgspec
 
 from advisor.base.cache import code_of, keep_keyed, key_of, read_keyed
+from advisor.base.commands import command, shell_folder
 from advisor.base.paths import real_path
 from advisor.base.problems import BadInput, Place
 from advisor.base.record import Record
@@ -49,7 +50,8 @@ def read_site(folder: Path, known_grasses: Collection[str] | None, today: dt.dat
         raise BadInput.at(Place(str(folder)), what)
     path = folder / SITE_FILE
     if not path.is_file():
-        what = f"no {SITE_FILE} in this folder; 'advisor new {folder}' writes one"
+        new = command("new", shell_folder(folder))
+        what = f"no {SITE_FILE} in this folder; '{new}' writes one"
         raise BadInput.at(Place(str(folder)), what)
     raw = _text(path)
     name = f"site-{key_of(str(real_path(path)))[:16]}"

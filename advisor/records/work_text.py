@@ -107,15 +107,22 @@ def _details(rest: str, wet: bool) -> str:
     details, left = take_work_details(rest, wet=wet)
     number = first_number(left)
     if number is not None:
-        wanted = "passes, a depth such as '3 in', an amount such as '0.7 lb N' or '3 lb/1000ft2'"
+        wanted = (
+            "passes, a depth such as '3 in', an amount such as '0.7 lb N' or '3 lb/1000ft2', a "
+            "time such as 'took 90 min'"
+        )
         raise refused(f"'{number}' is not understood; about work it can be {wanted}")
     return "; ".join(f"{key}={value}" for key, value in details.items())
 
 
 def _such_as(name: str, work: Mapping[str, WorkWords]) -> str:
-    done_as = work[name].done_as
+    said = say_done(work[name])
+    return f", such as '{said}'" if said else "; the journal keeps no work of that name"
+
+
+def say_done(work: WorkWords) -> str:
+    """Words that say that a job was done; empty if there are none."""
+    done_as = work.done_as
     if done_as.alone:
-        return f", such as '{done_as.alone[0]}'"
-    if done_as.to:
-        return f", such as '{done_as.to[0].did[0]} {done_as.to[0].what[0]}'"
-    return "; the journal keeps no work of that name"
+        return done_as.alone[0]
+    return f"{done_as.to[0].did[0]} {done_as.to[0].what[0]}" if done_as.to else ""

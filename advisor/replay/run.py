@@ -56,7 +56,7 @@ def replay(case: Case, *, grass: str = "", operation: str = "") -> Replay:
     _check_name(grass, case.book.grasses, "grass")
     _check_name(operation, case.book.operations, "operation")
     if case.weather is None:
-        raise no_record(case.place(WEATHER_FILE))
+        raise no_record(case.place(WEATHER_FILE), case.command("weather"))
     record = Place(case.weather.source.file)
     part, *others = parts_on(case, grass or None)
     day = part.decider.day

@@ -24,6 +24,7 @@ from typing import Any
 import numpy as np
 
 from advisor.base.cache import code_of, keep_keyed, key_of, read_keyed
+from advisor.base.commands import command, shell_folder
 from advisor.base.dates import today
 from advisor.base.paths import real_path
 from advisor.base.problems import BadInput, Place, Problems
@@ -35,6 +36,7 @@ from advisor.weather.table import Source, WeatherTable
 
 WEATHER_FILE = "weather.csv"
 WEATHER_FOLDER = "weather"
+TO_FETCH = "write 'contact' and 'weather_source' into site.yaml, and fetch a station's record with"
 _SUFFIXES = (".csv", ".txt")
 
 
@@ -52,13 +54,15 @@ def weather_path(folder: Path) -> Path | None:
     return files
 
 
-def no_record(place: Place) -> BadInput:
-    """That there is no weather record, and how to add one. place: where it is wanted."""
+def no_record(place: Place, weather: str) -> BadInput:
+    """That there is no weather record, and how to add one. place: where it is wanted. weather: the
+    command that fetches it; empty where there is no folder to put it into.
+    """
+    fetch = f"; or {TO_FETCH} '{weather}'" if weather else ""
     what = (
         f"no weather record; save one as {WEATHER_FILE} in this folder: one row a day under "
         "'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a station "
-        f"from NCEI; or put several files into a folder '{WEATHER_FOLDER}'; or fetch a "
-        "station's with 'advisor weather'"
+        f"from NCEI; or put several files into a folder '{WEATHER_FOLDER}'{fetch}"
     )
     return BadInput.at(place, what)
 
@@ -85,7 +89,6 @@ FORECAST_FILE = "forecast.csv"
 FETCHED, ISSUED, EXPIRES = "fetched", "issued", "expires"
 #: A machine's clock may have been set back since the fetch.
 _GRACE = dt.timedelta(days=2)
-_MEND = "delete the file and run 'advisor weather' again"
 
 
 class Fetched(Record, frozen=True):
@@ -158,7 +161,10 @@ def _details(comments: tuple[str, ...], file: str) -> dict[str, str]:
         except ValueError:
             zoned = False
         if not zoned:
-            what = f"no line '# {key}: 2026-09-05T12:00:00+00:00' with the time; {_MEND}"
+            # It lies in a folder of the site's, which `fetched` names.
+            again = command("weather", shell_folder(Path(file).parent.parent))
+            mend = f"delete the file and run '{again}' again"
+            what = f"no line '# {key}: 2026-09-05T12:00:00+00:00' with the time; {mend}"
             raise BadInput.at(Place(file, 1), what)
     return details
 

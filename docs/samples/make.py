@@ -13,6 +13,7 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
+from advisor.base.record import replace
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.render.digest.edition import compose_edition
@@ -194,7 +195,10 @@ def make() -> dict[str, str]:
     with tempfile.TemporaryDirectory() as scratch:
         for sample in SAMPLES:
             site = write_site(sample, Path(scratch) / sample.name)
-            edition = compose_edition(open_case(site, book, dt.date.fromisoformat(sample.on)))
+            edition = compose_edition(
+                # As a keeper would type the folder, not where it lies for a moment.
+                replace(open_case(site, book, dt.date.fromisoformat(sample.on)), folder="my-lawn")
+            )
             files[f"{sample.name}.txt"] = digest_text(edition.digest)
             files[f"{sample.name}.html"] = digest_html(edition.digest)
             index.append(

@@ -106,11 +106,14 @@ def test_a_folder_without_weather_files(tmp_path: Path) -> None:
 
 
 def test_a_site_without_weather_is_told_how_to_add_it(tmp_path: Path) -> None:
-    assert messages(no_record(Place(str(tmp_path / WEATHER_FILE)))) == [
+    assert messages(
+        no_record(Place(str(tmp_path / WEATHER_FILE)), f"advisor weather {tmp_path}")
+    ) == [
         f"{tmp_path}/weather.csv: no weather record; save one as weather.csv in this folder: one "
         "row a day under 'date,max temp (F),min temp (F),rain (in)', or a daily-summaries CSV of a "
-        "station from NCEI; or put several files into a folder 'weather'; or fetch a station's "
-        "with 'advisor weather'"
+        "station from NCEI; or put several files into a folder 'weather'; or write 'contact' and "
+        "'weather_source' into site.yaml, and fetch a station's record with "
+        f"'advisor weather {tmp_path}'"
     ]
 
 

@@ -102,7 +102,7 @@ def test_reading_commands_write_nothing(site):
         (("ask", "SITE", "should I dethatch", "--grass", "tall_fescu"), "did you mean 'tall_"),
         (("week", "SITE", "--on", "5 Sept"), "is no date; write YYYY-MM-DD"),
         (("note", "SITE", "thatch", "0.8"), "thatch_depth: '0.8' has no unit"),
-        (("note", "SITE", "cored", "yesterday"), "'advisor done' records it"),
+        (("note", "SITE", "cored", "yesterday"), ' "cored yesterday"\' records it'),
         (("done", "SITE", "washed", "the", "car"), "this note: cannot tell"),
         (("undo", "SITE", "r999"), "no record has the id 'r999'"),
         (("rules", "check", "nowhere"), "no rule files here"),

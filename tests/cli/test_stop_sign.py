@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import re
+import shlex
 from pathlib import Path
 
 import html5lib
@@ -111,13 +112,13 @@ def test_with_time_left_the_step_stands_behind_its_gate(site: Path) -> None:
 
 
 def test_the_commands_that_it_prints_meet_it(site: Path) -> None:
-    """Every command is run as printed, but for the site; then the hour stands, and it is said."""
-    said = flat(CLOCK.split(workplan(site, "2026-09-12"))[0])
-    (command,) = re.findall(r"advisor note … ([^.]*)\.", said)
-    words = re.findall(r'"([^"]+)"', command)
-    assert words == ["lines marked", "own lines flagged", "own lines: none"]
-    for one in words:
-        run("note", site, one, "--on", SATURDAY)
+    """Every command is run as printed; then the hour stands, and it is said."""
+    said = CLOCK.split(workplan(site, "2026-09-12"))[0]
+    commands = [shlex.split(one) for one in re.findall(r"\badvisor (note .*)", said)]
+    words = ["lines marked", "own lines flagged", "own lines: none"]
+    assert commands == [["note", str(site), one, "--on", SATURDAY] for one in words]
+    for one in commands:
+        run(*one)
     text = workplan(site)
     assert any("pull cores" in line for line in hours(text))
     head = flat(CLOCK.split(text)[0])

@@ -35,13 +35,13 @@ def edition(folder, store):
 
 def approve(folder, store):
     mark_seen(store, edition(folder, store))
-    return approve_edition(store, edition(folder, store))
+    return approve_edition(store, edition(folder, store), folder)
 
 
 def test_nothing_is_approved_that_nobody_looked_at_as_it_is(built, book):
     folder, store = built
     with pytest.raises(BadInput, match="was not looked at since it was built"):
-        approve_edition(store, edition(folder, store))
+        approve_edition(store, edition(folder, store), folder)
     before = edition(folder, store)
     mark_seen(store, before)
     set_editor(store, before.id, {"note": "Other words."})
@@ -50,7 +50,7 @@ def test_nothing_is_approved_that_nobody_looked_at_as_it_is(built, book):
     if edition(folder, store).built_at != before.built_at:
         mark_seen(store, before)
     with pytest.raises(BadInput, match="was not looked at since it was built"):
-        approve_edition(store, edition(folder, store))
+        approve_edition(store, edition(folder, store), folder)
     assert approve(folder, store) == 5
     # A build that changes nothing takes nothing away.
     build_edition(folder, store, book, WEEK, TODAY, workers=1, pool=Here())

@@ -69,13 +69,13 @@ def test_a_server_that_takes_texts_and_breaks_off_is_stopped_soon(tmp_path, poli
     waits = [nap for nap in naps if nap >= 1.0]
     assert len(waits) == USUAL.silent_most - 1
     assert waits == sorted(waits)
-    said = status_text(found, now())
+    said = status_text(found, now(), tmp_path)
     assert "PAUSED: 5 mails in a row went out whole, and the server said nothing" in said
-    assert "advisor mail send LIST --rest" in said
+    assert f"advisor mail send {tmp_path} --rest" in said
     # Under resend the last one waits for its next try already.
     assert found.counts["unknown"] == (0 if policy == "resend" else USUAL.silent_most)
     if policy != "resend":
-        assert said.index("--log FILE") < said.index("--interrupted resend")
+        assert said.index("--log mail.log") < said.index("--interrupted resend")
         assert "Only if you are sure that the server took none" in said
 
 
@@ -89,7 +89,7 @@ def test_sending_again_and_again_ends_even_if_the_editor_always_says_go_on(tmp_p
             say_go_on(tmp_path)
     assert set(handler.texts.values()) == {4}
     assert found.counts["unknown"] == 3
-    assert "Unknown ones may have reached their readers" in status_text(found, now())
+    assert "Unknown ones may have reached their readers" in status_text(found, now(), tmp_path)
 
 
 def test_what_is_sent_again_waits_longer_each_time(tmp_path):

@@ -123,7 +123,7 @@ def test_hard_ones_suppress_and_soft_ones_and_ours_do_not(store, tmp_path):
     assert dict(found.counts) == {"hard": 1, "soft": 1, "ours": 1}
     assert gone(store) == {1}
     assert why_gone(store, 1) == "bounce"
-    assert "came back" in status_text(status_of(store, 1), now())
+    assert "came back" in status_text(status_of(store, 1), now(), tmp_path)
 
 
 def test_each_counts_once_however_often_and_wherever_it_lies(store, tmp_path):
@@ -240,7 +240,7 @@ def test_our_own_fault_stops_the_run_once(store, tmp_path):
     found = read(store, tmp_path, *(bounce(n, "5.7.1") for n in (1, 2, 3, 4)))
     assert not found.paused
     found = read(store, tmp_path, bounce(5, "4.7.0"))
-    assert "PAUSED: 5 of 10 came back for policy" in bounces_text(found)
+    assert "PAUSED: 5 of 10 came back for policy" in bounces_text(found, tmp_path)
     assert gone(store) == set()
     stands = status_of(store, 1)
     assert stands.phase == "paused"
@@ -280,7 +280,7 @@ def test_an_erased_reader_is_told_of_and_what_is_kept_is_exported(store, tmp_pat
 
 def test_hostile_names_are_shown_harmless(store, tmp_path):
     mails = [f"Subject: \x1b[31m{n}\n\n".encode() for n in range(12)]
-    shown = bounces_text(read(store, tmp_path, *mails))
+    shown = bounces_text(read(store, tmp_path, *mails), tmp_path)
     assert "\x1b" not in shown
     assert "\\x1b[31m" in shown
     assert "and 2 more" in shown

@@ -58,7 +58,7 @@ def test_build_twice_changes_nothing_and_approval_freezes(mailing, book):
     assert copies(store) == before
 
     edition = looked_at(store, book)
-    assert approve_edition(store, edition) == 5
+    assert approve_edition(store, edition, mailing[0]) == 5
     assert not set_editor(store, edition.id, {"note": "Too late."})
     third = build(mailing, book)
     assert (third.edition.state, third.written) == ("approved", 0)
@@ -72,14 +72,14 @@ def test_the_editor_speaks_at_the_top_and_must_build_again(mailing, book):
     words = {"note": "Hello <all>.", "question": "Is moss bad?", "correction": "Not 3 in but 2."}
     assert set_editor(store, edition.id, words)
     with pytest.raises(BadInput, match="is not built as it stands"):
-        approve_edition(store, open_edition(store, "list", week_of(WEEK), book.hash))
+        approve_edition(store, open_edition(store, "list", week_of(WEEK), book.hash), mailing[0])
     assert build(mailing, book).written == 5
     letter = copy_of(store, edition.id, 1)
     head, _, _ = letter.text.partition("\nTO DO")
     for said in words.values():
         assert said in head
     assert "Hello &lt;all&gt;." in letter.html
-    assert approve_edition(store, looked_at(store, book)) == 5
+    assert approve_edition(store, looked_at(store, book), mailing[0]) == 5
 
 
 def test_who_left_gets_no_copy_and_who_is_erased_has_none(mailing, book):
@@ -114,7 +114,7 @@ def test_a_poisonous_reader_is_reported_and_costs_nobody_else(tmp_path, book):
     assert built.failed == [(6, CRASHED)]
     assert [row[1] for row in copies(store)] == [1, 2, 3, 4, 5]
     with pytest.raises(BadInput, match="1 readers have no copy"):
-        approve_edition(store, open_edition(store, "list", week_of(WEEK), book.hash))
+        approve_edition(store, open_edition(store, "list", week_of(WEEK), book.hash), folder)
 
 
 def test_a_build_that_was_stopped_goes_on_where_it_was(mailing, book):

@@ -86,7 +86,7 @@ def test_a_server_that_refuses_everybody_empties_no_list(tmp_path):
             go_on(store, 1)
     assert written_to(store) == MANY
     assert found.held[0].bad == MANY
-    said = bounces_text(found)
+    said = bounces_text(found, tmp_path)
     assert f"came back from {MANY} of {MANY} readers" in said
     assert "--burst accept" in said
     assert "--burst discard" in said

@@ -115,7 +115,7 @@ def test_the_canary_share_goes_first_and_the_rest_waits_for_a_word(tmp_path):
         found = status(tmp_path)
         assert 8 <= found.canary <= 35  # of 200, a tenth expected
         assert len(journal(tmp_path)) == found.canary == found.counts["sent"]
-        assert "the rest waits" in status_text(found, now())
+        assert "the rest waits" in status_text(found, now(), tmp_path)
         go_on(store, 1)
         send(tmp_path, port, rules(tmp_path, "hold"))
     store.dispose()
@@ -129,7 +129,7 @@ def test_too_many_refusals_stop_the_run(tmp_path):
     found = status(tmp_path)
     assert found.phase == "paused"
     assert "were refused" in found.why_paused
-    assert "PAUSED" in status_text(found, now())
+    assert "PAUSED" in status_text(found, now(), tmp_path)
     assert found.counts["ready"] > 0
 
 

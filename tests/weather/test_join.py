@@ -249,5 +249,7 @@ def test_fetched_files_are_read(tmp_path) -> None:
 def test_a_fetched_file_without_its_times_is_refused(tmp_path, found, written) -> None:
     (tmp_path / "fetched").mkdir()
     forecast_path(tmp_path).write_text(FILE.replace(found, written))
-    with pytest.raises(BadInput, match="delete the file and run 'advisor weather' again"):
+    with pytest.raises(
+        BadInput, match=f"delete the file and run 'advisor weather {tmp_path}' again"
+    ):
         read_forecast(forecast_path(tmp_path))

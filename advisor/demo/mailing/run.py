@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from advisor.base.commands import command, shell_folder
 from advisor.base.dates import clock_set_to
 from advisor.base.files import whole_folder, write_whole
 from advisor.base.problems import BadInput, Place
@@ -74,19 +75,19 @@ def _tell_and_play(
     with clock_set_to(MOMENT):
         store = open_store(filled / STORE_FILE)
         try:
-            _play(filled, store, book, workers, say, tell)
+            _play(filled, folder, store, book, workers, say, tell)
         finally:
             store.dispose()
     _head(say, "WHERE TO LOOK")
     say(f"{folder}/look       a page and a mail (.eml) of each place")
     say(f"{folder}/returned   what came back, a Maildir")
     say(f"{folder}            the list: list.yaml, readers.csv, weather, mail.db")
-    say(f"advisor mail status {folder}")
-    say(f"advisor mail readers --list {folder}")
+    say(command("mail", "status", shell_folder(folder)))
+    say(command("mail", "readers", "--list", shell_folder(folder)))
 
 
 def _play(
-    folder: Path, store: Store, book: RuleBook, workers: int, say: Say,
+    folder: Path, shown_as: Path, store: Store, book: RuleBook, workers: int, say: Say,
     tell: Callable[[int, int], None],
 ) -> None:  # fmt: skip
     _head(say, "READERS are imported; rows that will not do are refused")
@@ -104,20 +105,20 @@ def _play(
     _write_pages(folder, store, built.edition.id, shown)
     mark_seen(store, built.edition)
     built.edition = open_edition(store, folder.resolve().name, TODAY, book.hash)
-    say(f"Approved: {approve_edition(store, built.edition):,} copies may go out.")
+    say(f"Approved: {approve_edition(store, built.edition, shown_as):,} copies may go out.")
     handler = Handler(
         {one.address for one in others[:GONE]},
         {one.address for one in others[GONE : GONE + LATER]},
         {one.address for one in shown}.__contains__,
     )
-    left, status = _send(store, others, handler, say)
+    left, status = _send(store, shown_as, others, handler, say)
     taken = handler.taken
     _write_mails(folder, shown, taken)
     _head(say, "WHAT COMES BACK is read: bounces, a complaint, wishes to leave, and noise")
     back = _read_returned(folder, store, everyone, shown, taken)
-    say(bounces_text(back).rstrip())
+    say(bounces_text(back, shown_as).rstrip())
     say("")
-    say(status_text(edition_status(folder), now()).rstrip())
+    say(status_text(edition_status(folder), now(), shown_as).rstrip())
     _head(say, "IN NUMBERS")
     counts = status.counts
     for number, what in (
@@ -162,7 +163,9 @@ def _tell_built(store: Store, built: Built, took: float, workers: int, say: Say)
         say(f"{seconds:8.1f} s of work  {cell}")
 
 
-def _send(store: Store, others: list[Reader], handler: Handler, say: Say) -> tuple[int, Status]:
+def _send(
+    store: Store, shown_as: Path, others: list[Reader], handler: Handler, say: Say
+) -> tuple[int, Status]:
     """First a share, then readers leave, then the rest. How many left, and how it stands."""
     with mail_server(handler) as port:
         server = ServerSettings(HOST, port, "none")
@@ -174,14 +177,14 @@ def _send(store: Store, others: list[Reader], handler: Handler, say: Say) -> tup
             )  # fmt: skip
 
         _head(say, f"SENT to a server on this machine, {CANARY:.0%} of them first")
-        say(status_text(send(canary=CANARY), now()).rstrip())
+        say(status_text(send(canary=CANARY), now(), shown_as).rstrip())
         waiting = [one for one in others[GONE + LATER :] if one.address not in handler.taken.mails]
         leaving = waiting[-LEAVE:]
         for one in leaving:
             suppress(store, one.address, "left", TODAY)
         _head(say, f"{len(leaving)} readers leave; then THE REST is sent")
         status = send(rest=True)
-        say(status_text(status, now()).rstrip())
+        say(status_text(status, now(), shown_as).rstrip())
     return len(leaving), status
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
+from advisor.base.commands import command, shell_folder
 from advisor.mailing.mails.cells_text import shown
 from advisor.mailing.returns.bounces import Bounces
 from advisor.mailing.returns.held_bounces import Held
@@ -25,8 +27,8 @@ IGNORED = {
 MOST_SHOWN = 10
 
 
-def bounces_text(found: Bounces) -> str:
-    """What was read, what follows, and what a person should look at."""
+def bounces_text(found: Bounces, folder: Path) -> str:
+    """What was read, what follows, and what a person should look at. folder: the list's."""
     lines = [
         f"{found.mails:,} mails read; {found.refused:,} new refusals at once by the mail server.",
         "",
@@ -36,22 +38,25 @@ def bounces_text(found: Bounces) -> str:
         *_doubtful(found),
     ]
     for one in found.held:
-        lines += ["", held_text(one)]
+        lines += ["", held_text(one, folder)]
     for said in found.paused:
         lines += ["", said]
     return "\n".join(lines) + "\n"
 
 
-def held_text(one: Held) -> str:
+def held_text(one: Held, folder: Path) -> str:
     """What a burst is, and what the editor may say."""
+    accept, discard = (
+        command("mail", "bounces", shell_folder(folder), "--burst", word)
+        for word in ("accept", "discard")
+    )
     of = f"of {one.first_day}" if one.first_day else "that is not known"
     return (
         f"HELD: the edition {of} came back from {one.bad:,} of {one.out:,} readers as if their\n"
         "addresses were of no use. One fault of a mail server can look like this; ask there, and\n"
         f"look at the codes. {one.readers:,} readers stay on the list until you say what it was:\n"
-        "  advisor mail bounces LIST --burst accept    they are not written to any more\n"
-        "  advisor mail bounces LIST --burst discard   they stay; who was taken off for the same\n"
-        "                                              edition before comes back"
+        f"They are not written to any more: {accept}\n"
+        f"They stay, and who was taken off for the same edition before comes back: {discard}"
     )
 
 

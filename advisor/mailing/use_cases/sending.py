@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
 
+from advisor.base.commands import command, shell_folder
 from advisor.base.problems import BadInput, Place
 from advisor.base.record import replace
 from advisor.mailing.mails.identity import ListIdentity
@@ -35,10 +36,14 @@ MEANINGS = {
 
 
 _UNKNOWN = (
-    "Unknown ones may have reached their readers. What to do: 'advisor mail send LIST --log FILE'",
-    "looks them up in the mail server's log; without one, ask who runs the server whether it took",
-    "them. Only if you are sure that the server took none, '--interrupted resend' sends them",
-    f"again, up to {Rules().tries} tries in all; whoever has the mail already gets it twice.",
+    "Unknown ones may have reached their readers. What to do: with the mail server's log in a file",
+    "mail.log,",
+    "  '{by_log}'",
+    "looks them up in it; without a log, ask who runs the server whether it took them.",
+    "Only if you are sure that the server took none,",
+    "  '{again}'",
+    f"sends them again, up to {Rules().tries} tries in all; whoever has the mail already gets it "
+    "twice.",
 )
 
 
@@ -122,9 +127,11 @@ def edition_status(folder: Path) -> Status:
     return status
 
 
-def status_text(status: Status, now: float) -> str:
-    """The truth in one screen."""
-    lines = [f"{status.copies} mails. {_headline(status, now)}", ""]
+def status_text(status: Status, now: float, folder: Path) -> str:
+    """The truth in one screen. folder: the list's, as the commands name it."""
+    of_list = shell_folder(folder)
+    bounces = command("mail", "bounces", of_list)
+    lines = [f"{status.copies} mails. {_headline(status, now, of_list)}", ""]
     for state, meaning in MEANINGS.items():
         if status.counts[state] or state in ("sent", "ready"):
             lines.append(f"{status.counts[state]:>9}  {state:<10}  {meaning}")
@@ -132,32 +139,31 @@ def status_text(status: Status, now: float) -> str:
         lines += ["", "What the server said of those not sent:"]
         lines += [f"{n:>9}  {code or '–'}: {text[:60]}" for code, text, n in status.replies]
     if status.came_back:
-        lines += ["", "What came back, as far as 'advisor mail bounces' has read it:"]
+        lines += ["", f"What came back, as far as '{bounces}' has read it:"]
         lines += [
             f"{n:>9}  {kind:<10}  {MEANS[kind]}" for kind, n in sorted(status.came_back.items())
         ]
     if status.held:
-        lines += ["", f"{status.held:,} bounces are held: 'advisor mail bounces LIST' says why."]
+        lines += ["", f"{status.held:,} bounces are held: '{bounces}' says why."]
     if status.counts["unknown"]:
-        lines += ["", *_UNKNOWN]
+        by_log = command("mail", "send", of_list, "--log", "mail.log")
+        again = command("mail", "send", of_list, "--interrupted", "resend")
+        lines += ["", *(line.format(by_log=by_log, again=again) for line in _UNKNOWN)]
     return "\n".join(lines) + "\n"
 
 
-def _headline(status: Status, now: float) -> str:
+def _headline(status: Status, now: float, of_list: str) -> str:
+    rest = command("mail", "send", of_list, "--rest")
     open_ones = sum(status.counts[s] for s in ("ready", "claimed", "sending"))
     if status.phase == "paused":
-        return (
-            f"PAUSED: {status.why_paused}. Mend it with the mail server first, then "
-            "'advisor mail send LIST --rest'."
-        )
+        return f"PAUSED: {status.why_paused}. Mend it with the mail server first, then '{rest}'."
     if not open_ones:
         return "Nothing is left to send."
     until = dt.datetime.fromtimestamp(status.expires, dt.UTC)
     late = f"Not sent after {until:%d %b %H:%M} UTC."
     if status.phase == "canary":
         return (
-            f"Only the first share of {status.canary} goes out; the rest waits for "
-            f"'advisor mail send LIST --rest'. {late}"
+            f"Only the first share of {status.canary} goes out; the rest waits for '{rest}'. {late}"
         )
     if status.next_at is not None and status.next_at > now:
         return f"Next try in {(status.next_at - now) / 60:.0f} min. {late}"

@@ -81,7 +81,7 @@ def digest_of(week: Week, changed: tuple[str, ...] = ()) -> Digest:
         first=week.first,
         last=week.last,
         lead=week.lead,
-        gates=gate_lines(week_gates(week), week.first, brief=True),
+        gates=gate_lines(week_gates(week), week.advice.case, brief=True),
         changed=changed,
         plan=plan_lines(week.advice),
         strip=tuple(strip_of(week, shown)),

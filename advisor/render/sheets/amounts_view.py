@@ -65,7 +65,7 @@ def view_of(found: Shopping) -> View:
         site=case.site.name,
         title=f"What to get, as of {say_date(advice.on)} {advice.on.year}",
         lead=_lead(amounts),
-        gates=gate_lines(amounts_gates(found), advice.on),
+        gates=gate_lines(amounts_gates(found), case),
         get=tuple(_item(found, b) for b in amounts.buys if b.sure),
         perhaps=tuple(_item(found, b) for b in amounts.buys if not b.sure),
         leave=tuple(dict.fromkeys(sentence(w) for job in amounts.jobs for w in job.warnings)),

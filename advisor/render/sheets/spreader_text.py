@@ -6,6 +6,7 @@ import json
 from collections.abc import Sequence
 
 from advisor.answers.words import sentence
+from advisor.base.commands import command
 from advisor.base.problems import BadInput, Place
 from advisor.base.units import System, UnitError, convert, parse_quantity, show
 from advisor.planning.spreader import (
@@ -21,10 +22,12 @@ from advisor.planning.spreader import (
 )
 
 _HOW = (
-    "Now walk a known distance with the hopper half full, weigh it before and after, and ask "
-    "'advisor spreader trial'. Wear gloves and no dust; do it on a floor that can be swept, never "
-    "beside a drain.\n"
+    "Now walk a known distance with the hopper half full and weigh it before and after. Then ask, "
+    "with your own numbers, '{trial}'. Wear gloves and no dust; do it on a floor that can be "
+    "swept, never beside a drain.\n"
 )
+_TRIED = {"us": ("2.4 lb", "83 ft", "5 lb/1000ft2"), "metric": ("1.1 kg", "25 m", "25 g/m2")}
+"""What was spent, how far one walked, and the rate wanted: numbers for an example."""
 
 
 def pans_text(catches: Sequence[float], spacing: str) -> str:
@@ -47,7 +50,15 @@ def pans_text(catches: Sequence[float], spacing: str) -> str:
     if abs(left - right) > EVEN_ENOUGH * (left + right) / 2:
         side = "left" if left > right else "right"
         lines.append(f"More falls to the {side}: adjust the pattern before anything else.")
-    return "\n".join(lines) + "\n" + _HOW
+    return "\n".join(lines) + "\n" + _HOW.format(trial=_then_try(half, units))
+
+
+def _then_try(swath: float, units: System) -> str:
+    spent, length, wanted = _TRIED[units]
+    return command(
+        "spreader", "trial", "--spent", spent, "--length", length, "--swath", _walk(swath, units),
+        "--wanted", wanted,
+    )  # fmt: skip
 
 
 def pans_json(catches: Sequence[float], spacing: str) -> str:

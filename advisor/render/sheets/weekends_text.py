@@ -35,7 +35,8 @@ def weekends_text(found: Weekends) -> str:
         period=f"{say_date(found.first)} {found.first.year} to {say_date(found.last)} "
         f"{found.last.year}",
         best=_best(found),
-        gate_lines=gate_lines(found.gates, found.on),
+        week=found.case.command("week"),
+        gate_lines=gate_lines(found.gates, found.case),
         choices=[_lines(choice, found.on) for choice in shown],
         jobs=[sentence(line) for line in _jobs(found)],
         instead=[sentence(f"{work}: {says}") for work, says in found.instead],

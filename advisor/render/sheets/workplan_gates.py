@@ -14,7 +14,7 @@ from advisor.planning.workplan import Shut, WorkPlan
 
 def workplan_gates(plan: WorkPlan) -> Iterator[GateLine]:
     """What stops work that breaks the soil, or comes first; and what to do instead."""
-    lines = gate_lines((*(g for shut in plan.shut for g in shut.gates), *plan.gates), plan.on)
+    lines = gate_lines((*(g for shut in plan.shut for g in shut.gates), *plan.gates), plan.case)
     late = sum(line.state == "late" for line in lines)  # they come first
     for number, line in enumerate(lines, start=1):
         if number == 1 and late and plan.plan.slots:

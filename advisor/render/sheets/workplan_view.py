@@ -9,6 +9,7 @@ from advisor.advice.item import Item
 from advisor.amounts.amount import money, say_time
 from advisor.answers.headline import when_text
 from advisor.answers.law import law_line
+from advisor.answers.record import work_words
 from advisor.answers.sources import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
@@ -19,6 +20,7 @@ from advisor.planning.shopping import shopping_for
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
 from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan, find_out
 from advisor.records.kept import WHOLE
+from advisor.records.work_text import say_done
 from advisor.render.digest.leads import dated_lines, titles_of
 from advisor.render.sheets.shopping_lines import plan_lines
 from advisor.render.sheets.workplan_gates import workplan_gates
@@ -70,6 +72,7 @@ class View(Record, frozen=True):
     totals: str
     weather: str
     law: str
+    times: str
 
 
 def view_of(plan: WorkPlan) -> View:
@@ -95,6 +98,7 @@ def view_of(plan: WorkPlan) -> View:
         totals=_totals(plan),
         weather=weather_line(plan.case),
         law=law_line(plan.case),
+        times=_times(plan),
     )
 
 
@@ -279,6 +283,22 @@ def _totals(plan: WorkPlan) -> str:
     text = f"{say_time(minutes)} of work for one person in all"
     if hire:
         text += f"; hire of machines {money(hire, plan.case.site.money)}"
+    return sentence(text)
+
+
+def _times(plan: WorkPlan) -> str:
+    """What the times rest on, and how the keeper makes them better."""
+    text = "Times are for a steady worker, from machine width and walking speed"
+    for item in plan.with_hours:
+        slots = [s for s in plan.plan.slots if plan.by_id[s.task].operation == item.operation.id]
+        mine = [t for t in (plan.by_id[s.task] for s in slots) if t.area == item.part.name]
+        words = say_done(work_words(plan.case)[item.operation.id])
+        if len(item.part.areas) < 2 and words and plan.case.folder:
+            where = f" the {item.part.label}" if item.part.label else ""
+            took = f"{words}{where}, took {round(sum(task.minutes for task in mine))} min"
+            done = plan.case.command("done", took)
+            text += f"; write down what it took, such as '{done}', and the next plan uses that"
+            break
     return sentence(text)
 
 

@@ -136,7 +136,9 @@ def _text(seasons: list[tuple[Item, Opening]], advice: Advice) -> str:
     cautions = [book.cautions[id].short for id in first.operation.safety]
     if cautions:
         said.append(f"Mind: {' '.join(cautions)}")
-    said.append("Labels and local codes stand above this. 'advisor week' says what to do now.")
+    said.append("Labels and local codes stand above this.")
+    if week := advice.case.command("week"):
+        said.append(f"'{week}' says what to do now.")
     return "\n".join(sentence(line) for line in said)
 
 

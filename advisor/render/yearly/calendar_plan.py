@@ -37,7 +37,7 @@ def _planned(advice: Advice, plan: KeptPlan) -> Iterator[Event]:
         safety = dict.fromkeys(c for id in ids for c in case.book.operations[id].safety)
         mind = " ".join(case.book.cautions[id].short for id in safety)
         before = [g for id, area in day.work for g in gates_of_work(gates, id, area, day.date)]
-        first = "\n".join(f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, advice.on))
+        first = "\n".join(f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, case))
         yield Event(
             uid=_uid(advice, f"{day.date}"),
             start=day.date,
@@ -67,7 +67,7 @@ def _to_ask(advice: Advice, plan: KeptPlan) -> Iterator[Event]:
     for id, by in dict.fromkeys((g.rule.id, g.by) for g in waiting):
         found = [g for g in waiting if (g.rule.id, g.by) == (id, by)]
         summary = sentence(f"last day to {found[0].rule.ask.partition(' (')[0]}").rstrip(".")
-        text = "\n".join(f"{x.title}. {x.says}" for x in gate_lines(found, advice.on))
+        text = "\n".join(f"{x.title}. {x.says}" for x in gate_lines(found, advice.case))
         yield Event(_uid(advice, f"{id} {by}"), by, by + ONE_DAY, by, summary, text, ahead=1)
 
 

@@ -49,6 +49,7 @@ def year_text(year: Year) -> str:
         on=say_date(year.on) + f" {year.on.year}",
         note=basis_note(year),
         heading=_month_line(year),
+        week=year.case.command("week"),
         lines=[(_label(*row.short), _weeks_line(row)) for row in rows],
         rows=rows,
         gate_lines=_gates(year),
@@ -67,8 +68,8 @@ def _plan(year: Year) -> tuple[str, ...]:
 def _gates(year: Year, week: Week | None = None) -> tuple[GateLine, ...]:
     """The gates of the kept plan, and of the week's work where that is shown."""
     if week is not None:
-        return gate_lines(week_gates(week), year.on)
-    return gate_lines(of_plan(year.advice.gates, year.advice.plan), year.on)
+        return gate_lines(week_gates(week), year.case)
+    return gate_lines(of_plan(year.advice.gates, year.advice.plan), year.case)
 
 
 def year_html(year: Year) -> str:

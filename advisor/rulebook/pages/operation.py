@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 
+from advisor.base.commands import command
 from advisor.base.record import replace
 from advisor.rulebook.conditions import Condition
 from advisor.rulebook.model import Advice, Conflict, Evidence, Operation, RuleBook, Window
@@ -188,5 +189,5 @@ def _examples(operation: Operation) -> Iterator[Block]:
     trees = sum(1 for e in operation.examples if e.of)
     yield Text(
         f"{len(operation.examples)} inline examples prove the file: {counts}; {trees} of single "
-        f"conditions. See them with: advisor rules examples {operation.id}"
+        f"conditions. See them with: {command('rules', 'examples', operation.id)}"
     )

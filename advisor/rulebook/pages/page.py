@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import html
 import re
-import textwrap
 from collections.abc import Iterator
 
+from advisor.base.commands import wrapped
 from advisor.base.record import Record
 
 WIDTH = 78
@@ -152,10 +152,4 @@ def _row(head: tuple[str, ...], row: tuple[str, ...]) -> str:
 
 
 def _wrapped(text: str, lead: str = "") -> str:
-    plain = _LINK.sub(r"\1", text)
-    blank = " " * len(lead)
-    return "\n".join(
-        textwrap.wrap(
-            plain, WIDTH, initial_indent=lead, subsequent_indent=blank, break_on_hyphens=False
-        )
-    )
+    return wrapped(_LINK.sub(r"\1", text), WIDTH, lead)
