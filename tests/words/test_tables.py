@@ -31,16 +31,16 @@ from advisor.signals.water_balance import AVAILABLE_WATER_MM_PER_M
 PARTIAL = {
     "question_intent._PATTERNS": "what no pattern finds is one of the other intents",
     "seeding_words._OF_SEASON": "sowing in the other seasons is the plain word's",
-    "evidence._READ": "what was read itself needs no word",
-    "changes._BEARING": "a measurement has no bearing",
+    "conditions._READ": "what was read itself needs no word",
+    "edition._BEARING": "a measurement has no bearing",
     "encode._OPERATOR": "equality needs no operator",
     "water_zones.NO_WATER": "the verdicts under which water is given",
     "read_laws._NEEDS": "the other subjects need no number",
 }
 KNOWN_APART = {"known"}
 """Comparisons of no value: each table of comparisons leaves it to code of its own."""
-NOT_OF_IT = ("facts_read.GATES", "overview.GATES", "overview._LETTERS", "table.INPUTS",
-             "table._FREE", "cycle_soak.INTAKE_RANGES", "headers._COLUMN_OF")  # fmt: skip
+NOT_OF_IT = ("facts_read.GATES", "overview.GATES", "overview._LETTERS", "judge.INPUTS",
+             "judge._FREE", "cycle_soak.INTAKE_RANGES", "headers._COLUMN_OF")  # fmt: skip
 """Tables that share two words with a vocabulary and are keyed by something else."""
 
 
