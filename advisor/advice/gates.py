@@ -183,6 +183,8 @@ def gate_json(gate: Gate) -> dict[str, Any]:
         "work": gate.work.isoformat(),
         "by": gate.by.isoformat(),
         "earliest": gate.earliest.isoformat(),
+        "days": gate.days,
+        "working_days": gate.rule.working_days,
         "met_on": gate.met_on and gate.met_on.isoformat(),
         "counts_to": gate.counts_to and gate.counts_to.isoformat(),
         "ask": gate.ask,

@@ -17,6 +17,7 @@ from advisor.base.dates import say_date
 from advisor.base.record import Record, replace
 from advisor.cases.case import laws_of
 from advisor.decide.verdicts.decide import Decision
+from advisor.decide.verdicts.forward import Later
 from advisor.decide.verdicts.what_would_change import EITHER, Outcome
 from advisor.decide.windows.tracks import Opening
 from advisor.facts.fact import Vocabulary
@@ -24,6 +25,7 @@ from advisor.rulebook.actives import ASK, CHOICES, Standing
 from advisor.rulebook.law import Laws, left_by
 from advisor.rulebook.model import Caution, RuleBook
 
+MOST_LATER = 2
 GRASS_DECIDES = "How much it takes depends on the grass: find out which it is before you buy."
 
 _RESULT = {
@@ -128,7 +130,7 @@ def answer_of(
         flips=_flips(decision, book, law),
         measure=tuple(_measurements(item, book, law)),
         safety=tuple((id, book.cautions[id]) for id in operation.safety),
-        later=_later(decision, book),
+        later=later_text(later(decision), decision, book),
         changes=tuple(
             f"{book.vocabulary[flip.fact].title}, {flip.to}: {_TURNED[flip.verdict]}"
             for flip in _flips(decision, book, law)
@@ -264,19 +266,20 @@ def _meaning(outcome: Outcome, item: Item) -> str:
     return f"plan it for about {say_date(current.opens.p50, relative_to=on)}"
 
 
-def _later(decision: Decision, book: RuleBook) -> str:
+def later(decision: Decision) -> tuple[Later, ...]:
+    """The next chances, two at most, after the season that the answer tells of."""
     if decision.verdict not in ("missed", "ruled_out", "wait") or decision.for_good:
-        return ""
+        return ()
     # The season that the answer already tells of is not the one after it.
     current = decision.outlook.current if decision.verdict == "wait" else None
-    later = tuple(
+    found = tuple(
         item
         for item in decision.later
         if current is None
         or item.operation != decision.operation.id
         or item.opening.opens.p50 != current.opens.p50
     )
-    return later_text(later[:2], decision, book)
+    return found[:MOST_LATER]
 
 
 def clearing(decision: Decision, book: RuleBook) -> str:

@@ -14,7 +14,7 @@ from advisor.advice.book import Advice
 from advisor.advice.gates import gate_json
 from advisor.advice.item import Item, ItemDate, Season, Span
 from advisor.amounts.amount import Amount
-from advisor.answers.answer import Answer
+from advisor.answers.answer import Answer, later
 from advisor.answers.reasons import Reason
 from advisor.answers.sources import Numbers, source_names
 from advisor.decide.windows.interval import Spread
@@ -33,7 +33,7 @@ def head_json(advice: Advice, form: int = FORMAT) -> dict[str, Any]:
 
 
 def answer_json(advice: Advice, answer: Answer, law: str = "") -> dict[str, Any]:
-    """An answer to a question: its item with every comparison, and what would change it.
+    """An answer to a question: its item with every comparison, and its cautions in full.
 
     law: the line on the rules of the place, told last under `safety`.
     """
@@ -44,7 +44,6 @@ def answer_json(advice: Advice, answer: Answer, law: str = "") -> dict[str, Any]
         "question": answer.question,
         **item,
         "reasons": [reason_json(reason, numbers) for reason in answer.reasons],
-        "flips": [{"fact": f.fact, "to": f.to, "verdict": f.verdict} for f in answer.flips],
         "safety": [*(caution.text for _, caution in answer.safety), *filter(None, (law,))],
         "sources": sources_json(numbers),
     }
@@ -66,7 +65,19 @@ def item_json(advice: Advice, answer: Answer, numbers: Numbers) -> dict[str, Any
         "date": date_json(item.date),
         "headline": answer.headline,
         "reasons": [reason_json(reason, numbers) for reason in answer.told],
+        "disputes": list(answer.disputes),
+        "flips": [{"fact": f.fact, "to": f.to, "verdict": f.verdict} for f in answer.flips],
+        "advice": list(answer.advice),
         "season": season_json(item, advice.season(item)),
+        "later": [
+            {
+                "job": each.operation,
+                "season": each.opening.window.title,
+                "opens": iso(each.opening.opens.p50),
+                "closes": iso(each.opening.closes.p50),
+            }
+            for each in later(item.decision)
+        ],
         "gates": [gate_json(gate) for gate in advice.gates_of(item)],
         "measure": [
             {"fact": m.fact, "title": m.title, "how": m.how, "results": list(m.results)}
@@ -140,6 +151,7 @@ def amount_json(amount: Amount) -> dict[str, Any]:
         "cap": amount.cap or None,
         "says": amount.says,
         "steps": list(amount.steps),
+        "notes": list(amount.notes),
     }
 
 

@@ -64,14 +64,16 @@ class Choice(Record, frozen=True):
         """How much of the wanted work can be expected to find a fit day, hours of one person."""
         return sum(fit.chance * fit.minutes for fit in self.fits) / 60
 
-    def fit(self, operation: str) -> float:
-        """The best chance of an operation on any area; 0 if it does not fit at all."""
-        return max((f.chance for f in self.fits if f.operation == operation), default=0.0)
+    def fit(self, operation: str, area: str | None = None) -> float:
+        """The chance of an operation on an area, else the best on any; 0 if it does not fit."""
+        here = (f for f in self.fits if f.operation == operation)
+        return max((f.chance for f in here if area in (None, f.area)), default=0.0)
 
 
 @dataclass(frozen=True)
 class Weekends(OfAdvice):
-    """wanted: the work that was looked at, as (operation, title). choices: in order of date.
+    """wanted: the work that was looked at, as (operation, title). areas: by operation, those of
+    the lawn that want it. choices: in order of date.
     gates: of work that breaks the soil, for the first day of its season on which it can be done.
     instead: of each two that exclude each other, and of each that gives way to another, the titles
     and what to choose by. law: what of it was checked, and what is left out for it."""
@@ -80,6 +82,7 @@ class Weekends(OfAdvice):
     first: dt.date
     last: dt.date
     wanted: tuple[tuple[str, str], ...]
+    areas: dict[str, tuple[str, ...]]
     choices: tuple[Choice, ...]
     instead: tuple[tuple[str, str], ...]
     years: int
@@ -91,14 +94,14 @@ class Weekends(OfAdvice):
         """The choices, best first."""
         return tuple(sorted(self.choices, key=lambda choice: choice.rank))
 
-    def best_for(self, operation: str, *, long: bool | None = None) -> Choice | None:
-        """The choice with the best chance for one operation, the first of equals.
+    def best_for(self, operation: str, area: str, *, long: bool | None = None) -> Choice | None:
+        """The choice with the best chance for one operation on an area, the first of equals.
 
         long: only long runs, or only ordinary ones. None if no run has a chance of a half.
         """
         fit = [c for c in self.choices if long is None or c.run.is_long is long]
-        best = max(fit, key=lambda c: c.fit(operation), default=None)
-        return best if best is not None and best.fit(operation) >= GOOD_CHANCE else None
+        best = max(fit, key=lambda c: c.fit(operation, area), default=None)
+        return best if best is not None and best.fit(operation, area) >= GOOD_CHANCE else None
 
 
 def compose_weekends(
@@ -127,6 +130,10 @@ def compose_weekends(
         for item in advice.taken_up()
         if (fit := fit_days(item.part.decider, item.operation.id)) is not None
     ]
+    areas: dict[str, tuple[str, ...]] = {}
+    for job in jobs:
+        id = job.item.operation.id
+        areas[id] = (*areas.get(id, ()), job.item.part.label)
     dry = people_can_work(facts)
     gates = advice.gates
     found = []
@@ -140,6 +147,7 @@ def compose_weekends(
         first=start,
         last=end,
         wanted=tuple(dict.fromkeys((j.item.operation.id, j.item.operation.title) for j in jobs)),
+        areas=areas,
         choices=_rank(found),
         instead=tuple(dict.fromkeys(_instead(advice))),
         years=len(facts.axis.years),

@@ -16,7 +16,7 @@ from jsonschema import Draft202012Validator
 KEYS = {
     "site", "on", "question", "job", "title", "part", "grass", "verdict", "grade", "needed",
     "taken_up", "weight", "date", "headline", "reasons", "season", "flips", "measure", "safety",
-    "cautions", "amounts", "format", "rulebook", "gates", "sources",
+    "cautions", "amounts", "format", "rulebook", "gates", "sources", "disputes", "advice", "later",
 }  # fmt: skip
 WEEK_KEYS = {
     "site", "on", "to", "do", "hold", "wait", "coming", "measure", "water", "changed", "items",

@@ -58,6 +58,11 @@ class Reader:
             return found
         return found.replace(year=found.year + (1 if found < self.on else -1))
 
+    def ahead(self, text: str) -> dt.date:
+        """A day of the twelve months to come, in which each date stands once."""
+        found = self.day(text)
+        return found if found >= self.on else found.replace(year=found.year + 1)
+
     def titled(self, head: str) -> tuple[str, tuple[str, ...]] | None:
         """The job and the parts that a heading names: 'Low mowing, front and back'."""
         for title in sorted(self.jobs, key=len, reverse=True):
@@ -134,11 +139,32 @@ class Reader:
                 block = [f"Do it – {when}."] if when else ["Do it."]
             elif head:
                 block.append(line)
+        for point in (*bullets("\n".join(lines)), *(line.strip() for line in lines)):
+            title, _, said = point.partition(": ")
+            if said.startswith(tuple(VERDICTS)):
+                yield from self.block(view, title, [said])
         also = re.search(r"Also to do: (.*?)\.(?:\s|$)", " ".join(map(str.strip, lines)))
         for title, said in re.findall(rf"([\w ]+?) \(by ({DATE})[^)]*\)", also[1] if also else ""):
             job = next((j for j in self.jobs if title.strip().lower().endswith(j.lower())), None)
             if job:
                 yield Claim(view, job, "*", "by", self.day(said))
+
+    def advice(self, view: str, week: dict) -> Iterator[Claim]:
+        """What the data behind a week say of each job and part."""
+        for item in week["items"]:
+            season, date = item["season"], item["date"] or {}
+            said: list[tuple[str, object]] = [("verdict", item["verdict"])]
+            for amount in item["amounts"].values():
+                said += self._said(". ".join([amount["says"], *amount["steps"]]) + ".")
+            if item["verdict"] == "do" and date.get("kind") == "deadline":
+                said.append(("by", dt.date.fromisoformat(date["day"])))
+            if season and season["state"] == "open" and season["possible"]:
+                closes = season["possible"]["closes"]
+                said.append(("closes", dt.date.fromisoformat(closes["p50"])))
+                said.append(("closes early", dt.date.fromisoformat(closes["p10"])))
+            for part in item["part"].split(" and "):
+                for field, value in said:
+                    yield Claim(view, item["title"], part, field, value)
 
     def answers(self, view: str, text: str) -> Iterator[Claim]:
         """One or more answers, told apart by a rule."""
@@ -195,8 +221,8 @@ class Reader:
             found = re.match(pattern, said)
             if named and found:
                 for part in named[1]:
-                    yield Claim(view, named[0], part, "closes", self.day(found[1]))
-                    yield Claim(view, named[0], part, "closes early", self.day(found[2]))
+                    yield Claim(view, named[0], part, "closes", self.ahead(found[1]))
+                    yield Claim(view, named[0], part, "closes early", self.ahead(found[2]))
 
     def calendar(self, view: str, text: str) -> Iterator[Claim]:
         """Seasons that are open: the last day of each bar is the cautious last good day."""

@@ -1,4 +1,7 @@
-"""Runs the commands of a lawn on a day, each in this process, and hands on what they print."""
+"""Runs the commands of a lawn on a day, each in this process, and hands on what they print.
+
+What is printed is kept, as strings: whoever reads it again, or changed, needs no command.
+"""
 
 from __future__ import annotations
 
@@ -7,12 +10,12 @@ import json
 import re
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 from typing import Any
 from unittest import mock
 
-from reader import Claim, Reader, html_lines
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
@@ -45,13 +48,26 @@ def said(*words: str) -> str:
 
 COMPOSED = (
     "advisor.render.digest.edition.compose_edition",
+    "advisor.render.digest.week.all_answers",
+    "advisor.planning.shopping.compose_shopping",
     "advisor.planning.workplan.compose_workplan",
+    "advisor.planning.weekends.compose_weekends",
+    "advisor.render.yearly.year.compose_year",
 )
+
+
+@dataclass(frozen=True)
+class Views:
+    """texts: what each view prints. forms: what the same commands hand to other programs."""
+
+    on: dt.date
+    texts: dict[str, str]
+    forms: dict[str, Any]
 
 
 @contextmanager
 def composed_once() -> Iterator[None]:
-    """What two commands show in two forms, such as text and a page, is composed by the first."""
+    """What commands show in several forms, such as text and a page, is composed by the first."""
     with ExitStack() as patches:
         for name in COMPOSED:
             module, _, function = name.rpartition(".")
@@ -65,7 +81,9 @@ def _once(compose: Callable[..., Any]) -> Callable[..., Any]:
 
     def composed(of: Any, *given: Any, **named: Any) -> Any:
         case = getattr(of, "case", of)
-        key = repr((case.name, case.on, given, sorted(named.items())))
+        key = repr(
+            (getattr(case, "name", case), getattr(case, "on", ""), given, sorted(named.items()))
+        )
         if key not in made:
             made[key] = compose(of, *given, **named)
         return made[key]
@@ -73,27 +91,32 @@ def _once(compose: Callable[..., Any]) -> Callable[..., Any]:
     return composed
 
 
-def claims(site: Path, on: dt.date, parts: tuple[str, ...], scratch: Path) -> list[Claim]:
-    """All that the views claim. scratch: a folder for a calendar."""
-    with composed_once():
-        return list(_claims(site, on, parts, scratch))
-
-
-def _claims(site: Path, on: dt.date, parts: tuple[str, ...], scratch: Path) -> Iterator[Claim]:
+def views(site: Path, on: dt.date, scratch: Path) -> Views:
+    """All that is printed for a lawn on a day. scratch: a folder for a calendar."""
     names = titles()
-    reader = Reader(tuple(names.values()), parts, on)
+    texts, forms = dict[str, str](), dict[str, Any]()
     where, day = str(site), ("--on", on.isoformat())
-    yield from reader.digest("week", said("week", where, *day).splitlines())
-    page = said("week", where, *day, "--format", "html")
-    yield from reader.digest("week page", html_lines(page))
-    for id in ASKED:
-        question = f"should I do {names[id].lower()}"
-        yield from reader.answers("ask", said("ask", where, question, *day))
-    yield from reader.amounts("amounts", said("amounts", where, *day))
-    saturday = on + dt.timedelta(days=(5 - on.weekday()) % 7)
-    plan = ("workplan", where, "--from", saturday.isoformat(), "--days", "3", *day)
-    yield from reader.plan("workplan", said(*plan))
-    yield from reader.plan_json("workplan", json.loads(said(*plan, "--json")), names)
-    calendar = scratch / "year.ics"
-    yield from reader.year("year", said("year", where, *day, "--ics", str(calendar)))
-    yield from reader.calendar("calendar", calendar.read_text(encoding="utf-8"))
+
+    def both(view: str, *words: str) -> None:
+        command = (words[0], where, *words[1:], *day)
+        texts[view] = said(*command)
+        forms[view] = json.loads(said(*command, "--json"))
+
+    with composed_once():
+        both("week", "week")
+        texts["week page"] = said("week", where, *day, "--format", "html")
+        both("measure", "measure")
+        for id in ASKED:
+            texts[f"ask {id}"] = said("ask", where, f"should I do {names[id].lower()}", *day)
+        once = _once(import_module("advisor.cli.opened").advice_for)
+        with mock.patch("advisor.cli.amounts.advice_for", once):
+            both("amounts", "amounts")
+        with mock.patch("advisor.cli.weekends.advice_for", once):
+            both("weekends", "weekends")
+        saturday = on + dt.timedelta(days=(5 - on.weekday()) % 7)
+        both("workplan", "workplan", "--from", saturday.isoformat(), "--days", "3")
+        both("year", "year")
+        calendar = scratch / "year.ics"
+        said("year", where, *day, "--ics", str(calendar))
+        texts["calendar"] = calendar.read_text(encoding="utf-8")
+    return Views(on, texts, forms)

@@ -1,4 +1,4 @@
-"""Write the ledger anew: `python tests/consistency/write_ledger.py [--long] [--first]`.
+"""Write ledger and pairs anew: `python tests/consistency/write_ledger.py [--long] [--first]`.
 
 Refuses a count that rose, unless it is the first of its kind of view (`--first`: a reader that
 sees more than before).
@@ -15,32 +15,41 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from claims import contradictions, counts
+import pairs
+import planted
+from claims import counts
 from lawns import FORTY, Lawn, write
 from ledger import LEDGER, LONG, over, read
-from views import claims
+from readback import ReadBack
+from views import titles, views
 
 
-def _of(lawn: Lawn) -> dict[str, dict[str, int]]:
+def _of(lawn: Lawn) -> dict[str, tuple[dict[str, int], set[str]]]:
+    """Counts and pairs by lawn and day."""
     found = {}
     with tempfile.TemporaryDirectory() as folder:
         site = write(lawn, Path(folder) / "site")
         for day in lawn.days if "--long" in sys.argv else (lawn.drawn,):
-            read_back = claims(site, day, lawn.parts, Path(folder))
-            found[f"{lawn.name} {day}"] = counts(contradictions(read_back, lawn.parts))
+            shown = views(site, day, Path(folder))
+            read_back = ReadBack(lawn.parts, day, titles(), shown.forms)
+            occurring = planted.pairs(read_back, shown.texts)
+            found[f"{lawn.name} {day}"] = counts(read_back.all(shown.texts)), occurring
     return found
 
 
 def main() -> None:
     path = LONG if "--long" in sys.argv else LEDGER
-    old, new = read(path), dict[str, dict[str, int]]()
+    old, of = read(path), dict[str, tuple[dict[str, int], set[str]]]()
     with Pool() as pool:
         for each in pool.imap(_of, FORTY):
-            new |= each
+            of |= each
+    new = {key: counted for key, (counted, _) in of.items()}
     if old and "--first" not in sys.argv:
         rose = {key: worse for key, at in new.items() if (worse := over(at, old.get(key, {})))}
         if rose:
             raise SystemExit(f"more contradictions than before, nothing written: {rose}")
+    if path is LEDGER:
+        pairs.write({key: occurring for key, (_, occurring) in of.items()})
     kept = {key: at for key, at in new.items() if at}
     path.write_text(json.dumps(kept, indent=1) + "\n", encoding="utf-8")
     total: Counter[str] = Counter()

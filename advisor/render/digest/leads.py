@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
+from typing import Any
 
 import numpy as np
 
@@ -81,6 +82,16 @@ class DatedLine(Record, frozen=True):
         if self.work is not None:
             work = f", for work on {self.work:%A} {say_date(self.work, relative_to=on)}"
         return sentence(f"{when}: {self.says}{work}")
+
+
+def dated_json(line: DatedLine) -> dict[str, Any]:
+    """A line as plain data."""
+    return {
+        "by": line.by.isoformat(),
+        "jobs": list(line.titles),
+        "says": line.says,
+        "work": line.work and line.work.isoformat(),
+    }
 
 
 def dated_lines(

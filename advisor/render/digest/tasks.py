@@ -132,7 +132,7 @@ def strip_of(week: Week, shown: Iterable[Job]) -> Iterator[Line]:
     """The chances of the work that the rest serves on the next free days; the soil's warmth."""
     item = _leading(week, shown)
     if item is not None and (said := _chances(week, item)):
-        yield Line(f"Free days for {item.operation.title.lower()}", said)
+        yield Line(f"Free days for {_named(week, item)}", said)
     if soil := _soil(week):
         yield Line("Soil", soil)
 
@@ -147,6 +147,13 @@ def _leading(week: Week, shown: Iterable[Job]) -> Item | None:
         return None
     heaviest = min(item.order()[:2] for item in items)
     return max((i for i in items if i.order()[:2] == heaviest), key=lambda i: rank[i.operation.id])
+
+
+def _named(week: Week, item: Item) -> str:
+    """The job, with its part where it is wanted on another as well, which has its own days."""
+    wanted = [i for i in week.advice.taken_up() if i.operation.id == item.operation.id]
+    where = f" ({item.part.label})" if len(wanted) > 1 else ""
+    return f"{item.operation.title.lower()}{where}"
 
 
 def _chances(week: Week, item: Item) -> str:
@@ -173,9 +180,14 @@ def _days(run: FreeRun, on: dt.date) -> str:
 
 def _soil(week: Week) -> str:
     """`74 °F; 2 °F warmer than the middle of 29 years`."""
-    facts = week.advice.parts[0].decider.day.facts
-    warmth = facts["soil_temperature_4in"].value
-    if not isinstance(warmth, float):
+    warmth = soil_warmth(week)
+    if warmth is None:
         return ""
     now = show(warmth, "°C", week.advice.case.site.unit_system)
     return f"{now}; {week.soil.removeprefix('the soil is ')}" if week.soil else now
+
+
+def soil_warmth(week: Week) -> float | None:
+    """°C at 4 in (10 cm); None where it is not known."""
+    warmth = week.advice.parts[0].decider.day.facts["soil_temperature_4in"].value
+    return warmth if isinstance(warmth, float) else None

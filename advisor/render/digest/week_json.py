@@ -7,6 +7,8 @@ from typing import Any
 from advisor.advice.gates import gate_json
 from advisor.answers.sources import Numbers
 from advisor.answers.to_json import head_json, item_json, sources_json
+from advisor.render.digest.leads import dated_json, dated_lines
+from advisor.render.digest.tasks import soil_warmth
 from advisor.render.digest.view import week_gates
 from advisor.render.digest.week import Week
 
@@ -14,6 +16,7 @@ from advisor.render.digest.week import Week
 def week_json(week: Week, changed: tuple[str, ...] = ()) -> dict[str, Any]:
     """The week as plain data: each job on each part once, and lists of these by what to do."""
     advice, numbers = week.advice, Numbers()
+    items = [answer.item for answer in week.answers]
     lists = {
         "do": week.do,
         "hold": week.hold,
@@ -35,6 +38,8 @@ def week_json(week: Week, changed: tuple[str, ...] = ()) -> dict[str, Any]:
         "items": [item_json(advice, answer, numbers) for answer in week.answers],
         "water": list(week.water),
         "soil": week.soil,
+        "soil_c": None if (warmth := soil_warmth(week)) is None else round(warmth, 2),
+        "dated": [dated_json(line) for line in dated_lines(advice, items)],
         "changed": list(changed),
         "weather": week.weather,
         "law": week.law,

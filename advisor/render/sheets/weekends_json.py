@@ -6,6 +6,7 @@ from typing import Any
 
 from advisor.advice.gates import gate_json
 from advisor.answers.to_json import head_json
+from advisor.planning.fit_days import HOT_DAY_C
 from advisor.planning.weekends import Weekends
 
 FORMAT = 1
@@ -18,6 +19,7 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
         "from": found.first.isoformat(),
         "to": found.last.isoformat(),
         "years": found.years,
+        "hot_c": HOT_DAY_C,
         "law": found.law,
         "gates": [gate_json(gate) for gate in found.gates],
         "instead": [{"work": work, "says": says} for work, says in found.instead],

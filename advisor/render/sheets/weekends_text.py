@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from typing import TypeVar
 
 from advisor.answers.sources import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record
+from advisor.base.units import show
+from advisor.planning.fit_days import HOT_DAY_C
 from advisor.planning.plan_words import gate_lines
 from advisor.planning.weekends import Choice, Fit, Weekends
 from advisor.render.digest.render import render
 
+T = TypeVar("T")
 MOST_SHOWN = 6
 """Further choices are worse ones."""
 _IF_NEEDED = "If your lawn needs it, also"
@@ -37,9 +41,10 @@ def weekends_text(found: Weekends) -> str:
         best=_best(found),
         week=found.case.command("week"),
         gate_lines=gate_lines(found.gates, found.case),
-        choices=[_lines(choice, found.on) for choice in shown],
+        choices=[_lines(choice, found) for choice in shown],
         jobs=[sentence(line) for line in _jobs(found)],
         instead=[sentence(f"{work}: {says}") for work, says in found.instead],
+        hot=show(HOT_DAY_C, "°C", found.case.site.unit_system),
         weather=weather_line(found.case),
         law=found.law,
     )
@@ -71,8 +76,8 @@ def _by_need(fits: Iterable[Fit]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     return needed, tuple(title for title in rest if title not in needed)
 
 
-def _lines(choice: Choice, on: dt.date) -> ChoiceLines:
-    needed, open_ones = (_chances(choice.fits, titles) for titles in _by_need(choice.fits))
+def _lines(choice: Choice, found: Weekends) -> ChoiceLines:
+    needed, open_ones = (_chances(choice, titles, found) for titles in _by_need(choice.fits))
     said = sentence(needed)
     if open_ones:
         said = f"{said} {_IF_NEEDED} {open_ones}.".strip()
@@ -83,17 +88,21 @@ def _lines(choice: Choice, on: dt.date) -> ChoiceLines:
     share = round(choice.workable * TENTHS)
     days += f"; {share} days in 10 are dry and mild enough to work"
     name = choice.run.name
-    heading = f"{name[0].upper()}{name[1:]}, {_span(choice, on)}"
+    heading = f"{name[0].upper()}{name[1:]}, {_span(choice, found.on)}"
     return ChoiceLines(heading, said or "Hardly ever in season.", f"{days}.")
 
 
-def _chances(fits: Iterable[Fit], titles: Iterable[str]) -> str:
-    """`Core aeration and feeding: 9 years in 10; lime: 2 years in 10`, the likeliest first."""
+def _chances(choice: Choice, titles: Iterable[str], found: Weekends) -> str:
+    """`Core aeration and feeding: 9 years in 10; lime: 2 years in 10`, the likeliest first.
+
+    Areas of which it is not equally likely are named.
+    """
     by_chance: dict[int, list[str]] = {}
     for title in titles:
-        # An operation on several areas counts as likely as on the least likely of them.
-        chance = min(f.chance for f in fits if _title(f.title) == title)
-        by_chance.setdefault(round(chance * TENTHS), []).append(title)
+        id = next(f.operation for f in choice.fits if _title(f.title) == title)
+        of_area = {a: round(choice.fit(id, a) * TENTHS) for a in found.areas[id]}
+        for tenths, where in _alike(of_area):
+            by_chance.setdefault(tenths, []).append(title + where)
     said = (
         f"{listed(tuple(named))}: {in_ten(tenths)}"
         for tenths, named in sorted(by_chance.items(), reverse=True)
@@ -105,15 +114,28 @@ def _chances(fits: Iterable[Fit], titles: Iterable[str]) -> str:
 def _jobs(found: Weekends) -> Iterator[str]:
     """For each job its best days; where no long weekend falls into its season, that is said."""
     for id, title in found.wanted:
-        best = found.best_for(id)
-        if best is None:
-            yield f"{title}: no free days of this time give even odds"
-            continue
-        chance = in_ten(round(best.fit(id) * TENTHS))
-        line = f"{title}: {_span(best, found.on)} ({chance})"
-        if not best.run.is_long and found.best_for(id, long=True) is None:
-            line += "; no long weekend falls into its season"
-        yield line
+        of_area = {area: _best_days(found, id, area) for area in found.areas[id]}
+        for says, where in _alike(of_area):
+            yield f"{title}{where}: {says}"
+
+
+def _best_days(found: Weekends, id: str, area: str) -> str:
+    best = found.best_for(id, area)
+    if best is None:
+        return "no free days of this time give even odds"
+    says = f"{_span(best, found.on)} ({in_ten(round(best.fit(id, area) * TENTHS))})"
+    if not best.run.is_long and found.best_for(id, area, long=True) is None:
+        says += "; no long weekend falls into its season"
+    return says
+
+
+def _alike(of_area: Mapping[str, T]) -> Iterator[tuple[T, str]]:
+    """What holds of areas, with their names: ` (front)`; of all alike without."""
+    areas: dict[T, list[str]] = {}
+    for area, said in of_area.items():
+        areas.setdefault(said, []).append(area)
+    for said, names in areas.items():
+        yield said, f" ({listed(tuple(names))})" if len(areas) > 1 else ""
 
 
 def _span(choice: Choice, on: dt.date) -> str:

@@ -8,8 +8,9 @@ from advisor.advice.gates import gate_json
 from advisor.answers.to_json import head_json
 from advisor.planning.timetable import clock, rest_minutes
 from advisor.planning.workplan import WorkPlan, find_out
+from advisor.render.digest.leads import dated_json
 from advisor.render.digest.render import render
-from advisor.render.sheets.workplan_view import View, view_of
+from advisor.render.sheets.workplan_view import View, before, view_of
 
 FORMAT = 1
 DESK = ("Before", "Not in this plan", "The cheapest adequate plan", "What if you do nothing")
@@ -87,5 +88,15 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
             "minutes": round(sum(plan.by_id[s.task].minutes for s in plan.plan.slots)),
             "hire": plan.plan.hire,
         },
+        "before": [dated_json(line) for line in before(plan)],
+        "next_days": [
+            {
+                "operation": id,
+                "date": day.date.isoformat(),
+                "chance": round(day.chance, 3),
+            }
+            for id, day in plan.next_days.items()
+            if day is not None
+        ],
         "if_rain": list(view.rain),
     }

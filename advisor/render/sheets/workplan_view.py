@@ -21,7 +21,7 @@ from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
 from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan, find_out
 from advisor.records.kept import WHOLE
 from advisor.records.work_text import say_done
-from advisor.render.digest.leads import dated_lines, titles_of
+from advisor.render.digest.leads import DatedLine, dated_lines, titles_of
 from advisor.render.sheets.shopping_lines import plan_lines
 from advisor.render.sheets.workplan_gates import workplan_gates
 
@@ -54,7 +54,10 @@ class DayLines(Record, frozen=True):
 
 
 class View(Record, frozen=True):
-    """Every section as lines; empty ones are not shown. gates come before the days in all forms."""
+    """Every section as lines; empty ones are not shown. gates come before the days in all forms.
+
+    totals: empty where nothing has an hour.
+    """
 
     site: str
     title: str
@@ -172,9 +175,14 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
         )
 
 
+def before(plan: WorkPlan) -> tuple[DatedLine, ...]:
+    """What to see to beforehand, as data."""
+    return dated_lines(plan.advice, plan.with_hours, chosen=plan.days[0].date)
+
+
 def _before(plan: WorkPlan) -> Iterator[str]:
     """What to see to beforehand, counted back from the first working day."""
-    lines = dated_lines(plan.advice, plan.with_hours, chosen=plan.days[0].date)
+    lines = before(plan)
     late = tuple(line.says for line in lines if line.by < plan.on)
     if late:
         yield sentence(f"Late already; now, if it can still be done: {'; '.join(late)}")
@@ -233,18 +241,20 @@ def _if_rain(plan: WorkPlan) -> Iterator[str]:
 
 def _cheaper(plan: WorkPlan) -> Iterator[str]:
     """What each hired machine costs, and what is lost without it."""
+    hired = False
     for id, (length, price) in plan.crew.blocks.items():
         steps = plan.work.steps
         jobs = [w for w in plan.with_hours if any(s.machine == id for s in steps[w.operation.id])]
         if not jobs:
             continue
+        hired = True
         sure = all(w.sure for w in jobs)
         saves = f" and save {money(price, plan.case.site.money)}" if price else ""
         need = "needed" if sure else "perhaps not needed"
         yield sentence(
             f"Skip {_titles(tuple(jobs))}{saves} for {length / 60:g} h of hire: it is {need}"
         )
-    if plan.crew.blocks:
+    if hired:
         yield "Share a hired machine with a neighbour: its block is longer than this work."
 
 
@@ -278,6 +288,8 @@ def _left(plan: WorkPlan) -> Iterator[str]:
 
 
 def _totals(plan: WorkPlan) -> str:
+    if not plan.plan.slots:
+        return ""
     minutes = sum(plan.by_id[s.task].minutes for s in plan.plan.slots)
     hire = plan.plan.hire
     text = f"{say_time(minutes)} of work for one person in all"

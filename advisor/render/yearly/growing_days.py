@@ -17,6 +17,8 @@ from advisor.weather.table import WeatherTable
 MIDWINTER_TO_MIDWINTER = {True: (1, 1), False: (7, 1)}
 """First day of the year in which a frost-free run is sought, by whether the place is north."""
 MISSING_DAYS = 10
+FROST_C = 0.0
+"""A night of 32 °F or less ends a frost-free run."""
 
 
 class GrowingDays(Record, frozen=True):
@@ -53,6 +55,6 @@ def _left(facts: WeatherFacts) -> FreezeDates:
 def _frost_free(table: WeatherTable, latitude: float) -> FreezeDates:
     years = season_years(table, MIDWINTER_TO_MIDWINTER[latitude >= 0], length=365)
     low = years.columns["air_min_c"]
-    runs = longest_frost_free_run(low)
+    runs = longest_frost_free_run(low, FROST_C)
     gaps = np.isnan(low).sum(axis=1) > MISSING_DAYS
     return freeze_dates(np.where(gaps, np.nan, runs), CHANCES)

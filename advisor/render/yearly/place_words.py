@@ -8,6 +8,8 @@ from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record
 from advisor.base.units import System, show
+from advisor.facts.weather_facts import COLD_SOIL_C
+from advisor.render.yearly.growing_days import FROST_C
 from advisor.render.yearly.place_dates import PlaceDate
 from advisor.render.yearly.year import Year
 from advisor.signals.freeze import FreezeDates
@@ -48,7 +50,7 @@ def date_lines(year: Year, kinds: tuple[str, ...]) -> tuple[DateLine, ...]:
 def growing_lines(year: Year) -> Iterator[str]:
     """How many growing days are left, and how long the place stays free of frost."""
     units = year.case.site.unit_system
-    cold, freeze = (show(c, "°C", units) for c in (40 / 9, 0.0))
+    cold, freeze = (show(c, "°C", units) for c in (COLD_SOIL_C, FROST_C))
     left = year.growing.left
     if left is not None:
         yield _left(left, cold)

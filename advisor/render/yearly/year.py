@@ -116,9 +116,14 @@ def compose_year(advice: Advice) -> Year:
 def _windows(
     parts: tuple[Part, ...], weeks: tuple[dt.date, ...], on: dt.date
 ) -> Iterator[YearWindow]:
-    """Windows that are open in some week of some year, or of which no year can tell."""
+    """Windows that are open on a day of some year from now on, or of which no year can tell.
+
+    A season of three days, or the last two of one, fill most of no week: each day counts.
+    """
     for part in parts:
         decider = part.decider
+        facts = decider.day.weather
+        ahead = slice(0) if facts is None else slice(*map(facts.axis.index, (on, weeks[-1])))
         for id in decider.operations():
             operation = decider.book.operations[id].for_grass(decider.book.grasses[part.grass])
             if decider.decide(id).for_good:
@@ -126,5 +131,5 @@ def _windows(
             for found in decider.year(id, weeks):
                 if found.track.window.undated:
                     continue
-                if not found.known or bool((found.weeks > 0).any()):
+                if not found.known or any((c > 0).any() for c in (found.weeks, found.days[ahead])):
                     yield YearWindow(operation, part.label, part.grass, found)

@@ -8,8 +8,11 @@ from typing import Any
 
 import numpy as np
 
+from advisor.advice.gates import gate_rules
 from advisor.answers.to_json import head_json, spread_json
 from advisor.decide.windows.tracks import Chances
+from advisor.facts.weather_facts import COLD_SOIL_C
+from advisor.render.yearly.growing_days import FROST_C
 from advisor.render.yearly.place_dates import PlaceDate
 from advisor.render.yearly.year import Year, YearWindow
 from advisor.signals.freeze import FreezeDates
@@ -33,14 +36,29 @@ def year_json(year: Year) -> dict[str, Any]:
         "years": year.years,
         "rough": year.rough,
         "windows": [_window(window, year) for window in year.windows],
+        "waits": list(_waits(year)),
         "place": [_place_date(date) for date in year.dates],
         "growing_days": {
-            "left": _counts(year.growing.left),
-            "frost_free": _counts(year.growing.frost_free),
+            "left": _counts(year.growing.left, COLD_SOIL_C),
+            "frost_free": _counts(year.growing.frost_free, FROST_C),
         },
         "weather": year.weather,
         "law": f"{year.forbidden} {year.law}".strip(),
     }
+
+
+def _waits(year: Year) -> Iterator[dict[str, Any]]:
+    """What jobs wait for, whatever the day, and how many days ahead it is to be seen to."""
+    book, place = year.case.book, year.case.site.place
+    for operation in book.operations.values():
+        for rule in gate_rules(operation, book):
+            yield {
+                "operation": operation.id,
+                "gate": rule.id,
+                "ask": rule.asked(place.country),
+                "days": rule.days_ahead(place.country, place.subdivision),
+                "working_days": rule.working_days,
+            }
 
 
 def _window(window: YearWindow, year: Year) -> dict[str, Any]:
@@ -91,6 +109,7 @@ def _place_date(date: PlaceDate) -> dict[str, Any]:
         if intervals is None
         else {n: [_iso(a), _iso(b)] for n, (a, b) in zip(_NAMES, intervals, strict=True)},
         "this_season": _iso(date.this_season),
+        "seen": [_iso(day) for day in date.seen] if date.found.method == "none" else None,
         "last_seen": _iso(date.seen[-1] if date.seen else None),
         "years": date.found.seasons,
         "without": date.found.without,
@@ -99,11 +118,12 @@ def _place_date(date: PlaceDate) -> dict[str, Any]:
     }
 
 
-def _counts(found: FreezeDates | None) -> dict[str, Any] | None:
+def _counts(found: FreezeDates | None, limit: float) -> dict[str, Any] | None:
     if found is None or found.method == "none":
         return None
     intervals = found.intervals
     return {
+        "limit_c": round(limit, 1),
         **{name: _days(value) for name, value in zip(_NAMES, found.quantiles, strict=True)},
         "interval_90": None
         if intervals is None
