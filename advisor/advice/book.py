@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from functools import cached_property
 
-from advisor.advice.dates import date_of, season_of, starts, weight_of
+from advisor.advice.dates import date_of, season_of, shut_out, starts, weight_of
 from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import HEAVIEST_FIRST, Item, ItemDate, Season
 from advisor.amounts.amount import Amount
@@ -17,7 +17,7 @@ from advisor.cases.case import Case
 from advisor.cases.parts import Part, parts_on
 from advisor.decide.verdicts.decide import Decision
 from advisor.facts.axis import Basis
-from advisor.records.kept import WHOLE, KeptPlan
+from advisor.records.kept import KeptPlan, is_on
 from advisor.rulebook.advice import Conflict
 from advisor.rulebook.conditions import facts_of
 
@@ -84,8 +84,33 @@ class Advice:
 
     @cached_property
     def plan(self) -> KeptPlan | None:
-        """What the keeper has settled on."""
-        return self.case.plan
+        """What the keeper has settled on, but for what has been shut out since (`dropped`)."""
+        kept = self.case.plan
+        return kept and kept.without(lambda *work: work in self.dropped)
+
+    @cached_property
+    def dropped(self) -> dict[tuple[dt.date, str, str], Part]:
+        """The day, job and area of work that was settled on and is shut out now on all of its area,
+        with a part on which it is. What has been done since is done, and stays."""
+        found: dict[tuple[dt.date, str, str], Part] = {}
+        kept = self.case.plan
+        if kept is None:
+            return found
+        for day in kept.days:
+            for id, area in day.work if day.date >= self.on else ():
+                parts = [p for p in self.parts if is_on(area, self._areas(p))]
+                here = [p for p in parts if id in p.decider.operations()]
+                shut = all(shut_out(p.decider.decide(id), day.date) for p in here)
+                if here and shut and not self._done(id, area, kept.made):
+                    found[day.date, id, area] = here[0]
+        return found
+
+    def _done(self, id: str, area: str, since: dt.date) -> bool:
+        work = self.case.journal.work(id, since=since)
+        return any(not entry.area or is_on(area, (entry.area,)) for entry in work)
+
+    def _areas(self, part: Part) -> tuple[str, ...]:
+        return part.areas or tuple(area.name for area in self.case.site.areas)
 
     @property
     def basis(self) -> Basis | None:
@@ -155,11 +180,11 @@ class Advice:
         """The first day from today on for which the keeper has settled on it."""
         if self.plan is None:
             return None
-        here: Collection[str] = (part.label or WHOLE, *part.areas)
+        here = self._areas(part)
         days = (
             day.date
             for day in self.plan.days
-            if day.date >= self.on and any(i == id and area in here for i, area in day.work)
+            if day.date >= self.on and any(i == id and is_on(area, here) for i, area in day.work)
         )
         return next(days, None)
 

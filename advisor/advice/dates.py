@@ -111,6 +111,17 @@ def date_of(decision: Decision, *, appointed: dt.date | None, goes_on: bool) -> 
     return None
 
 
+def shut_out(decision: Decision, day: dt.date) -> bool:
+    """Whether work that was settled for a day cannot be meant any more: it is not needed, it is too
+    late, or what forbids it has no end by then."""
+    if decision.for_good or decision.verdict in ("not_needed", "missed"):
+        return True
+    ends = decision.ends
+    if not decision.conflicts or ends is None:
+        return decision.verdict == "ruled_out"
+    return ends.day > day
+
+
 def coming(decision: Decision) -> Opening | None:
     """The opening of the job itself that is still to come, as its verdict has it."""
     if decision.verdict == "wait":

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import math
-
 from advisor.amounts.amount import mass
 from advisor.amounts.lifting import FROM_A_TAILGATE, FROM_THE_FLOOR, recommended_limit
 from advisor.base.record import Record
 from advisor.base.units import System
-
-_SLIVER = 1e-6
-"""A share of a bag that is only rounding of the arithmetic."""
+from advisor.base.whole import whole_up
 
 
 class Bags(Record, frozen=True):
@@ -29,7 +25,7 @@ def bags_for(needed: float, size: float, price: float | None = None, slack: floa
     Raises `ValueError` for a size of nothing."""
     if size <= 0:
         raise ValueError("a bag holds something")
-    count = math.ceil(needed * (1 - slack) / size - _SLIVER)
+    count = whole_up(needed * (1 - slack) / size)
     left = max(count * size - needed, 0.0)
     return Bags(count, size, left, None if price is None else count * price)
 

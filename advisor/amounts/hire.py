@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from advisor.amounts.amount import money, say_time
 from advisor.amounts.minutes import step_minutes
 from advisor.amounts.reckon import Job
 from advisor.base.record import Record
+from advisor.base.whole import whole_up
 from advisor.cases.case import Case
 
 USUAL_BLOCK_H = 4.0
@@ -72,7 +72,7 @@ def hires(case: Case, jobs: Sequence[Job]) -> tuple[Hire, ...]:
         minutes = _machine_minutes(case, mine, id)
         if not minutes:
             continue
-        blocks = math.ceil(minutes / block - 1e-9)
+        blocks = whole_up(minutes / block)
         title = work.machines[id].title
         says = (
             f"{title[0].upper()}{title[1:]}: {say_time(minutes)} of running, {blocks} × "

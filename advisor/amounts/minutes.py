@@ -6,11 +6,11 @@ width times field efficiency, the share of the time not lost to turning, overlap
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 
 from advisor.amounts.amount import Amount, Basis, area, say_time
 from advisor.base.units import System
+from advisor.base.whole import whole_up
 from advisor.cases.case import Case
 from advisor.cases.parts import Ground
 from advisor.rulebook.conditions import Evidence
@@ -70,7 +70,7 @@ def step_minutes(case: Case, operation: str, ground: Ground, step: Step) -> floa
     ours = {each.id: _minutes(case, size, each) for each in case.book.work.steps[operation]}
     own = took_here(case, operation, ground)
     if own is None:
-        return WHOLE * max(math.ceil(ours[step.id] / WHOLE - 1e-9), 1)
+        return WHOLE * max(whole_up(ours[step.id] / WHOLE), 1)
     # The shares of what is known to be right add up to it.
     before, end = 0.0, 0.0
     for id, minutes in ours.items():
@@ -96,9 +96,10 @@ def _own_width(case: Case, machine: Machine) -> float | None:
 def took_here(case: Case, operation: str, ground: Ground) -> float | None:
     """Minutes that the operation took here before, scaled to the ground; the newest known."""
     sizes = {each.name: each.size for each in case.site.areas}
+    here = ground.areas or tuple(sizes)
     for entry in reversed(case.journal.work(operation)):
         took = entry.details.get("took")
-        if isinstance(took, float) and (not entry.area or entry.area in ground.areas):
+        if isinstance(took, float) and (not entry.area or entry.area in here):
             size = sizes.get(entry.area, case.site.total_area)
             if size is not None and ground.size_m2 is not None:
                 return took * 60 * ground.size_m2 / size

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 
 from advisor.amounts.amount import (
@@ -17,6 +16,7 @@ from advisor.amounts.amount import (
     say_time,
 )
 from advisor.base.units import System, convert, show
+from advisor.base.whole import whole_up
 from advisor.facts.fact import Fact, Value
 from advisor.records.record import Site
 from advisor.records.sections import LimeBag, Topdressing
@@ -94,7 +94,7 @@ def lime_line(
     asked = facts["lime_left"].value
     assert isinstance(asked, float)
     dose = min(caps.values())
-    goes = math.ceil(asked / dose - 1e-9)
+    goes = whole_up(asked / dose)
     pure = dose * area_m2 / 1000
     equivalent = bag.equivalent if bag is not None else None
     product = pure if equivalent is None else liming_material(pure, equivalent * 100)
@@ -146,7 +146,7 @@ def topdressing_line(
     litres = topdressing_litres(depth, area_m2)
     kinds = [given.material] if given is not None and given.material else ["compost", "sand"]
     weights = [numbers[f"weight_{kind}"] * litres / 1000 for kind in kinds]
-    loads = math.ceil(litres / numbers["barrow"] - 1e-9)
+    loads = whole_up(litres / numbers["barrow"])
     unit = "yd3" if units == "us" else "m3"
     shown = convert(litres, "L", unit)
     heavy = " to ".join(f"{kg / 1000:.1f}" for kg in sorted(weights))

@@ -11,7 +11,7 @@ from advisor.decide.verdicts.decide import Decider
 from advisor.decide.verdicts.decision_cache import KeptDay, SharingDecider
 from advisor.facts.axis import Axis, build_axis
 from advisor.facts.day import GrassOfLawn, assemble_day
-from advisor.records.kept import WHOLE
+from advisor.records.kept import is_on
 from advisor.rulebook.model import Grass, RuleBook
 
 
@@ -106,9 +106,8 @@ def planned_on(case: Case, areas: Collection[str]) -> frozenset[str]:
     plan = case.plan
     if plan is None:
         return frozenset()
-    here = {WHOLE, *areas}
     days = (day for day in plan.days if day.date >= case.on)
-    return frozenset(id for day in days for id, area in day.work if area in here)
+    return frozenset(id for day in days for id, area in day.work if is_on(area, areas))
 
 
 def candidates(case: Case) -> tuple[str, ...]:

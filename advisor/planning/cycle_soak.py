@@ -6,6 +6,7 @@ import math
 
 from advisor.base.record import Record
 from advisor.base.vocabularies import Slope, Texture, complete
+from advisor.base.whole import whole_down, whole_up
 
 IN = 25.4
 INTAKE_RANGES: dict[str, tuple[float, float]] = {
@@ -75,8 +76,8 @@ def split(total: int, rate: float, intake: float, slope: Slope | None) -> Cycles
         return Cycles((total,), 0)
     if longest < 1:
         raise ValueError("its sprinklers give more in a minute than the ground takes in")
-    count = math.ceil(total / math.floor(longest))
+    count = math.ceil(total / whole_down(longest))
     each, over = divmod(total, count)
     minutes = tuple(each + (1 if i < over else 0) for i in range(count))
     standing = (rate - intake) * max(minutes) / 60
-    return Cycles(minutes, max(LEAST_REST, math.ceil(standing / intake * 60)))
+    return Cycles(minutes, max(LEAST_REST, whole_up(standing / intake * 60)))

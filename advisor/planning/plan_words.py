@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 
 from advisor.advice.book import Advice
 from advisor.advice.gates import Gate, Gates, State, gates_of_work
+from advisor.answers.answer import answer_of
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record, replace
@@ -141,9 +142,11 @@ def _day(day: dt.date, on: dt.date) -> str:
 def plan_lines(advice: Advice) -> tuple[str, ...]:
     """One line for each day of work that is still to come, and one for the watering after it."""
     plan, on = advice.plan, advice.on
+    dropped = tuple(_no_longer(advice))
     if plan is None:
-        return ()
+        return dropped
     lines = [day_line(day, advice.gates) for day in plan.days if day.date >= on]
+    lines += dropped
     sown = plan.sown
     if sown is not None and on <= plan.ends:
         after = max(sown + dt.timedelta(days=1), on)
@@ -152,6 +155,15 @@ def plan_lines(advice: Advice) -> tuple[str, ...]:
             f"From {after:%A} {first} to about {last}: somebody waters the seed, working days too."
         )
     return tuple(lines)
+
+
+def _no_longer(advice: Advice) -> Iterator[str]:
+    """`No overseeding (front) on Sunday 9 Sep: ruled out until 24 Aug 2019.`"""
+    for (date, id, area), part in advice.dropped.items():
+        item = advice.item(id, part)
+        why = answer_of(advice, item, amounts=()).headline
+        day = f"{date:%A} {say_date(date, relative_to=advice.on)}"
+        yield f"No {item.operation.title.lower()} ({area}) on {day}: {why[0].lower()}{why[1:]}."
 
 
 def day_line(day: PlannedDay, gates: Gates) -> str:

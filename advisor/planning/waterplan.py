@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from advisor.base.problems import BadInput, Place
 from advisor.base.record import Record
+from advisor.base.whole import whole_up
 from advisor.cases.case import Case
 from advisor.cases.parts import parts_on
 from advisor.facts.axis import Axis
@@ -149,8 +150,7 @@ def _day(
 
 
 def _cycles(zone: ZoneUse, depth: float) -> Cycles:
-    # A hair under a whole minute is that minute, not one more.
-    total = math.ceil(run_minutes(depth, zone.rate, zone.uniformity) - 1e-6)
+    total = whole_up(run_minutes(depth, zone.rate, zone.uniformity))
     return split(total, zone.rate, zone.intake, zone.slope)
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 from typing import Any, Literal
 
 from advisor.base.files import write_whole
 from advisor.base.problems import BadInput, Place
-from advisor.base.record import Record
+from advisor.base.record import Record, replace
 from advisor.base.text import from_json
 
 KEPT_FOLDER = "digests"
@@ -147,10 +147,24 @@ class KeptPlan(Record, frozen=True):
         days = [d.date for d in self.days if {id for id, _ in d.work} & set(_SOWINGS)]
         return days[-1] if days else None
 
+    def without(self, shut: Callable[[dt.date, str, str], bool]) -> KeptPlan | None:
+        """The plan but for the work of which `shut` is true, by day, operation and area."""
+        days = (
+            replace(d, work=tuple(w for w in d.work if not shut(d.date, *w))) for d in self.days
+        )
+        left = tuple(day for day in days if day.work)
+        return replace(self, days=left) if left else None
+
     @property
     def ends(self) -> dt.date:
         """The last day that it still matters: of the work, or of watering the seed."""
         return self.last if self.sown is None else self.sown + dt.timedelta(days=SEED_WATER_DAYS)
+
+
+def is_on(planned: str, areas: Collection[str]) -> bool:
+    """Whether work planned for a part of the lawn, such as `front and back`, lies on one of these
+    areas: what is one part when a plan is made may be several when it is read."""
+    return planned == WHOLE or planned in areas or bool({*planned.split(" and ")} & {*areas})
 
 
 def write_plan(folder: Path, plan: KeptPlan) -> Path:

@@ -101,9 +101,13 @@ class Reader:
             yield "verdict", verdict
         if found := re.match(rf"Do it – by ({DATE})", text):
             yield "by", self.day(found[1])
+        if found := re.match(rf"Do it – planned for \w+ ({DATE})", text):
+            yield "appointed", self.day(found[1])
         yield from self._from(text)
         if found := re.search(rf"({NUMBER}) to ({NUMBER}) (lb|kg) of [\w '.-]*?seed\b", text):
             yield "seed", (found[1], found[2], found[3])
+        if found := re.search(rf"({NUMBER}) to ({NUMBER}) (gal|L) of water\b", text):
+            yield "water", (found[1], found[2], found[3])
         # How to add up what was fed names pounds too; only doses count here.
         given = rf"(?:On [^:]*: {DOSE} of nitrogen\.|{DOSE} of nitrogen at the most)"
         if found := re.search(given, text):

@@ -16,21 +16,21 @@ import pairs
 import planted
 import pytest
 from claims import counts
-from lawns import FORTY, Lawn, write
+from lawns import FORTY, Lawn
 from ledger import LEDGER, LONG, over, read
 from readback import ReadBack
-from views import titles, views
+from shown import back_of, shown
 
 READERS = (
     "reader.py", "tokens.py", "passages.py", "accounts.py", "orphans.py", "claims.py",
-    "readback.py", "keyed.py", "rule_texts.py", "planted.py",
+    "readback.py", "keyed.py", "rule_texts.py", "planted.py", "plain_files.py", "reckoning.py",
 )  # fmt: skip
 EACH = pytest.mark.parametrize("lawn", FORTY, ids=lambda lawn: lawn.name.split()[1])
 
 
-def read_back(lawn: Lawn, day: dt.date, folder: Path) -> tuple[ReadBack, dict[str, str]]:
-    shown = views(write(lawn, folder / "site"), day, folder)
-    return ReadBack(lawn.parts, day, titles(), shown.forms), shown.texts
+def read_back(lawn: Lawn, day: dt.date, kept: Path) -> tuple[ReadBack, dict[str, str]]:
+    of = shown(lawn, day, kept)
+    return back_of(of, lawn.parts), of.texts
 
 
 def check(back: ReadBack, texts: dict[str, str], key: str, ledger: Path) -> None:
@@ -44,10 +44,10 @@ def plant(back: ReadBack, texts: dict[str, str], these: Iterable[str]) -> None:
 
 
 @EACH
-def test_no_more_contradictions_than_the_ledger_has(lawn: Lawn, tmp_path: Path) -> None:
+def test_no_more_contradictions_than_the_ledger_has(lawn: Lawn, kept: Path) -> None:
     """And a fault that is planted is found, once in each pair of a view and a field."""
     key = f"{lawn.name} {lawn.drawn}"
-    back, texts = read_back(lawn, lawn.drawn, tmp_path)
+    back, texts = read_back(lawn, lawn.drawn, kept)
     check(back, texts, key, LEDGER)
     occurring, mine = planted.pairs(back, texts), pairs.listed().get(key, [])
     everywhere = {pair for of in pairs.listed().values() for pair in of}
@@ -58,17 +58,17 @@ def test_no_more_contradictions_than_the_ledger_has(lawn: Lawn, tmp_path: Path) 
 
 @pytest.mark.long
 @EACH
-def test_a_fault_is_found_in_every_pair_of_every_lawn(lawn: Lawn, tmp_path: Path) -> None:
-    back, texts = read_back(lawn, lawn.drawn, tmp_path)
+def test_a_fault_is_found_in_every_pair_of_every_lawn(lawn: Lawn, kept: Path) -> None:
+    back, texts = read_back(lawn, lawn.drawn, kept)
     plant(back, texts, sorted(planted.pairs(back, texts)))
 
 
 @pytest.mark.long
 @pytest.mark.skipif(not LONG.exists(), reason="its counts were never written")
 @EACH
-def test_the_same_on_every_day(lawn: Lawn, tmp_path: Path) -> None:
+def test_the_same_on_every_day(lawn: Lawn, kept: Path) -> None:
     for day in lawn.days:
-        check(*read_back(lawn, day, tmp_path), f"{lawn.name} {day}", LONG)
+        check(*read_back(lawn, day, kept), f"{lawn.name} {day}", LONG)
 
 
 def test_the_reader_shares_no_code_with_the_program() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,14 @@ from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
 from advisor.planning.keep_plan import keep_plan
 from advisor.planning.workplan import compose_workplan
-from advisor.records.kept import PLAN_FILE, read_plan
+from advisor.records.kept import (
+    PLAN_FILE,
+    KeptPlan,
+    PlannedDay,
+    is_on,
+    read_plan,
+    write_plan,
+)  # fmt: skip
 from advisor.render.digest.edition import compose_edition
 from advisor.render.digest.render import digest_html, digest_text
 from advisor.render.yearly.calendar_feed import write_calendar
@@ -150,3 +158,44 @@ def test_only_a_kept_plan_feeds_verdicts(site: Path) -> None:
     assert not gives_way()
     keep_plan(plan, site)
     assert gives_way()
+
+
+def test_a_plan_for_two_areas_is_a_plan_for_each(site: Path) -> None:
+    """Areas of one grass are one part until the journal tells them apart; a plan outlives that."""
+    assert is_on("front and side", ["side"])
+    assert is_on("front and side", ["front", "side"])
+    assert is_on("lawn", ["side"])
+    assert not is_on("front", ["side"])
+    path = site / "site.yaml"
+    text = path.read_text(encoding="utf-8")
+    more = "  - {name: side, size: 1000 ft2, sun: full, slope: flat}\n  - name: back\n"
+    path.write_text(text.replace("  - name: back\n", more), encoding="utf-8")
+    rows = (site / "journal.csv").read_text(encoding="utf-8").splitlines()
+    apart = [row for row in rows if ",front," not in row and ",back," not in row]
+    (site / "journal.csv").write_text("\n".join(apart) + "\n", encoding="utf-8")
+    saturday = PlannedDay(SATURDAY, 540, 720, (("core_aeration", "front and side"),))
+    write_plan(site, KeptPlan(MADE, (saturday,)))
+
+    def appointed() -> dict[str, dt.date | None]:
+        advice = Advice(opened(site))
+        found = {part.label: advice.item("core_aeration", part) for part in advice.parts}
+        return {label: item.appointed for label, item in found.items()}
+
+    assert appointed() == {"front and side": SATURDAY, "back": None}
+    told = "r90,2026-08-17,observation,soil_firmness,hard,side,\n"
+    with (site / "journal.csv").open("a", encoding="utf-8") as file:
+        file.write(told)
+    assert appointed() == {"front": SATURDAY, "side": SATURDAY, "back": None}
+
+
+def test_what_is_shut_out_later_loses_its_hour(site: Path) -> None:
+    settle(site)
+    with (site / "journal.csv").open("a", encoding="utf-8") as file:
+        file.write("r90,2026-08-20,wish,overseeding,no,,\n")
+    advice = Advice(opened(site))
+    assert advice.plan is not None
+    assert not any(id == "overseeding" for day in advice.plan.days for id, _ in day.work)
+    assert advice.plan.sown is None
+    text = " ".join(digest_text(compose_edition(opened(site)).digest).split())
+    assert re.search(r"No overseeding \(front\) on \w+ \d Sep: not needed", text)
+    assert "waters the seed" not in text

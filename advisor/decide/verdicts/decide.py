@@ -239,12 +239,18 @@ class Decider:
             family, _, id = name.partition(".")
             if family == "intended":
                 suited = id in self.operations()
-                found[name] = suited and (id in self.planned or self.decide(id).judgement.intended)
+                found[name] = suited and self._intended(id)
             elif family in ("days_to", "wait_reaches"):
                 away = days_to(self.outlook(id), self.day.on)
                 wait = self.day.values(["preventer_wait"]).get("preventer_wait")
                 found[name] = away if family == "days_to" else reaches(wait, away)
         return found
+
+    def _intended(self, id: str) -> Truth:
+        """A day settled for it counts only as long as nothing shuts it out."""
+        decision = self.decide(id)
+        stands = decision.verdict not in ("ruled_out", "not_needed")
+        return (id in self.planned and stands) or decision.judgement.intended
 
     def _binding(
         self, operation: Operation, values: Mapping[str, Value | None]
