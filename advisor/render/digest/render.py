@@ -17,7 +17,7 @@ from advisor.answers.sources import Numbers, cite
 from advisor.answers.why import why_lines
 from advisor.answers.words import Words, sentence
 from advisor.base.cache import keep, read_kept
-from advisor.base.commands import held_together, wrapped
+from advisor.base.commands import wrapped
 from advisor.base.dates import say_date
 from advisor.base.paths import data_folder
 from advisor.base.text import visible
@@ -73,11 +73,8 @@ def digest_text(digest: Digest) -> str:
 
 
 def head_words(digest: Digest) -> int:
-    """Words of a digest's text above the line that parts the head from what to look up.
-
-    A command counts as one, so that the name of a folder changes nothing.
-    """
-    return len(held_together(digest_text(digest).split(LINE)[0], "_").split())
+    """Words of a digest's text above the line that parts the head from what to look up."""
+    return len(digest_text(digest).split(LINE)[0].split())
 
 
 def digest_html(digest: Digest) -> str:
