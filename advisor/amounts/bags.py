@@ -5,8 +5,7 @@ from __future__ import annotations
 from advisor.amounts.amount import mass
 from advisor.amounts.lifting import FROM_A_TAILGATE, FROM_THE_FLOOR, recommended_limit
 from advisor.base.record import Record
-from advisor.base.units import System
-from advisor.base.whole import whole_up
+from advisor.base.units import System, whole_up
 
 
 class Bags(Record, frozen=True):

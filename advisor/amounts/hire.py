@@ -8,7 +8,7 @@ from advisor.amounts.amount import money, say_time
 from advisor.amounts.minutes import step_minutes
 from advisor.amounts.reckon import Job
 from advisor.base.record import Record
-from advisor.base.whole import whole_up
+from advisor.base.units import whole_up
 from advisor.cases.case import Case
 
 USUAL_BLOCK_H = 4.0

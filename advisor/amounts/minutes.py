@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from advisor.amounts.amount import Amount, Basis, area, say_time
-from advisor.base.units import System
-from advisor.base.whole import whole_up
+from advisor.base.units import System, whole_up
 from advisor.cases.case import Case
 from advisor.cases.parts import Ground
 from advisor.rulebook.conditions import Evidence

@@ -15,8 +15,7 @@ from advisor.amounts.amount import (
     rate,
     say_time,
 )
-from advisor.base.units import System, convert, show
-from advisor.base.whole import whole_up
+from advisor.base.units import System, convert, show, whole_up
 from advisor.facts.fact import Fact, Value
 from advisor.records.record import Site
 from advisor.records.sections import LimeBag, Topdressing

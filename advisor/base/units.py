@@ -2,6 +2,8 @@
 
 Inside the program every quantity is a plain float in its dimension's canonical unit, the first one
 listed in `DIMENSIONS`. Conversions: exact definitions of NIST SP 811 (2008), appendix B.
+Quantities are kept with nine decimals, so that `1 min` is not quite a sixtieth of an hour; what is
+over or under a whole number of minutes, bags or loads only by that is that number.
 """
 
 from __future__ import annotations
@@ -229,3 +231,21 @@ def _a(noun: str) -> str:
         "money": "an amount of money",
     }
     return whole.get(noun) or (f"an {noun}" if noun[0] in "aeiou" else f"a {noun}")
+
+
+_LEAST, _SHARE = 1e-6, 5e-8
+"""What rounding to nine decimals comes to at most: a share of the number, and never less than the least."""
+
+
+def whole_up(value: float) -> int:
+    """Rounded up: 2.00000002 fives of minutes are two."""
+    return math.ceil(value - _sliver(value))
+
+
+def whole_down(value: float) -> int:
+    """Rounded down: 9.99999998 minutes are ten."""
+    return math.floor(value + _sliver(value))
+
+
+def _sliver(value: float) -> float:
+    return max(_LEAST, _SHARE * abs(value))

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from advisor.base.record import Record
+from advisor.base.units import whole_down, whole_up
 from advisor.base.vocabularies import Slope, Texture, complete
-from advisor.base.whole import whole_down, whole_up
 
 IN = 25.4
 INTAKE_RANGES: dict[str, tuple[float, float]] = {

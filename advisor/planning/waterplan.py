@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from advisor.base.problems import BadInput, Place
 from advisor.base.record import Record
-from advisor.base.whole import whole_up
+from advisor.base.units import whole_up
 from advisor.cases.case import Case
 from advisor.cases.parts import parts_on
 from advisor.facts.axis import Axis

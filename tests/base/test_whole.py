@@ -5,8 +5,7 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.base.units import parse_quantity
-from advisor.base.whole import whole_down, whole_up
+from advisor.base.units import parse_quantity, whole_down, whole_up
 
 
 @given(st.integers(1, 600), st.integers(1, 60))
