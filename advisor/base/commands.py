@@ -11,6 +11,8 @@ import re
 import textwrap
 from pathlib import Path
 
+from advisor.base.text import one_line
+
 PROGRAM = "advisor"
 _HELD = "\x00"
 """A blank that no line is broken at."""
@@ -40,8 +42,10 @@ def _outside(found: re.Match[str]) -> str:
 
 
 def shell_folder(folder: Path) -> str:
-    """A folder as a word that is not taken for an option."""
+    """A folder as a word that is not taken for an option; empty if no screen can show its name."""
     name = str(folder)
+    if one_line(name) != name:
+        return ""
     return f"./{name}" if name.startswith("-") else name
 
 

@@ -234,7 +234,7 @@ def _a(noun: str) -> str:
 
 
 _LEAST, _SHARE = 1e-6, 5e-8
-"""What rounding to nine decimals comes to at most: a share of the number, and never less than the least."""
+"""What rounding to nine decimals comes to at most: a share of a number, or the least."""
 
 
 def whole_up(value: float) -> int:

@@ -11,7 +11,6 @@ from typing import TypeVar
 from advisor.base.commands import shell_folder
 from advisor.base.dates import today
 from advisor.base.problems import BadInput, Problems
-from advisor.base.text import one_line
 from advisor.cases.case import Case, Kept
 from advisor.facts.day import OTHER_WORK
 from advisor.records.journal import read_journal
@@ -76,6 +75,5 @@ def open_case(folder: Path, book: RuleBook, on: dt.date | None = None) -> Case:
     # Once read they stay, so that all views of a case see the same.
     kept = Kept(cache(partial(read_plan, folder)), cache(partial(last_kept, folder)))
     name, past = str(folder), on if on is not None and on < zone_today else None
-    # A name that cannot be shown as it is cannot be typed either.
-    day, typed = on or zone_today, shell_folder(folder) if one_line(name) == name else ""
-    return Case(day, name, site, journal, weather, normals, book, kept, typed, past)
+    typed = shell_folder(folder)
+    return Case(on or zone_today, name, site, journal, weather, normals, book, kept, typed, past)

@@ -119,4 +119,7 @@ def views(site: Path, on: dt.date, scratch: Path) -> Views:
         calendar = scratch / "year.ics"
         said("year", where, *day, "--ics", str(calendar))
         texts["calendar"] = calendar.read_text(encoding="utf-8")
+    # Commands to be typed name the folder and the day that were asked about.
+    for view, text in texts.items():
+        texts[view] = text.replace(f" --on {on.isoformat()}", "").replace(where, "the-lawn")
     return Views(on, texts, forms)

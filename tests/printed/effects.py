@@ -51,9 +51,11 @@ def _gate(keeper: Keeper, printed: Printed, view: tuple[str, ...]) -> None:
     case = keeper.case()
     counts = case.book.vocabulary[entry.what].stale_after
     assert counts is not None
-    told = re.search(r"for work on [A-Z]\w+ (\d+ [A-Z]\w\w)\b", printed.said)
+    before = printed.said.partition(f'"{printed.argv[2]}"')[0]
+    told = re.findall(r"for work on [A-Z]\w+ (\d+ [A-Z]\w\w)\b(?: (\d{4}))?", before)
     assert told, printed
-    work = parse(f"{told[1]} {keeper.on.year}").date()
+    day, year = told[-1]
+    work = parse(f"{day} {year or keeper.on.year}").date()
     assert work > keeper.on + round(counts) * ONE_DAY, printed
 
 

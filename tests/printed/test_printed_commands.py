@@ -202,6 +202,7 @@ def _each(lawn, on: dt.date, home: Path) -> None:
     found: dict[str, set] = {}
     for view in views("the lawn", on, saturday):
         check(keeper, view, found)
+    assert found
 
 
 @pytest.mark.sample(2)

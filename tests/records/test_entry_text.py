@@ -59,7 +59,7 @@ REFUSED = [
     ("didn't core", "'didn't core' is about core aeration, and is not work done: 'didn't' says "
      "that it was not; for a wish write 'do not want …'"),
     ("overseeded 3 lb", "'3 lb' is not understood; about work it can be passes, a depth such as "
-     "'3 in', an amount such as '0.7 lb N' or '3 lb/1000ft2'"),
+     "'3 in', an amount such as '0.7 lb N' or '3 lb/1000ft2', a time such as 'took 90 min'"),
     ("cored 9/12/2026", "'9/12/2026' may be read in two ways; write '12 Sep' or 2026-09-16"),
     ("cored on 9/12", "'9/12' may be read in two ways; write '12 Sep' or 2026-09-16"),
     ("cored tomorrow", "'tomorrow' lies in the future; a note tells what has been"),

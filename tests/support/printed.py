@@ -40,7 +40,7 @@ def commands_in(text: str) -> Iterator[Printed]:
     """
     lines = text.splitlines()
     for at, line in enumerate(lines):
-        said = " ".join(" ".join(lines[max(at - 3, 0) : at + 3]).split())
+        said = " ".join(" ".join(lines[max(at - 6, 0) : at + 3]).split())
         for found in _PROGRAM.finditer(line):
             if LABELS.match(line, found.start()):
                 continue
