@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 
-from advisor.advice.item import Item
 from advisor.amounts.amount import money, say_time
-from advisor.answers.headline import when_text
 from advisor.answers.law import law_line
 from advisor.answers.record import work_words
 from advisor.answers.sources import weather_line
-from advisor.answers.words import TENTHS, in_ten, listed, sentence
+from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record
-from advisor.planning.lawn_tasks import machines_needed
 from advisor.planning.plan_words import GateLine, only_after
 from advisor.planning.shopping import shopping_for
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
@@ -23,6 +19,14 @@ from advisor.records.kept import WHOLE
 from advisor.records.work_text import say_done
 from advisor.render.digest.leads import DatedLine, dated_lines, titles_of
 from advisor.render.sheets.shopping_lines import plan_lines
+from advisor.render.sheets.workplan_beside import (
+    by_job,
+    cheaper,
+    if_rain,
+    machines,
+    titles_said,
+    watering,
+)
 from advisor.render.sheets.workplan_gates import workplan_gates
 
 OUT_OF_SEASON = (NOT_IN_SEASON, OVER)
@@ -92,10 +96,10 @@ def view_of(plan: WorkPlan) -> View:
         days=tuple(_day(plan, day) for day in plan.days),
         before=tuple(_before(plan)),
         buy=tuple(plan_lines(shopping_for(plan.advice, plan.with_hours).amounts)),
-        machines=tuple(_machines(plan)),
-        watering=tuple(_watering(plan)),
-        rain=tuple(_if_rain(plan)),
-        cheaper=tuple(_cheaper(plan)),
+        machines=tuple(machines(plan)),
+        watering=tuple(watering(plan)),
+        rain=tuple(if_rain(plan)),
+        cheaper=tuple(cheaper(plan)),
         nothing=tuple(_nothing(plan)),
         left=tuple(_left(plan)),
         totals=_totals(plan),
@@ -103,10 +107,6 @@ def view_of(plan: WorkPlan) -> View:
         law=law_line(plan.case),
         times=_times(plan),
     )
-
-
-def _titles(items: tuple[Item, ...]) -> str:
-    return listed(tuple(dict.fromkeys(_low(item.operation.title) for item in items)))
 
 
 def _lead(plan: WorkPlan) -> str:
@@ -118,10 +118,10 @@ def _lead(plan: WorkPlan) -> str:
     days = [d for d in plan.days if any(s.date == d.date for s in plan.plan.slots)]
     on = listed(tuple(f"{d.date:%A}" for d in days))
     missing = [item for item in plan.items if item not in jobs]
-    text = f"{_titles(jobs)}, on {on}.".replace("  ", " ")
+    text = f"{titles_said(jobs)}, on {on}.".replace("  ", " ")
     text = text[0].upper() + text[1:]
     if missing:
-        text += f" No room for {_titles(tuple(missing))}."
+        text += f" No room for {titles_said(tuple(missing))}."
     return text
 
 
@@ -191,86 +191,11 @@ def _before(plan: WorkPlan) -> Iterator[str]:
             yield f"{titles_of(line)}: {line.text(plan.on)}"
 
 
-def _machines(plan: WorkPlan) -> Iterator[str]:
-    used = [plan.by_id[s.task] for s in plan.plan.slots]
-    for id in machines_needed(used):
-        machine = plan.work.machines[id]
-        minutes = sum(t.minutes for t in used if t.machine == id)
-        text = f"{machine.title}: about {say_time(minutes)} of running"
-        if id in plan.crew.blocks:
-            length, price = plan.crew.blocks[id]
-            text += f", hired by the {length / 60:g} h"
-            if price:
-                text += f" at {money(price, plan.case.site.money)}"
-            text += "; ask for the hours of the shop on a holiday"
-        if machine.second:
-            text += "; a second person and proper ramps to load it"
-        yield sentence(text)
-
-
-def _watering(plan: WorkPlan) -> Iterator[str]:
-    """New seed is watered long after the free days are over: somebody has to be named."""
-    sown = [s for s in plan.plan.slots if plan.by_id[s.task].operation == "overseeding"]
-    if not sown:
-        return
-    workday = plan.days[-1].date + dt.timedelta(days=1)
-    yield (
-        f"The seed wants a moist surface until it is up, two or three short waterings a day for "
-        f"about two weeks, also from {workday:%A} {say_date(workday)} on. Agree now on who does it."
-    )
-
-
-def _if_rain(plan: WorkPlan) -> Iterator[str]:
-    """For each operation: what holds once begun, and the next day as likely fit as not."""
-    for items in _by_job(plan).values():
-        item = min(items, key=lambda each: each.order())
-        operation = item.operation
-        following = plan.next_days[operation.id]
-        if following is None:
-            then = "no later free day of this season has even odds"
-        else:
-            chance = in_ten(round(following.chance * TENTHS))
-            then = (
-                f"next {following.date:%A} {say_date(following.date, relative_to=plan.on)}"
-                f" ({chance} fit)"
-            )
-        when = when_text(item, plan.case.book)
-        until = f"; it should be done {when}" if when else ""
-        yield sentence(f"{operation.title}: {then}{until}")
-
-
-def _cheaper(plan: WorkPlan) -> Iterator[str]:
-    """What each hired machine costs, and what is lost without it."""
-    hired = False
-    for id, (length, price) in plan.crew.blocks.items():
-        steps = plan.work.steps
-        jobs = [w for w in plan.with_hours if any(s.machine == id for s in steps[w.operation.id])]
-        if not jobs:
-            continue
-        hired = True
-        sure = all(w.sure for w in jobs)
-        saves = f" and save {money(price, plan.case.site.money)}" if price else ""
-        need = "needed" if sure else "perhaps not needed"
-        yield sentence(
-            f"Skip {_titles(tuple(jobs))}{saves} for {length / 60:g} h of hire: it is {need}"
-        )
-    if hired:
-        yield "Share a hired machine with a neighbour: its block is longer than this work."
-
-
 def _nothing(plan: WorkPlan) -> Iterator[str]:
-    for items in _by_job(plan).values():
+    for items in by_job(plan).values():
         operation = items[0].operation
         if operation.do_nothing:
             yield f"{operation.title}: {sentence(operation.do_nothing)}"
-
-
-def _by_job(plan: WorkPlan) -> dict[str, list[Item]]:
-    """The items that have an hour, job by job."""
-    found: dict[str, list[Item]] = {}
-    for item in plan.with_hours:
-        found.setdefault(item.operation.id, []).append(item)
-    return found
 
 
 def _left(plan: WorkPlan) -> Iterator[str]:
