@@ -82,7 +82,7 @@ def cheaper(plan: WorkPlan) -> Iterator[str]:
 
 
 def titles_said(items: tuple[Item, ...]) -> str:
-    return listed(tuple(dict.fromkeys(_low(item.operation.title) for item in items)))
+    return listed(tuple(dict.fromkeys(low(item.operation.title) for item in items)))
 
 
 def by_job(plan: WorkPlan) -> dict[str, list[Item]]:
@@ -91,3 +91,7 @@ def by_job(plan: WorkPlan) -> dict[str, list[Item]]:
     for item in plan.with_hours:
         found.setdefault(item.operation.id, []).append(item)
     return found
+
+
+def low(title: str) -> str:
+    return title[0].lower() + title[1:]

@@ -237,7 +237,3 @@ def _times(plan: WorkPlan) -> str:
             text += f"; write down what it took, such as '{done}', and the next plan uses that"
             break
     return sentence(text)
-
-
-def _low(title: str) -> str:
-    return title[0].lower() + title[1:]
