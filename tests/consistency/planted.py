@@ -110,7 +110,7 @@ def _touched(field: str, text: str) -> Iterator[str]:
     for bar in re.finditer(r"(?<=DTEND;VALUE=DATE:)\d{8}", text):
         yield text[: bar.start()] + _digits(bar[0]) + text[bar.end() :]
     for token in tokens(text):
-        yield text[: token.at[0]] + altered(token, text) + text[token.at[1] :]
+        yield text[: token.at[0]] + altered(token, text, text) + text[token.at[1] :]
 
 
 def _at(said: str, token: Token, text: str) -> Iterator[str]:
@@ -123,7 +123,7 @@ def _at(said: str, token: Token, text: str) -> Iterator[str]:
     before, value = said[max(0, token.at[0] - 40) : token.at[0]], said[token.at[0] : token.at[1]]
     parts = [_loose(before), f"({_loose(value)})", _loose(said[token.at[1] : token.at[1] + 8])]
     for at in re.finditer("".join(parts), flat, re.IGNORECASE):
-        new = altered(token, said)
+        new = altered(token, said, text)
         yield flat[: at.start(1)] + new + flat[at.end(1) :]
 
 
@@ -145,8 +145,11 @@ def _other(day: int) -> int:
     return day + 3 if day <= 25 else day - 3
 
 
-def altered(token: Token, text: str) -> str:
-    """Another value: a date by three days, else by a tenth at least, as it might be printed."""
+def altered(token: Token, text: str, view: str) -> str:
+    """Another value: a date by three days, else by a tenth at least, as it might be printed.
+
+    A number that the view prints elsewhere is passed over: in its place it may be right as well.
+    """
     said = text[token.at[0] : token.at[1]]
     if token.kind == "date":
         if "-" in said:
@@ -164,7 +167,11 @@ def altered(token: Token, text: str) -> str:
     _, dot, after = said.partition(".")
     bare = float(said.replace(",", ""))
     step = max(10 ** -len(after) if dot else 1, bare * 0.15)
-    return f"{bare + step:,.{len(after)}f}"
+    taken = {float(number) for number in re.findall(r"\d+(?:\.\d+)?", view.replace(",", ""))}
+    new = round(bare + step, len(after))
+    while new in taken:
+        new = round(new + step, len(after))
+    return f"{new:,.{len(after)}f}"
 
 
 def _found_in_plan(field: str, back: ReadBack, texts: Mapping[str, str]) -> bool:

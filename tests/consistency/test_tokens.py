@@ -59,7 +59,7 @@ def test_what_is_found(text: str, expected: list[tuple[str, object]]) -> None:
 def test_another_value_is_another_value() -> None:
     text = "By 15 Sep, 29 Sep: 3.6 to 5.5 lb, 1 h 20 min, 9 years in 10, 08:45, 32-0-4, 6,700 gal"
     for token in tokens(text):
-        changed = text[: token.at[0]] + altered(token, text) + text[token.at[1] :]
+        changed = text[: token.at[0]] + altered(token, text, text) + text[token.at[1] :]
         was, now = ([t.key for t in tokens(each)] for each in (text, changed))
         assert len(was) == len(now)
         assert sum(a != b for a, b in zip(was, now, strict=True)) == 1
