@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from functools import cached_property
 
 from advisor.advice.dates import date_of, season_of, shut_out, starts, weight_of
@@ -109,8 +109,8 @@ class Advice:
         work = self.case.journal.work(id, since=since)
         return any(not entry.area or is_on(area, (entry.area,)) for entry in work)
 
-    def _areas(self, part: Part) -> tuple[str, ...]:
-        return part.areas or tuple(area.name for area in self.case.site.areas)
+    def _areas(self, part: Part) -> Collection[str]:
+        return part.areas or self.case.site.area_names
 
     @property
     def basis(self) -> Basis | None:

@@ -95,7 +95,7 @@ def _own_width(case: Case, machine: Machine) -> float | None:
 def took_here(case: Case, operation: str, ground: Ground) -> float | None:
     """Minutes that the operation took here before, scaled to the ground; the newest known."""
     sizes = {each.name: each.size for each in case.site.areas}
-    here = ground.areas or tuple(sizes)
+    here = ground.areas or case.site.area_names
     for entry in reversed(case.journal.work(operation)):
         took = entry.details.get("took")
         if isinstance(took, float) and (not entry.area or entry.area in here):

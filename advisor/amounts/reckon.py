@@ -17,6 +17,7 @@ from advisor.amounts.spread import (
     topdressing_line,
 )
 from advisor.base.record import Record
+from advisor.base.text import uncapped
 from advisor.cases.case import Case, laws_of
 from advisor.cases.parts import Ground
 from advisor.decide.verdicts.decide import Decision
@@ -98,8 +99,7 @@ def reckon(case: Case, decision: Decision, ground: Ground) -> Job:
 
 def _wish(at: _Reckoning, **given: object) -> None:
     sure = at.decision.judgement.truths["need"] is True
-    title = at.operation.title
-    job = f"{title[0].lower()}{title[1:]}, {at.ground.name}"
+    job = f"{uncapped(at.operation.title)}, {at.ground.name}"
     at.wishes.append(Wish(job=job, sure=sure, safety=at.operation.safety, **given))  # type: ignore[arg-type]
 
 

@@ -42,11 +42,14 @@ def _outside(found: re.Match[str]) -> str:
 
 
 def shell_folder(folder: Path) -> str:
-    """A folder as a word that is not taken for an option; empty if no screen can show its name."""
+    """A folder as a word that is not taken for an option."""
     name = str(folder)
-    if one_line(name) != name:
-        return ""
     return f"./{name}" if name.startswith("-") else name
+
+
+def typed_folder(folder: Path) -> str:
+    """As `shell_folder`; empty if no screen can show its name, so that nobody can type it."""
+    return shell_folder(folder) if one_line(str(folder)) == str(folder) else ""
 
 
 def wrapped(text: str, width: int, lead: str = "") -> str:

@@ -48,6 +48,11 @@ def visible(text: str) -> str:
     return text if text.isprintable() else _CONTROLS.sub(lambda found: escape(found[0]), text)
 
 
+def uncapped(text: str) -> str:
+    """Words with a capital as they stand inside a sentence."""
+    return text[:1].lower() + text[1:]
+
+
 def one_line(text: str) -> str:
     """As `visible`, with line feeds and tabs escaped as well."""
     return visible(text).replace("\n", "\\n").replace("\t", "\\t")

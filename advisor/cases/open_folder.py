@@ -8,7 +8,7 @@ from functools import cache, partial
 from pathlib import Path
 from typing import TypeVar
 
-from advisor.base.commands import shell_folder
+from advisor.base.commands import typed_folder
 from advisor.base.dates import today
 from advisor.base.problems import BadInput, Problems
 from advisor.cases.case import Case, Kept
@@ -75,5 +75,5 @@ def open_case(folder: Path, book: RuleBook, on: dt.date | None = None) -> Case:
     # Once read they stay, so that all views of a case see the same.
     kept = Kept(cache(partial(read_plan, folder)), cache(partial(last_kept, folder)))
     name, past = str(folder), on if on is not None and on < zone_today else None
-    typed = shell_folder(folder)
+    typed = typed_folder(folder)
     return Case(on or zone_today, name, site, journal, weather, normals, book, kept, typed, past)

@@ -8,7 +8,7 @@ from pathlib import Path
 from advisor.advice.book import Advice
 from advisor.answers.consult import consult
 from advisor.answers.to_json import answer_json
-from advisor.base.commands import shell_folder
+from advisor.base.commands import typed_folder
 from advisor.base.files import whole_folder, write_whole
 from advisor.base.record import replace
 from advisor.cases.case import Case
@@ -49,7 +49,7 @@ def run_demo(folder: Path) -> str:
         site = write_demo(filled)
         # What it prints is typed later, when all lies where it was asked for.
         case = replace(
-            open_case(site, read_rulebook(), DEMO_DAY), folder=shell_folder(folder / site.name)
+            open_case(site, read_rulebook(), DEMO_DAY), folder=typed_folder(folder / site.name)
         )
         advice = Advice(case)
         digest = compose_edition(case).digest

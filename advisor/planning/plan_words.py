@@ -11,6 +11,7 @@ from advisor.answers.answer import answer_of
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record, replace
+from advisor.base.text import uncapped
 from advisor.cases.case import Case
 from advisor.planning.timetable import clock
 from advisor.records.kept import PlannedDay
@@ -131,7 +132,7 @@ def _weekday(day: dt.date, on: dt.date) -> str:
 
 
 def _named(gate: Gate) -> str:
-    title = gate.job[0].lower() + gate.job[1:]
+    title = uncapped(gate.job)
     return f"{title} ({gate.area})" if gate.area else title
 
 
@@ -163,7 +164,7 @@ def _no_longer(advice: Advice) -> Iterator[str]:
         item = advice.item(id, part)
         why = answer_of(advice, item, amounts=()).headline
         day = f"{date:%A} {say_date(date, relative_to=advice.on)}"
-        yield f"No {item.operation.title.lower()} ({area}) on {day}: {why[0].lower()}{why[1:]}."
+        yield f"No {item.operation.title.lower()} ({area}) on {day}: {uncapped(why)}."
 
 
 def day_line(day: PlannedDay, gates: Gates) -> str:

@@ -15,6 +15,7 @@ from advisor.answers.words import listed
 from advisor.base.dates import ONE_DAY
 from advisor.base.problems import BadInput, Place
 from advisor.base.record import Record
+from advisor.base.text import uncapped
 from advisor.cases.case import Case
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
@@ -234,7 +235,7 @@ def _headline(advice: Advice, item: Item) -> str:
     if item.decision.conflicts:
         return item.decision.conflicts[0].says
     said = answer_of(advice, item, amounts=()).headline
-    return said[0].lower() + said[1:]
+    return uncapped(said)
 
 
 def _in_season(fits: Fits, item: Item, dates: Sequence[dt.date]) -> float | None:

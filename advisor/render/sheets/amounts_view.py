@@ -14,6 +14,7 @@ from advisor.answers.sources import weather_line
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record
+from advisor.base.text import uncapped
 from advisor.planning.plan_words import GateLine, gate_lines
 from advisor.planning.shopping import Shopping
 from advisor.render.sheets.shopping_lines import buy_line, total_line
@@ -98,7 +99,7 @@ def _lead(amounts: Amounts) -> str:
     if not sure:
         return "Nothing is known to be needed; what may be is reckoned below."
     titles = dict.fromkeys(job.operation.title for job in sure)
-    names = listed(tuple(t[0].lower() + t[1:] for t in titles))
+    names = listed(tuple(uncapped(title) for title in titles))
     text = f"For {names}"
     if amounts.minutes:
         text += f"; about {say_time(amounts.minutes)} of steady work for one person"

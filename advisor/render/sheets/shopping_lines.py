@@ -8,6 +8,7 @@ from advisor.amounts.amount import money
 from advisor.amounts.compose import Amounts
 from advisor.amounts.shop import Buy
 from advisor.answers.words import listed, sentence
+from advisor.base.text import uncapped
 
 _SPREAD = ("seed", "fertiliser", "nitrogen", "lime", "topdressing")
 
@@ -32,7 +33,7 @@ def plan_lines(amounts: Amounts) -> Iterator[str]:
         spread = [line.says for line in job.amounts if line.name in _SPREAD]
         yield from (sentence(f"{where}: spread {says}") for says in spread)
         debris += [
-            f"{line.says.removesuffix(' of debris')} ({where[0].lower()}{where[1:]})"
+            f"{line.says.removesuffix(' of debris')} ({uncapped(where)})"
             for line in job.amounts
             if line.name == "debris"
         ]

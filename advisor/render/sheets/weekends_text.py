@@ -10,6 +10,7 @@ from advisor.answers.sources import weather_line
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record
+from advisor.base.text import uncapped
 from advisor.base.units import show
 from advisor.planning.fit_days import HOT_DAY_C
 from advisor.planning.plan_words import gate_lines
@@ -71,8 +72,8 @@ def _best(found: Weekends) -> str:
 def _by_need(fits: Iterable[Fit]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The titles of work that is needed, and of what may be."""
     fits = tuple(fits)
-    needed = tuple(dict.fromkeys(_title(f.title) for f in fits if f.needed))
-    rest = dict.fromkeys(_title(f.title) for f in fits)
+    needed = tuple(dict.fromkeys(uncapped(f.title) for f in fits if f.needed))
+    rest = dict.fromkeys(uncapped(f.title) for f in fits)
     return needed, tuple(title for title in rest if title not in needed)
 
 
@@ -99,7 +100,7 @@ def _chances(choice: Choice, titles: Iterable[str], found: Weekends) -> str:
     """
     by_chance: dict[int, list[str]] = {}
     for title in titles:
-        id = next(f.operation for f in choice.fits if _title(f.title) == title)
+        id = next(f.operation for f in choice.fits if uncapped(f.title) == title)
         of_area = {a: round(choice.fit(id, a) * TENTHS) for a in found.areas[id]}
         for tenths, where in _alike(of_area):
             by_chance.setdefault(tenths, []).append(title + where)
@@ -146,7 +147,3 @@ def _span(choice: Choice, on: dt.date) -> str:
         return end
     month = "" if first.month == last.month else f" {first:%b}"
     return f"{first:%A} {first.day}{month} to {end}"
-
-
-def _title(title: str) -> str:
-    return title[0].lower() + title[1:]

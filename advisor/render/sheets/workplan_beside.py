@@ -10,6 +10,7 @@ from advisor.amounts.amount import money, say_time
 from advisor.answers.headline import when_text
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
+from advisor.base.text import uncapped
 from advisor.planning.lawn_tasks import machines_needed
 from advisor.planning.workplan import WorkPlan
 
@@ -82,7 +83,7 @@ def cheaper(plan: WorkPlan) -> Iterator[str]:
 
 
 def titles_said(items: tuple[Item, ...]) -> str:
-    return listed(tuple(dict.fromkeys(low(item.operation.title) for item in items)))
+    return listed(tuple(dict.fromkeys(uncapped(item.operation.title) for item in items)))
 
 
 def by_job(plan: WorkPlan) -> dict[str, list[Item]]:
@@ -91,7 +92,3 @@ def by_job(plan: WorkPlan) -> dict[str, list[Item]]:
     for item in plan.with_hours:
         found.setdefault(item.operation.id, []).append(item)
     return found
-
-
-def low(title: str) -> str:
-    return title[0].lower() + title[1:]
