@@ -312,6 +312,7 @@ def test_the_work_plan_buys_from_the_same_list(lawn: Case, found: Shopping) -> N
     assert any("For debris: 3 to 6 bags (low mowing, front)" in line for line in plan.buy)
 
 
+@pytest.mark.slow
 @pytest.mark.sample(4)
 @pytest.mark.parametrize("month", range(1, 13))
 def test_all_year_and_every_grass(month: int, tmp_path: Path, book: RuleBook) -> None:

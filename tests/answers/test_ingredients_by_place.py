@@ -197,6 +197,7 @@ def check(place: str, on: dt.date, lawn: Case, questions: tuple[str, ...] = QUES
     return offered
 
 
+@pytest.mark.slow
 @pytest.mark.sample(4)
 @pytest.mark.parametrize("place", PLACES)
 def test_a_year_of_advice(place: str, tmp_path: Path) -> None:

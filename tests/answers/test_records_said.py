@@ -150,6 +150,7 @@ SPOILED = [
 ]  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.sample(6)
 @pytest.mark.parametrize("spoiled", SPOILED)
 def test_one_word_spoils_any_plain_sentence(lawn, spoiled):

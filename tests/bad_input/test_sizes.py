@@ -86,6 +86,7 @@ def journal(folder: Path, lines: list[str]) -> tuple[object, ...]:
     return path, book.vocabulary, frozenset(book.operations), TODAY
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("row", "said"),
     [

@@ -161,6 +161,7 @@ def tried_values(name) -> dict[str, list[str]]:
     return {parameter.name: values_for(parameter, draw) for parameter in COMMANDS[name]}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", COMMANDS)
 def test_no_value_is_our_fault(name, run, place):
     few = sampling.dice(name)

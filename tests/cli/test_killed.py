@@ -324,6 +324,7 @@ def kill_all(kills, folder: Path) -> Counter[str]:
     return counts
 
 
+@pytest.mark.slow
 def test_a_sample_of_the_kills(plan, tmp_path: Path) -> None:
     steps = [kill for kill in plan if kill[2] is not None]
     moments = [kill for kill in plan if kill[2] is None]

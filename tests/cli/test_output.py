@@ -132,6 +132,7 @@ def ways(folders: Path, request: pytest.FixtureRequest) -> Iterator[list[str]]:
         link.unlink()
 
 
+@pytest.mark.slow
 @pytest.mark.sample(5)
 @pytest.mark.parametrize(("ways", "option"), [(name, name) for name in WRITING], indirect=["ways"])
 def test_no_input_is_written_over(folders: Path, capsys, ways: list[str], option: str) -> None:
@@ -192,6 +193,7 @@ def test_the_demo_never_takes_the_place_of_other_files(folders: Path, capsys) ->
     assert told(folders / "papers").keys() == {"digest.txt"}
 
 
+@pytest.mark.slow
 def test_the_demo_can_be_repeated(folders: Path, capsys) -> None:
     assert status(("demo", "--to", "shown")) == 0
     first = capsys.readouterr().out

@@ -89,6 +89,7 @@ def test_a_name_of_two_lines_is_refused_before_a_calendar_is_written(site, tmp_p
     assert not (tmp_path / "x.ics").exists()
 
 
+@pytest.mark.slow
 def test_a_note_that_steers_is_shown_harmless_in_every_form(site, tmp_path):
     own = tmp_path / "site"
     shutil.copytree(site, own)
@@ -118,6 +119,7 @@ def test_a_poor_encoding_is_no_fault(site, words, encoding):
         assert b"\\u" not in done.stdout  # all of our own words can be spelt
 
 
+@pytest.mark.slow
 def test_words_in_a_plain_locale_are_read_as_utf8(site, tmp_path):
     own = tmp_path / "site"
     shutil.copytree(site, own)

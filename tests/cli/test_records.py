@@ -117,6 +117,7 @@ def test_a_weed_preventer_noted_is_work_and_keeps_seed_waiting(site):
     assert [row.split(",")[4] for row in records(site)] == ["none"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("command", "words"),
     [("done", "mowed"), ("note", "want overseeding"), ("done", "limed")],

@@ -76,6 +76,7 @@ def test_identify_for_scripts() -> None:
     assert "folded, rolled, or ?" in wrong.stderr
 
 
+@pytest.mark.slow
 def test_measure_lists_the_best_first(tmp_path) -> None:
     assert advisor("demo", "--to", tmp_path / "out").returncode == 0
     site = tmp_path / "out" / "site"

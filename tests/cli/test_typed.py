@@ -44,6 +44,7 @@ def test_days_too_far_away(site, words, said):
         assert (status, f"{day} is too far away; wanted 1900 to 2199" in told) == (2, True)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("day", [FIRST_DAY, LAST_DAY])
 @pytest.mark.parametrize("words", ON, ids=lambda words: words[0])
 def test_the_outermost_days_are_reckoned_with(site, words, day, tmp_path, said):

@@ -61,6 +61,7 @@ def printed(site: Path, caches: Path) -> bytes:
     return done.stdout
 
 
+@pytest.mark.slow
 def test_the_cache_changes_nothing(site, tmp_path):
     no_folder = tmp_path / "file"
     no_folder.write_text("no folder can be made here")

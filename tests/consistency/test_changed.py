@@ -88,6 +88,7 @@ def with_row(lawn: Lawn, day: dt.date, row: str, at: str = "r90") -> Lawn:
 EACH = pytest.mark.parametrize(("lawn", "on"), LAWNS, ids=("us", "metric", "us 2", "metric 2"))
 
 
+@pytest.mark.slow
 @pytest.mark.sample(1)
 @EACH
 def test_seed_that_sprouts_half_as_well_is_twice_the_weight(lawn: Lawn, on: dt.date) -> None:
@@ -102,6 +103,7 @@ def test_seed_that_sprouts_half_as_well_is_twice_the_weight(lawn: Lawn, on: dt.d
     assert reckoned(other, on, after)
 
 
+@pytest.mark.slow
 @pytest.mark.sample(1)
 @EACH
 def test_a_weaker_fertiliser_weighs_more(lawn: Lawn, on: dt.date) -> None:
@@ -180,6 +182,7 @@ def banned(lawn: Lawn, on: dt.date, ban: str) -> Lawn:
     return with_row(other, on, "observation,weed_preventer,prodiamine,front", "r91")
 
 
+@pytest.mark.slow
 @pytest.mark.sample(2)
 @pytest.mark.parametrize("settled", [False, True], ids=["", "settled"])
 @pytest.mark.parametrize("ban", BANS)
@@ -197,6 +200,7 @@ def test_what_is_forbidden_is_nowhere_advised(
         assert back[0] == back[1]
 
 
+@pytest.mark.slow
 @pytest.mark.sample(1)
 @EACH
 def test_a_day_that_was_settled_is_the_day_in_every_view(lawn: Lawn, on: dt.date) -> None:
@@ -217,6 +221,7 @@ def test_a_day_that_was_settled_is_the_day_in_every_view(lawn: Lawn, on: dt.date
     assert {c.value for c in claims if c.field == "watered"}
 
 
+@pytest.mark.slow
 def test_a_law_that_forbids_feeding_is_followed_everywhere() -> None:
     """New Jersey feeds no turf from 16 November (N.J.S.A. 58:10A-62); Ohio has no such rule."""
     on = dt.date(2013, 11, 28)

@@ -20,6 +20,7 @@ def script(path):
     return module
 
 
+@pytest.mark.slow
 def test_the_worked_week_of_the_readme():
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     fresh = script(ROOT / "docs" / "worked_week.py").worked_week(readme)
@@ -55,12 +56,14 @@ def autumn(tmp_path_factory):
     return module, list(module.simulate(tmp_path_factory.mktemp("autumn")))
 
 
+@pytest.mark.slow
 def test_the_simulated_autumn(autumn):
     module, weeks = autumn
     shown = (ROOT / "docs" / "simulated_autumn.md").read_text(encoding="utf-8")
     assert module.page(iter(weeks)) == shown, "run `python docs/simulated_autumn.py`"
 
 
+@pytest.mark.slow
 def test_no_week_contradicts_the_last_without_saying_so(autumn):
     """Every verdict on season's work that differs from the week before is named as a change."""
     _, weeks = autumn
@@ -76,6 +79,7 @@ def test_no_week_contradicts_the_last_without_saying_so(autumn):
     assert turned > 20, "an autumn in which hardly anything turns tests nothing"
 
 
+@pytest.mark.slow
 def test_the_autumns_heads_keep_to_their_limit(autumn):
     from advisor.render.digest.render import digest_text
 
@@ -84,6 +88,7 @@ def test_the_autumns_heads_keep_to_their_limit(autumn):
         assert len(head.split()) <= 350, (week.day, len(head.split()))
 
 
+@pytest.mark.slow
 def test_the_walk_of_one_reading():
     module = script(ROOT / "docs" / "walk.py")
     assert module.made() == module.PAGE.read_text(encoding="utf-8"), "run `python docs/walk.py`"

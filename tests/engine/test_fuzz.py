@@ -20,6 +20,7 @@ def fuzz(run_python: Run, *arguments: str) -> dict[str, int]:
     return counted
 
 
+@pytest.mark.slow
 @pytest.mark.sample(1)
 @pytest.mark.parametrize("seed", range(20260905, 20260909))
 def test_engine_agrees_with_the_plain_reader(run_python: Run, seed: int) -> None:

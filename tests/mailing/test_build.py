@@ -103,6 +103,7 @@ def test_a_worker_killed_in_the_middle(mailing, book):
     assert [row[1] for row in copies(store)] == [1, 2, 3, 4, 5]
 
 
+@pytest.mark.slow
 def test_a_poisonous_reader_is_reported_and_costs_nobody_else(tmp_path, book):
     from crashing import poisonous
 
@@ -143,6 +144,7 @@ def test_the_pool_finds_the_one_that_crashes():
     assert all(result == [2 * n for n in share] for share, result in found.items())
 
 
+@pytest.mark.slow
 def test_a_process_that_hangs_is_ended_and_its_share_found_out():
     from crashing_numbers import halves, sleeper, stuck_in_c
 

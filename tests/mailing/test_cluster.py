@@ -63,6 +63,7 @@ def build(folder, store, book, address, work=compose_share, **options):
         return build_edition(folder, store, book, WEEK, TODAY, workers=0, pool=pool, **options)
 
 
+@pytest.mark.slow
 def test_a_cluster_makes_the_same_letters_and_needs_no_shared_folder(tmp_path, book, cluster):
     here, there = a_list(tmp_path / "a", book, ROWS), a_list(tmp_path / "b", book, ROWS)
     build_edition(tmp_path / "a", here, book, WEEK, TODAY, workers=1)
@@ -73,6 +74,7 @@ def test_a_cluster_makes_the_same_letters_and_needs_no_shared_folder(tmp_path, b
     assert (again.written, again.decided) == (0, 0)
 
 
+@pytest.mark.slow
 def test_a_killed_worker_and_a_poisonous_case(tmp_path, book, cluster, monkeypatch):
     """A worker is killed from outside at work; another case kills each worker that takes it."""
     monkeypatch.setattr(build_module, "MOST_CASES", 2)

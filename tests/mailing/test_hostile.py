@@ -45,6 +45,7 @@ def build(place, text):
     )
 
 
+@pytest.mark.slow
 def test_no_header_and_no_tag_gets_through():
     plain = message_from_bytes(build("subject", "Lawn"), policy=default)
     names = list(plain)

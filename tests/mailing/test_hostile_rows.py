@@ -132,6 +132,7 @@ def test_the_report_of_what_was_refused_runs_nothing_in_a_spreadsheet(taken):
         assert not [cell for cell in cells if not cell.isprintable()]
 
 
+@pytest.mark.slow
 def test_no_build_crashes_and_no_header_or_tag_gets_through(taken, book):
     folder, store, done = taken
     built = build_edition(folder, store, book, WEEK, TODAY, workers=2)

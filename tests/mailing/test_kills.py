@@ -18,6 +18,7 @@ KILLS, READERS, FAULTS = 30, 150, 1
 
 
 # Two on PostgreSQL start slowly: two more seeds of them are left to docs/benchmarks/kill_sender.py.
+@pytest.mark.slow
 @pytest.mark.sample(3)
 @pytest.mark.parametrize(
     ("kept", "senders", "seed"),

@@ -51,6 +51,7 @@ def numbers(shown):
     }
 
 
+@pytest.mark.slow
 def test_its_numbers_are_those_of_the_outbox(demo):
     folder, shown = demo
     told = numbers(shown)

@@ -174,6 +174,7 @@ def test_reading_sees_one_state_whatever_others_write(store):
         assert db.scalar(count) == before == MAILS
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("cut", ["begin", "settle", "recover"])
 def test_a_lost_line_to_the_database_costs_no_mail_and_doubles_none(folder, monkeypatch, cut):
     """Cut just before a change is committed: whether it stands, the sender cannot know."""

@@ -103,6 +103,7 @@ def test_an_edition_that_nobody_approved_is_not_sent(tmp_path):
     store.dispose()
 
 
+@pytest.mark.slow
 def test_the_canary_share_goes_first_and_the_rest_waits_for_a_word(tmp_path):
     invented_edition(tmp_path, 200)
     change(tmp_path, mail.delete())

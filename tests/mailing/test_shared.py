@@ -126,6 +126,7 @@ class Draw:
         )
 
 
+@pytest.mark.slow
 def test_shared_letters_equal_those_made_one_by_one(tmp_path, book):
     """Any measurements, grasses, laws and weeks; judgements kept from cell to cell.
 
@@ -163,6 +164,7 @@ def test_a_case_that_fails_leaves_nothing_to_the_next(tmp_path, book):
     assert shared.letter(good) == whole
 
 
+@pytest.mark.slow
 def test_a_grass_that_is_not_known_shares_too(tmp_path, book):
     """All grasses are tried for such a reader."""
     folder = write_list(tmp_path)

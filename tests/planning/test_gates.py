@@ -109,6 +109,7 @@ def soil_slots(plan: WorkPlan) -> list[tuple[str, str, dt.date]]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.sample(1)
 @pytest.mark.parametrize("seed", range(7, 11))
 def test_no_hour_without_its_gate(seed: int, book: RuleBook, tmp_path: Path) -> None:

@@ -91,6 +91,7 @@ def test_there_are_laws_with_dates() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.sample(1)
 @pytest.mark.parametrize("law", LAWS, ids=lambda law: law.id)
 def test_no_date_lies_in_a_ban(law: Laws, tmp_path: Path) -> None:

@@ -104,6 +104,7 @@ def seen(demo) -> dict[str, set]:
     return found
 
 
+@pytest.mark.slow
 def test_the_demo_lawn(seen) -> None:
     assert {"note", "done", "week", "spreader trial", "rules examples"} <= set(seen)
     assert {argv[2] for argv in seen["note"]} == {
@@ -112,6 +113,7 @@ def test_the_demo_lawn(seen) -> None:
     assert {argv[1] for argv in (*seen["note"], *seen["done"], *seen["week"])} == {SITE}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("view", "kinds"),
     [
@@ -205,6 +207,7 @@ def _each(lawn, on: dt.date, home: Path) -> None:
     assert found
 
 
+@pytest.mark.slow
 @pytest.mark.sample(2)
 @pytest.mark.parametrize("lawn", LAWNS.FORTY, ids=[lawn.name for lawn in LAWNS.FORTY])
 def test_the_lawns_on_a_day(lawn, tmp_path) -> None:

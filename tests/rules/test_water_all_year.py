@@ -104,6 +104,7 @@ def year(tmp_path_factory: pytest.TempPathFactory, book: RuleBook) -> dict[str, 
     }
 
 
+@pytest.mark.slow
 def test_every_month_gives_a_verdict_on_every_grass(
     year: dict[str, Verdicts], book: RuleBook
 ) -> None:
@@ -114,6 +115,7 @@ def test_every_month_gives_a_verdict_on_every_grass(
             assert set(given.values()) <= set(get_args(VerdictName))
 
 
+@pytest.mark.slow
 def test_thirsty_lawns_are_watered_in_the_growing_season(year: dict[str, Verdicts]) -> None:
     """Illinois: water at the first signs. In summer nothing but a week's rain may gainsay them."""
     summer = [

@@ -170,6 +170,7 @@ def test_other_methods(web, store):
     assert left(store) == 0
 
 
+@pytest.mark.slow
 def test_a_thousand_altered_tokens_let_nobody_in(web, store):
     calendar = calendar_token(KEY, IDENTITY.list_id, "1", 0)
     same = web.get("/leave/x").text

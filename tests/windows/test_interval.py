@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -38,6 +39,7 @@ def plain_reference(opens, closes, after, until, held, closes_held):
     return opened, until
 
 
+@pytest.mark.slow
 @settings(max_examples=1500)
 @given(
     opens=st.lists(st.lists(TRUTH, min_size=24, max_size=24), min_size=1, max_size=4),

@@ -146,6 +146,7 @@ def test_the_words_are_found() -> None:
     assert set(OF_A_FILE) <= named
 
 
+@pytest.mark.slow
 @pytest.mark.sample(3)
 @pytest.mark.parametrize("number", range(MOST))
 def test_each_word_passes_every_command(number: int, tmp_path: Path) -> None:

@@ -28,6 +28,7 @@ NO_WEATHER = (
 """How a command says that it cannot do without more."""
 
 
+@pytest.mark.slow
 @pytest.mark.sample(5)
 @pytest.mark.parametrize(
     ("normals", "record", "forecast"), list(product((True, False), RECORDS, FORECASTS))

@@ -74,6 +74,7 @@ def reached(book: RuleBook, place: Place) -> dict[str, bool]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.sample(1)
 @pytest.mark.parametrize("place", CLIMATES, ids=lambda place: place.name)
 def test_each_job_is_reached(place: Place, book: RuleBook) -> None:

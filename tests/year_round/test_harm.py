@@ -36,6 +36,7 @@ def decisions(
         yield on, Decider(book, day, "metric").decide(job), soil
 
 
+@pytest.mark.slow
 @pytest.mark.sample(3)
 @pytest.mark.parametrize("place", CLIMATES, ids=lambda place: place.name)
 def test_water_stays_on_while_grass_grows(place: Place, book: RuleBook) -> None:
@@ -48,6 +49,7 @@ def test_water_stays_on_while_grass_grows(place: Place, book: RuleBook) -> None:
             assert decision.verdict != "do" or soil < most, (on, grass, soil)
 
 
+@pytest.mark.slow
 def test_a_high_valley_covers_its_backflow_and_waters_on(book: RuleBook) -> None:
     """Its hard freezes begin weeks before its grass stops growing."""
     place, grass = PLACES["high valley"], "tall_fescue"
@@ -80,6 +82,7 @@ def test_seed_that_comes_up_keeps_its_water(book: RuleBook) -> None:
             assert decision.verdict != "do", (on, job)
 
 
+@pytest.mark.slow
 @pytest.mark.sample(3)
 @pytest.mark.parametrize("place", CLIMATES, ids=lambda place: place.name)
 def test_no_nitrogen_on_grass_that_rests(place: Place, book: RuleBook) -> None:

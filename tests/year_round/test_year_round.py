@@ -23,6 +23,7 @@ from advisor.rulebook.model import RuleBook, VerdictName
 DAYS = ((2, 10), (4, 25), (6, 20), (9, 5), (11, 1))
 
 
+@pytest.mark.slow
 @pytest.mark.sample(2)
 @pytest.mark.parametrize("climate", CLIMATES, ids=lambda climate: climate.name)
 def test_each_lawn_gets_verdicts_that_agree(climate: Climate, book: RuleBook, folder: Path) -> None:
