@@ -51,6 +51,7 @@ def test_an_item_is_the_same_whatever_was_asked_first(lawn: Case) -> None:
     assert alone == first
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("on", DAYS, ids=str)
 def test_each_date_is_of_its_kind(on: dt.date, lawn: Case) -> None:
     advice = Advice(replace(lawn, on=on))
@@ -70,6 +71,7 @@ def test_each_date_is_of_its_kind(on: dt.date, lawn: Case) -> None:
             assert item.decision.conflicts
 
 
+@pytest.mark.sample(5)
 @pytest.mark.parametrize("on", DAYS, ids=str)
 def test_the_best_days_lie_in_the_season(on: dt.date, lawn: Case) -> None:
     advice = Advice(replace(lawn, on=on))

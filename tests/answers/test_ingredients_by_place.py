@@ -209,6 +209,7 @@ def test_a_year_of_advice(place: str, tmp_path: Path) -> None:
             assert usual - expected(place, on).left_out <= offered, (place, on)
 
 
+@pytest.mark.sample(8)
 @pytest.mark.parametrize(("place", "on"), TURNS, ids=lambda x: str(x))
 def test_a_ban_begins_and_ends_by_the_calendar(place: str, on: dt.date, tmp_path: Path) -> None:
     # With few grubs what prevents them is told in any season, with many what kills them in theirs.

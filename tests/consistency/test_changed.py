@@ -142,6 +142,7 @@ def test_twice_the_ground_takes_twice_as_much(lawn: Lawn, on: dt.date) -> None:
         assert abs(now.pop() - 2 * was.pop()) <= 15
 
 
+@pytest.mark.slow
 @pytest.mark.sample(1)
 @EACH
 def test_the_time_that_was_noted_is_the_time_that_is_told(lawn: Lawn, on: dt.date) -> None:

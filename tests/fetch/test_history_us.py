@@ -32,6 +32,7 @@ def ask(server, quick, clock):
     return run
 
 
+@pytest.mark.slow
 def test_an_answer_cut_at_any_byte_is_refused_or_whole(server, reply, ask, ncei_answer):
     whole = ncei_answer("2012-01-01", "2012-01-04")
     days = len(whole.splitlines()) - 1

@@ -93,6 +93,7 @@ def test_who_left_gets_no_copy_and_who_is_erased_has_none(mailing, book):
     assert [row[1] for row in copies(store)] == [3, 4, 5]
 
 
+@pytest.mark.slow
 def test_a_worker_killed_in_the_middle(mailing, book):
     from crashing import killed_once
 

@@ -26,6 +26,7 @@ def task(id: str, minutes: float = 60, **more: object) -> Task:
     return Task(id, id, "lawn", id, minutes, 4.0, **more)  # type: ignore[arg-type]
 
 
+@pytest.mark.sample(10)
 @pytest.mark.parametrize("seed", range(20))
 def test_every_random_plan_passes_the_checker(seed: int) -> None:
     """50 for each seed, 1,000 in all; docs/benchmarks/plans.py runs 5,000."""

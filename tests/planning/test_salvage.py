@@ -89,6 +89,7 @@ def share_on(decider: Decider, operation: str, date: dt.date) -> float:
     return good / known if known else 0.0
 
 
+@pytest.mark.sample(6)
 @pytest.mark.parametrize("weather", sorted(WEATHER))
 @pytest.mark.parametrize("operation", STEPS)
 def test_the_next_day_agrees_with_the_rule_file(operation: str, weather: str, lawn: Case) -> None:
