@@ -8,6 +8,7 @@ from advisor.advice.item import Item
 from advisor.answers.reasons import Reason
 from advisor.answers.words import about
 from advisor.base.dates import say_date
+from advisor.base.text import uncapped
 from advisor.decide.verdicts.decide import Decision
 from advisor.decide.verdicts.forward import Clears, Later
 from advisor.rulebook.model import RuleBook
@@ -58,7 +59,7 @@ def _wait(decision: Decision, told: tuple[Reason, ...], book: RuleBook) -> str:
     if decision.for_good:
         return _ruled_out(decision, told, book)
     if decision.forbidden_ahead:
-        return f"Not this season: {_lower_first(_ruled_out(decision, told, book))}"
+        return f"Not this season: {uncapped(_ruled_out(decision, told, book))}"
     if current is None:
         return "Not yet"
     opens = about(current, decision.on)
@@ -149,10 +150,6 @@ def measure_by(decision: Decision) -> dt.date:
     assert current is not None
     lead = dt.timedelta(days=decision.operation.measure_lead)
     return max(current.opens.p50 - lead, decision.on)
-
-
-def _lower_first(text: str) -> str:
-    return text[:1].lower() + text[1:]
 
 
 def _close_need(decision: Decision) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from advisor.answers.answer import Answer
 from advisor.base.dates import say_date
 from advisor.base.record import Record
+from advisor.base.text import uncapped
 from advisor.base.units import show
 from advisor.cases.case import Case
 from advisor.cases.parts import Part, as_grass
@@ -60,7 +61,7 @@ def _where_it_differs(answer: Answer, other: Answer, share: float | None) -> str
     part = f" ({share * 100:.0f} %)" if share is not None else ""
     who = f"For the {other.grass} in the mixture{part}"
     if other.decision.verdict != answer.decision.verdict:
-        return f"{who}: {_lower(other.headline)}."
+        return f"{who}: {uncapped(other.headline)}."
     mine, theirs = answer.window, other.window
     if mine is None or theirs is None or mine.all_year:
         return ""
@@ -103,7 +104,3 @@ def both_suit(case: Case, grasses: tuple[Grass, ...], operation: str) -> Iterato
 
 
 _YEAR_OF_FEED = ("nitrogen_year_low", "nitrogen_year_high", "g/m2")
-
-
-def _lower(text: str) -> str:
-    return text[:1].lower() + text[1:]
