@@ -81,8 +81,13 @@ def site_of(told: Told, folder: Path) -> Path:
     return folder
 
 
-def letter_of(told_: Told, weather: Path, book: RuleBook) -> Letter:
-    """The letter of an edition of the day. weather: a folder that holds the lawn's file."""
+def letter_of(
+    told_: Told, weather: Path, book: RuleBook, on: dt.date | None = None, said: str = ""
+) -> Letter:
+    """The letter of an edition of the day. weather: a folder that holds the lawn's file.
+
+    on: a later day than that of the facts. said: what the letter before it said.
+    """
     file, kind = "weather.csv", "record"
     if not (weather / file).exists():
         file, kind = "normals.csv", "normals"
@@ -97,8 +102,9 @@ def letter_of(told_: Told, weather: Path, book: RuleBook) -> Letter:
         told_.on, "form",
         tuple(told.Measured(fact, value, told_.on) for fact, value in told_.measured.items()),
     )  # fmt: skip
-    composer = Composer(cell_weather(weather.parent, cell, TODAY), book, told_.on, TODAY, Editor())
-    return composer.letter(key_of(reader, cell))
+    found = cell_weather(weather.parent, cell, TODAY)
+    composer = Composer(found, book, on or told_.on, TODAY, Editor())
+    return composer.letter(key_of(reader, cell, said))
 
 
 def digest_claims(reader: Reader, view: str, lines: list[str]) -> Iterator[Claim]:

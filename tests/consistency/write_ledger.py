@@ -25,14 +25,15 @@ from views import titles, views
 
 
 def _of(lawn: Lawn) -> dict[str, tuple[dict[str, int], set[str]]]:
-    """Counts and pairs by lawn and day."""
+    """Counts and, for the short ledger, pairs by lawn and day."""
     found = {}
+    long = "--long" in sys.argv
     with tempfile.TemporaryDirectory() as folder:
         site = write(lawn, Path(folder) / "site")
-        for day in lawn.days if "--long" in sys.argv else (lawn.drawn,):
+        for day in lawn.days if long else (lawn.drawn,):
             shown = views(site, day, Path(folder))
             read_back = ReadBack(lawn.parts, day, titles(), shown.forms)
-            occurring = planted.pairs(read_back, shown.texts)
+            occurring = set() if long else planted.pairs(read_back, shown.texts)
             found[f"{lawn.name} {day}"] = counts(read_back.all(shown.texts)), occurring
     return found
 
@@ -40,7 +41,8 @@ def _of(lawn: Lawn) -> dict[str, tuple[dict[str, int], set[str]]]:
 def main() -> None:
     path = LONG if "--long" in sys.argv else LEDGER
     old, of = read(path), dict[str, tuple[dict[str, int], set[str]]]()
-    with Pool() as pool:
+    # What a process remembers of one lawn is of no use to the next.
+    with Pool(maxtasksperchild=1) as pool:
         for each in pool.imap(_of, FORTY):
             of |= each
     new = {key: counted for key, (counted, _) in of.items()}

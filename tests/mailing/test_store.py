@@ -7,6 +7,7 @@ import hashlib
 import sqlite3
 
 import pytest
+from kills import store_at
 from sqlalchemy import func, insert, select, text
 from sqlalchemy.exc import IntegrityError
 
@@ -15,7 +16,7 @@ from advisor.mailing.letters.letter import Letter
 from advisor.mailing.outbox.outbox import Outbox, Unknown
 from advisor.mailing.store.letter_tables import put_letters
 from advisor.mailing.store.reader_tables import all_readers, erase_reader, suppress
-from advisor.mailing.store.store import STEPS, open_store, reading, writing
+from advisor.mailing.store.store import STEPS, _said, open_store, reading, writing
 from advisor.mailing.store.tables import copy, edition, letter, reader
 
 READER = {
@@ -42,6 +43,22 @@ def test_opening_twice_runs_each_migration_once(tmp_path):
     with sqlite3.connect(tmp_path / "mail.db") as plain:
         versions = plain.execute("SELECT version FROM schema_version").fetchall()
     assert versions == [(number,) for number in range(1, len(STEPS) + 1)]
+
+
+def test_letters_from_before_said_nothing_that_is_known(on_both):
+    """A store of the format before letters kept what they said."""
+    store = store_at(on_both)
+    said = STEPS.index(_said) + 1
+    with writing(store) as connection:
+        connection.execute(text("ALTER TABLE letter DROP COLUMN said"))
+        connection.execute(text(f"DELETE FROM schema_version WHERE version >= {said}"))
+        old = "INSERT INTO letter (hash, content_key, subject, text, html) VALUES"
+        connection.execute(text(f"{old} ('h', 'k', 'S', 'T', '')"))
+    store.dispose()
+    store = store_at(on_both)
+    with reading(store) as connection:
+        assert connection.execute(select(letter.c.text, letter.c.said)).all() == [("T", b"")]
+    store.dispose()
 
 
 def test_a_newer_store_and_another_file_are_refused(tmp_path):

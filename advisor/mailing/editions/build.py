@@ -7,7 +7,7 @@ Readers are looked at some at a time, and what has to be done stands in the data
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
@@ -19,10 +19,11 @@ from advisor.mailing.editions.pool import SharedWork
 from advisor.mailing.editions.worklist import Row, Worklist, worklist
 from advisor.mailing.letters.batch import Done, Share, compose_share, longest, split
 from advisor.mailing.letters.letter import Letter
-from advisor.mailing.letters.letter_key import key_of
+from advisor.mailing.letters.letter_key import LetterKey, key_of
 from advisor.mailing.readers.reader import Reader
 from advisor.mailing.readers.weather_places import Nearest, read_places
 from advisor.mailing.store.edition_tables import EditionRow, mark_built, open_edition
+from advisor.mailing.store.last_said import LastSaid
 from advisor.mailing.store.reader_tables import reader_pages
 from advisor.mailing.store.store import Store
 from advisor.render.digest.render import templates_hash
@@ -99,10 +100,10 @@ def build_edition(
     if edition.state != "draft":
         return built
     pool = pool or SharedWork(work, split, workers, longest)
-    builder = _Builder(folder, edition, book.hash, today)
+    builder = _Builder(folder, edition, book.hash, today, LastSaid(store, edition.first_day))
     with worklist(store, edition.id) as todo:
         for page in reader_pages(store):
-            todo.add([builder.row(one) for one in page])
+            todo.add(map(builder.row, builder.keys_of(page)))
         todo.close()
         built.readers, built.distinct = todo.totals()
         built.dropped, built.written = todo.drop_left(), todo.link()
@@ -141,19 +142,29 @@ def _put(built: Built, todo: Worklist, keys: list[str], done: Done | None) -> No
 class _Builder:
     """Of a reader the key, and of keys the shares of work."""
 
-    def __init__(self, folder: Path, edition: EditionRow, hash: str, today: dt.date) -> None:
+    def __init__(
+        self, folder: Path, edition: EditionRow, hash: str, today: dt.date, last: LastSaid
+    ) -> None:
         self._folder, self._edition, self._hash, self._today = folder, edition, hash, today
+        self._last = last
         self._nearest = Nearest(read_places(folder))
         first = edition.first_day.isoformat()
         words = (advisor.__version__, templates_hash(), repr(edition.editor))
         self._made_of = (hash, first, *words)
 
-    def row(self, one: Reader) -> Row:
-        key = key_of(one, self._nearest.of(one.latitude, one.longitude))
+    def keys_of(self, page: Sequence[Reader]) -> list[tuple[int, LetterKey]]:
+        """Readers with their keys."""
+        said = self._last.of([one.id for one in page])
+        cells = (self._nearest.of(one.latitude, one.longitude) for one in page)
+        pairs = zip(page, cells, strict=True)
+        return [(one.id, key_of(one, cell, said.get(one.id, ""))) for one, cell in pairs]
+
+    def row(self, of: tuple[int, LetterKey]) -> Row:
+        reader, key = of
         alike = sha256(repr(key.of_any_size).encode()).hexdigest()
         # Without weather the hemisphere is the place.
         place = f"{key.cell.file if key.cell else ''} {key.latitude} {key.longitude}"
-        return Row(one.id, key.hashed(*self._made_of), place, alike, key.area_m2 or 0.0)
+        return Row(reader, key.hashed(*self._made_of), place, alike, key.area_m2 or 0.0)
 
     def keys(self, share: Share) -> list[str]:
         return [key.hashed(*self._made_of) for key in share.keys]
@@ -162,10 +173,7 @@ class _Builder:
         """Keys of one place together, those that differ only in size next to each other."""
         for place in todo.places():
             for page in todo.pages(place, MOST_CASES):
-                keys = tuple(
-                    key_of(one, self._nearest.of(one.latitude, one.longitude)) for one in page
-                )
-                if keys:
+                if keys := tuple(key for _, key in self.keys_of(page)):
                     yield Share(
                         self._folder, keys, self._edition.first_day, self._today,
                         self._edition.editor, self._hash,

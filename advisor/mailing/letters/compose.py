@@ -17,10 +17,12 @@ from advisor.mailing.letters.letter import NO_MAIL, Letter
 from advisor.mailing.letters.letter_key import LetterKey
 from advisor.mailing.letters.mail_words import for_mail
 from advisor.mailing.letters.reader_case import case_of
+from advisor.mailing.letters.said import earlier_in, said_of
 from advisor.mailing.letters.size_template import Pattern
 from advisor.mailing.mails.subject import subject_of
 from advisor.mailing.readers.weather_places import CellWeather
 from advisor.mailing.readers.wishes import Form, Weeks
+from advisor.render.digest.edition import changes
 from advisor.render.digest.leads import choose_jobs
 from advisor.render.digest.render import digest_text, head_words, mail_html
 from advisor.render.digest.tasks import effort_of
@@ -75,20 +77,26 @@ class Composer:
         self._decided: LetterKey | None = None
         self._week: Week | None = None
         self._beside: Beside | None = None
-        self._patterns: dict[tuple[Form, Weeks], Pattern] = {}
+        self._said = ""
+        self._patterns: dict[tuple[Form, Weeks, str], Pattern] = {}
         self.distinct = 0
         """How many sets of decisions have been made."""
 
     def letter(self, key: LetterKey) -> Letter:
         """The digest of a key as text and HTML."""
         week = self.week_of(key)
-        wishes = key.form, key.weeks
-        if wishes not in self._patterns:
-            self._patterns[wishes] = Pattern(told(week), partial(self._letter, *wishes))
+        alike = key.form, key.weeks, key.said
+        if alike not in self._patterns:
+            self._patterns[alike] = self._pattern(week, *alike)
         jobs, _ = choose_jobs(week.do)
         efforts = [effort_of(resized(job, week.advice.case, key.area_m2)) for job in jobs]
         beside = self._beside if key.told_nothing else self._beside and self._beside.not_shown
-        return replace(self._patterns[wishes].letter(efforts), beside=beside)
+        letter = self._patterns[alike].letter(efforts)
+        return replace(letter, beside=beside, said="" if letter.is_none else self._said)
+
+    def _pattern(self, week: Week, form: Form, weeks: Weeks, said: str) -> Pattern:
+        digest = told(week, changes(earlier_in(said), week.answers, week.soil))
+        return Pattern(digest, partial(self._letter, form, weeks))
 
     def _letter(self, form: Form, weeks: Weeks, fitting: Digest) -> Letter:
         """A fitted digest as a reader wishes to get it."""
@@ -110,6 +118,7 @@ class Composer:
             case = case_of(any_size, self.weather, self.book, self.on, self.today)
             week = compose_week(case, self._parts_of)
             self._beside = beside_of(any_size, week.advice, known=not candidates(case))
+            self._said = said_of(week.answers)
             self._decided, self._week = any_size, week
             self.distinct += 1
         return self._week
@@ -127,9 +136,9 @@ def reader_digest(week: Week) -> Digest:
     return shortened(fitted(told(week), head_words))
 
 
-def told(week: Week) -> Digest:
-    """All that a reader could be told of a week, however long."""
-    return for_mail(with_season(digest_of(week), week))
+def told(week: Week, changed: tuple[str, ...] = ()) -> Digest:
+    """All that a reader could be told of a week, however long. changed: since the last letter."""
+    return for_mail(with_season(digest_of(week, changed), week))
 
 
 def worth_a_mail(digest: Digest) -> bool:

@@ -20,13 +20,15 @@ _CALENDAR = "Your lawn's seasons as a calendar to subscribe to; keep its address
 class Letter(Record, frozen=True):
     """What all readers with the same digest get. It is frozen when the edition is built.
 
-    html: empty for readers who want text alone. beside: what does not go out by mail.
+    html: empty for readers who want text alone. beside: what does not go out by mail. said: what
+    the next letter is compared with (`said_of`).
     """
 
     subject: str
     text: str
     html: str
     beside: Beside | None = None
+    said: str = ""
 
     @property
     def is_none(self) -> bool:

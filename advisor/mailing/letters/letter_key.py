@@ -22,7 +22,8 @@ class LetterKey(Record, frozen=True):
 
     latitude, longitude: of the cell, degrees. area_m2: None if it is not known, or if the grass is
     not: amounts are those of a grass. country, subdivision: for the laws of the place. form, weeks:
-    as the reader wishes.
+    as the reader wishes. said: in the reader's last letter, whose changes are told (`said_of`);
+    empty where there was none.
     """
 
     cell: Cell | None
@@ -36,16 +37,17 @@ class LetterKey(Record, frozen=True):
     area_m2: float | None
     form: Form = "both"
     weeks: Weeks = "all"
+    said: str = ""
 
     @property
     def of_any_size(self) -> LetterKey:
-        """The key without the size of the lawn and the wishes, on which no verdict depends."""
-        return replace(self, area_m2=None, form="both", weeks="all")
+        """The key without size, wishes and what was said before, on which no verdict depends."""
+        return replace(self, area_m2=None, form="both", weeks="all", said="")
 
     @property
     def told_nothing(self) -> bool:
         """Whether the reader told no more than place and grass, and wishes for nothing special."""
-        return self == replace(self.of_any_size, measured=())
+        return replace(self, said="") == replace(self.of_any_size, measured=())
 
     @property
     def line(self) -> str:
@@ -57,12 +59,14 @@ class LetterKey(Record, frozen=True):
         """A hash of the key and of what else goes into a copy."""
         # An unknown size has always been 0 here, and calendars go on under such a hash.
         told = asdict(self) | {"area_m2": self.area_m2 or 0.0}
+        if not self.said:
+            del told["said"]  # nor was what a letter said once part of it
         data = json.dumps([told, *parts], sort_keys=True, default=str)
         return hashlib.sha256(data.encode()).hexdigest()
 
 
-def key_of(reader: Reader, cell: Cell | None) -> LetterKey:
-    """The key of a reader whose weather is that of a cell."""
+def key_of(reader: Reader, cell: Cell | None, said: str = "") -> LetterKey:
+    """The key of a reader whose weather is that of a cell. said: in the reader's last letter."""
     # Without weather only the hemisphere and the laws matter.
     known = reader.grass != UNKNOWN_GRASS
     latitude = cell.latitude if cell else (1.0 if reader.latitude >= 0 else -1.0)
@@ -70,5 +74,5 @@ def key_of(reader: Reader, cell: Cell | None) -> LetterKey:
         cell, latitude, cell.longitude if cell else 0.0, reader.grass, reader.country,
         reader.subdivision, reader.units, reader.measured,
         reader.area_m2 if known else None, reader.wishes.form or "both",
-        reader.wishes.weeks or "all",
+        reader.wishes.weeks or "all", said,
     )  # fmt: skip

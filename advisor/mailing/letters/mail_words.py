@@ -36,6 +36,7 @@ def for_mail(digest: Digest) -> Digest:
         ),
         # Without a season no answer could lead to advice.
         finding=_finding(digest.finding) if digest.finding and not blind else None,
+        changed=tuple(filter(None, map(_told, digest.changed))),
         held=_lines(digest.held),
         dated=_lines(digest.dated),
         coming=_lines(digest.coming),

@@ -20,7 +20,8 @@ _NAME = "a reader's lawn"
 def case_of(
     key: LetterKey, weather: CellWeather, book: RuleBook, on: dt.date, today: dt.date
 ) -> Case:
-    """The case of a key on a day. Nothing is kept of a reader: no plan, and no earlier digest."""
+    """The case of a key on a day. No plan is kept of a reader, and no verdict hangs on what an
+    earlier letter said."""
     title = "A lawn" if key.grass not in book.grasses else book.grasses[key.grass].title
     near = f", weather of {key.cell.name}" if key.cell else ""
     site = Site(

@@ -22,6 +22,7 @@ LEAST_READERS = 3
 MOST_EDITIONS = 104
 PAGES_AT_ONCE = 100
 _CHUNK = 500
+_OF = (page.c.place, page.c.grass, page.c.region, page.c.units)
 
 
 class SentEdition(Record, frozen=True):
@@ -71,16 +72,26 @@ def put_pages(
 
 
 def publish(connection: Connection, edition_id: int) -> None:
-    """Choose what of an approved edition is shown: what at least three readers got alike."""
+    """Choose what of an approved edition is shown: what at least three readers got alike.
+
+    Of one place and grass, what most of them got: who had no letter before is told of no changes.
+    """
+    readers = func.count().label("readers")
     counted = (
-        select(letter.c.content_key)
+        select(letter.c.content_key, readers)
         .join_from(copy, letter)
         .where(copy.c.edition_id == edition_id)
         .group_by(letter.c.content_key)
-        .having(func.count() >= LEAST_READERS)
+        .having(readers >= LEAST_READERS)
+        .subquery()
     )
     this = page.c.edition_id == edition_id
-    connection.execute(update(page).where(this, page.c.content_key.in_(counted)).values(shown=True))
+    most_first = (counted.c.readers.desc(), page.c.id)
+    rank = func.row_number().over(partition_by=_OF, order_by=most_first).label("rank")
+    alike = select(page.c.id, rank).join(counted, page.c.content_key == counted.c.content_key)
+    ranked = alike.where(this).subquery()
+    chosen = select(ranked.c.id).where(ranked.c.rank == 1)
+    connection.execute(update(page).where(page.c.id.in_(chosen)).values(shown=True))
     connection.execute(delete(page).where(this, page.c.shown.is_(False)))
 
 
@@ -92,9 +103,8 @@ def hide(connection: Connection, edition_id: int) -> None:
 
 def shown_pages(store: Store, edition_id: int, skip: int = 0) -> tuple[list[ShownPage], bool]:
     """Up to 100 digests by place and grass, and whether there are more."""
-    of = (page.c.place, page.c.grass, page.c.region, page.c.units)
-    query = select(page.c.id, *of).where(page.c.edition_id == edition_id, page.c.shown)
-    query = query.order_by(*of, page.c.id).offset(skip).limit(PAGES_AT_ONCE + 1)
+    query = select(page.c.id, *_OF).where(page.c.edition_id == edition_id, page.c.shown)
+    query = query.order_by(*_OF, page.c.id).offset(skip).limit(PAGES_AT_ONCE + 1)
     with reading(store) as connection:
         found = [ShownPage(row[0], Page(*row[1:])) for row in connection.execute(query)]
     return found[:PAGES_AT_ONCE], len(found) > PAGES_AT_ONCE

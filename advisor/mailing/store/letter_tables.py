@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Iterable, Sequence
 from hashlib import sha256
 
@@ -16,12 +17,23 @@ def letter_hash(content_key: str, texts: Iterable[str]) -> str:
     return sha256("\0".join((content_key, *texts)).encode()).hexdigest()
 
 
+def packed(said: str) -> bytes:
+    """What a letter said of each job, as it is stored."""
+    return zlib.compress(said.encode()) if said else b""
+
+
+def unpacked(said: bytes) -> str:
+    """What `packed` was given."""
+    return zlib.decompress(said).decode() if said else ""
+
+
 def put_letters(connection: Connection, made: Iterable[tuple[str, Letter]]) -> None:
     """Keep letters with their content keys; one that is there already stays as it is."""
     rows = {
         letter_hash(key, (one.subject, one.text, one.html)): {
             "content_key": key, "subject": one.subject, "text": one.text, "html": one.html,
             "line": one.beside.line if one.beside else "",
+            "said": packed(one.said),
         }
         for key, one in made
     }  # fmt: skip

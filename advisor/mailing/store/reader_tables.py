@@ -23,7 +23,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 from advisor.base.record import Record
 from advisor.mailing.readers.reader import Measured, Reader, address_hash, address_key
 from advisor.mailing.readers.wishes import Wishes
-from advisor.mailing.store.letter_tables import drop_unused
+from advisor.mailing.store.letter_tables import drop_unused, unpacked
 from advisor.mailing.store.report_tables import report
 from advisor.mailing.store.store import reading, retried, writing
 from advisor.mailing.store.tables import copy, letter, reader, readmitted, suppression
@@ -164,10 +164,13 @@ def export_reader(store: Engine, address: str) -> dict[str, Any] | None:
         row = connection.execute(query).mappings().first()
         copies, reports, link = [], [], None
         if row is not None:
-            columns = select(copy.c.edition_id, letter.c.subject, letter.c.text)
+            columns = select(copy.c.edition_id, letter.c.subject, letter.c.text, letter.c.said)
             mine = columns.join_from(copy, letter).where(copy.c.reader_id == row["id"])
             mine = mine.order_by(copy.c.id)
-            copies = [dict(found) for found in connection.execute(mine).mappings()]
+            copies = [
+                {**found, "said": unpacked(found["said"])}
+                for found in connection.execute(mine).mappings()
+            ]
             told = (report.c.edition_id, report.c.kind, report.c.status, report.c.counted_on)
             about = select(*told).where(report.c.reader_id == row["id"])
             reports = [dict(found) for found in connection.execute(about).mappings()]

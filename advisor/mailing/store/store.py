@@ -104,6 +104,13 @@ def _looked_at(connection: Connection) -> None:
     _add_column(connection, "edition", "seen", "BOOLEAN DEFAULT FALSE")
 
 
+def _said(connection: Connection) -> None:
+    postgresql = connection.dialect.name == "postgresql"
+    _add_column(
+        connection, "letter", "said", "BYTEA DEFAULT ''" if postgresql else "BLOB DEFAULT x''"
+    )
+
+
 def _add_column(connection: Connection, table: str, name: str, kind: str) -> None:
     """A column of a kind with its default, unless the table was made with it just before."""
     if name not in {column["name"] for column in inspect(connection).get_columns(table)}:
@@ -120,6 +127,7 @@ STEPS: tuple[Callable[[Connection], None], ...] = (
     _bad_ends,
     _held_bounces,
     _looked_at,
+    _said,
 )
 """Migrations in order. Never change one that has been released; add another at the end."""
 

@@ -117,6 +117,8 @@ letter = Table(
     Column("html", Text, nullable=False),
     # Of the calendar that goes with it; empty in editions from before there were any.
     Column("line", String(64), nullable=False, server_default=""),
+    # What it said of each job, packed; empty in letters from before any was compared with it.
+    Column("said", LargeBinary, nullable=False, default=b""),
 )
 
 copy = Table(
