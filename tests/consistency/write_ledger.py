@@ -14,7 +14,9 @@ from multiprocessing import Pool
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
+sys.path.insert(0, str(Path(__file__).parents[1] / "support"))
 
+import one_book
 import pairs
 import planted
 from claims import counts
@@ -28,17 +30,18 @@ def _of(lawn: Lawn) -> dict[str, tuple[dict[str, int], set[str]]]:
     """Counts and, for the short ledger, pairs by lawn and day."""
     found = {}
     long = "--long" in sys.argv
-    with tempfile.TemporaryDirectory() as folder:
-        site = write(lawn, Path(folder) / "site")
-        for day in lawn.days if long else (lawn.drawn,):
-            shown = views(site, day, Path(folder))
-            read_back = ReadBack(lawn.parts, day, titles(), shown.forms)
-            occurring = set() if long else planted.pairs(read_back, shown.texts)
-            found[f"{lawn.name} {day}"] = counts(read_back.all(shown.texts)), occurring
+    for day in lawn.days if long else (lawn.drawn,):
+        # A calendar that is written again keeps what has not changed, with the day that said it.
+        with tempfile.TemporaryDirectory() as folder:
+            shown = views(write(lawn, Path(folder) / "site"), day, Path(folder))
+        read_back = ReadBack(lawn.parts, day, titles(), shown.forms)
+        occurring = set() if long else planted.pairs(read_back, shown.texts)
+        found[f"{lawn.name} {day}"] = counts(read_back.all(shown.texts)), occurring
     return found
 
 
 def main() -> None:
+    one_book.share()
     path = LONG if "--long" in sys.argv else LEDGER
     old, of = read(path), dict[str, tuple[dict[str, int], set[str]]]()
     # What a process remembers of one lawn is of no use to the next.

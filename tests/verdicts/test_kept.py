@@ -5,6 +5,8 @@ from __future__ import annotations
 import random
 from types import SimpleNamespace
 
+import pytest
+
 from advisor.decide.engine.model import Values
 from advisor.decide.verdicts.decision_cache import KeptRules
 from advisor.decide.verdicts.judge import Judge, keeper_facts
@@ -13,6 +15,7 @@ from advisor.decide.verdicts.what_would_change import outcomes_of
 from advisor.rulebook.conditions import leaves
 from advisor.rulebook.read_rulebook import read_rulebook
 
+BOOK = read_rulebook()
 STATES = ("before", "open", "over", "unknown")
 GRASSES = ("kentucky_bluegrass", "tall_fescue", "bermudagrass")
 
@@ -35,12 +38,11 @@ def drawn(chance: random.Random, judge: Judge, fact: str):
 
 def test_a_kept_judgement_is_that_of_a_fresh_judge():
     """Asked again with one thing changed, so that what is kept by too little shows."""
-    book = read_rulebook()
-    chance, rules, asked = random.Random(20_261_126), KeptRules(book), 0
-    for id in chance.sample(sorted(book.operations), 8):
-        fits = [grass for grass in GRASSES if grass in book.operations[id].grasses]
+    chance, rules, asked = random.Random(20_261_126), KeptRules(BOOK), 0
+    for id in chance.sample(sorted(BOOK.operations), 8):
+        fits = [grass for grass in GRASSES if grass in BOOK.operations[id].grasses]
         judges = {
-            grass: Judge(book.operations[id].for_grass(book.grasses[grass]), book.vocabulary)
+            grass: Judge(BOOK.operations[id].for_grass(BOOK.grasses[grass]), BOOK.vocabulary)
             for grass in fits
         }
         for _ in range(3):
@@ -61,8 +63,8 @@ def test_a_kept_judgement_is_that_of_a_fresh_judge():
                     outlook=SimpleNamespace(state=state),
                     lasting=lasting,
                 )
-                for fact in keeper_facts(own.operation, book.vocabulary)[:3]:
-                    alone = settled_share(of, fact, book.vocabulary)
+                for fact in keeper_facts(own.operation, BOOK.vocabulary)[:3]:
+                    alone = settled_share(of, fact, BOOK.vocabulary)
                     assert rules.settled(of, fact) == alone
                 what = chance.randrange(9)
                 grass = chance.choice(fits) if what == 0 else grass
@@ -73,3 +75,21 @@ def test_a_kept_judgement_is_that_of_a_fresh_judge():
                     fact = chance.choice(facts)
                     values = {**values, fact: drawn(chance, judges[grass], fact)}
     assert rules.distinct < asked, "none was asked for twice"
+
+
+@pytest.mark.parametrize("id", sorted(BOOK.operations))
+def test_the_gates_after_one_change_are_as_if_read_anew(id):
+    chance, operation = random.Random(id), BOOK.operations[id]
+    grass = BOOK.grasses[sorted(operation.grasses)[0]]
+    judge = Judge(operation.for_grass(grass), BOOK.vocabulary)
+    turned = 0
+    values = {fact: drawn(chance, judge, fact) for fact in judge.kinds}
+    truths = judge.truths(values)
+    for _ in range(100):
+        fact = chance.choice(sorted(judge.kinds))
+        values = {**values, fact: drawn(chance, judge, fact)}
+        after = judge.truths_after(truths, fact, values)
+        assert after == judge.truths(values)
+        turned += after != truths
+        truths = after
+    assert turned

@@ -11,7 +11,7 @@ from functools import cache, cached_property
 
 from advisor.base.record import Record
 from advisor.decide.engine.model import Combination, Effect, FactKind, Formula, Table, Values
-from advisor.decide.engine.plain import evaluate_plainly, formula_truths
+from advisor.decide.engine.plain import evaluate_plainly, formula_truths, group_truth, truth
 from advisor.decide.engine.program import kept_program
 from advisor.decide.engine.session import Session
 from advisor.facts.fact import FactDefinition, Vocabulary
@@ -68,11 +68,15 @@ def intended_effects(wanted: str) -> tuple[Effect, ...]:
     )
 
 
+Truths = Mapping[str, Truth]
+"""By the name of a formula: need, ready, conflict and each `conflict.ID`."""
+
+
 class Judgement(Record, frozen=True):
-    """A verdict and what it rests on. truths: need, ready, conflict and each `conflict.ID`."""
+    """A verdict and what it rests on."""
 
     verdict: VerdictName
-    truths: Mapping[str, Truth]
+    truths: Truths
     intended: Truth
 
 
@@ -114,9 +118,47 @@ class Judge:
         return Judgement(_verdict(found.conclusion), found.truths, found.effects["intended"])
 
     def what_if(self, values: Values, window: str, lasting: Truth) -> VerdictName:
-        """The same verdict by the plain reading, for the many trials behind 'what would change'."""
-        truths = formula_truths(self.formulas, values)
-        return verdict_at(truths[NEED], truths[READY], truths[CONFLICT], window, lasting)
+        """The same verdict by the plain reading."""
+        return verdict_of(self.truths(values), window, lasting)
+
+    def truths(self, values: Values) -> Truths:
+        """The truth of each formula by the plain reading."""
+        return formula_truths(self.formulas, values)
+
+    def truths_after(self, truths: Truths, fact: str, values: Values) -> Truths:
+        """The same where only one fact has changed since `truths`: for the many trials behind
+        'what would change'. values: with the fact as it is now."""
+        new = dict(truths)
+        for name, tree in self._reading.get(fact, ()):
+            new[name] = truth(tree, values)
+        new[CONFLICT] = group_truth("any", (new[name] for name in self._conflicts))
+        return new
+
+    @cached_property
+    def _reading(self) -> dict[str, list[tuple[str, Condition]]]:
+        """By fact the formulas that read it."""
+        found: dict[str, list[tuple[str, Condition]]] = {}
+        for name, formula in self.formulas.items():
+            if not isinstance(formula, Combination):
+                for fact in facts_of(formula):
+                    found.setdefault(fact, []).append((name, formula))
+        return found
+
+    def leaves_on(self, fact: str) -> list[Leaf]:
+        """The comparisons of a fact in the gates."""
+        return self._leaves.get(fact, [])
+
+    @cached_property
+    def _leaves(self) -> dict[str, list[Leaf]]:
+        operation, found = self.operation, dict[str, list[Leaf]]()
+        for tree in (operation.need, *(c.when for c in operation.conflicts), operation.ready):
+            for leaf in leaves(tree):
+                found.setdefault(leaf.fact, []).append(leaf)
+        return found
+
+    @cached_property
+    def _conflicts(self) -> tuple[str, ...]:
+        return tuple(f"conflict.{c.id}" for c in self.operation.conflicts)
 
     def close(self) -> None:
         """Free the engine's memory."""
@@ -125,6 +167,11 @@ class Judge:
 
     def _inputs(self, values: Values, window: str, lasting: Truth) -> Values:
         return {**values, WINDOW: _state(window), LASTING: lasting}
+
+
+def verdict_of(truths: Truths, window: str, lasting: Truth) -> VerdictName:
+    """The verdict that the truths of the gates' formulas lead to."""
+    return verdict_at(truths[NEED], truths[READY], truths[CONFLICT], window, lasting)
 
 
 @cache

@@ -7,15 +7,21 @@ from itertools import groupby
 
 from advisor.base.record import Record
 from advisor.base.units import System, show
-from advisor.decide.engine.plain import formula_truths
 from advisor.decide.engine.what_if import representatives
-from advisor.decide.verdicts.judge import CONFLICT, NEED, READY, Judge, keeper_facts
+from advisor.decide.verdicts.judge import (
+    CONFLICT,
+    NEED,
+    READY,
+    Judge,
+    Truths,
+    keeper_facts,
+    verdict_of,
+)
 from advisor.facts.fact import Value
-from advisor.rulebook.conditions import Leaf, leaves
 from advisor.rulebook.model import VerdictName
 
 Values = Mapping[str, Value | None]
-Trial = Callable[[Values], VerdictName]
+Trial = Callable[[Value], VerdictName]
 EITHER = " or "
 """Between choices that mean the same."""
 
@@ -37,28 +43,30 @@ def outcomes_of(
     their most favourable, so that one measurement is judged by what it can bring about.
     """
 
-    def trial(changed: Values) -> VerdictName:
-        return judge.what_if(changed, window, lasting)
-
-    hopeful = _most_favourable(judge, values)
+    as_is = values, judge.truths(values)
+    hopeful = _most_favourable(judge, *as_is)
     found: dict[str, tuple[Outcome, ...]] = {}
     for fact in keeper_facts(judge.operation, judge.vocabulary):
-        unknown = values.get(fact) is None
-        base = {**hopeful, fact: None} if unknown else values
-        outcomes = tuple(_outcomes(judge, fact, base, trial, units))
+        base, truths = hopeful if values.get(fact) is None else as_is
+
+        def trial(
+            value: Value, fact: str = fact, base: Values = base, truths: Truths = truths
+        ) -> VerdictName:
+            after = judge.truths_after(truths, fact, {**base, fact: value})
+            return verdict_of(after, window, lasting)
+
+        outcomes = tuple(_outcomes(judge, fact, trial, units))
         if len({o.verdict for o in outcomes}) > 1:
             found[fact] = outcomes
     return found
 
 
-def _outcomes(
-    judge: Judge, fact: str, values: Values, trial: Trial, units: System
-) -> Iterator[Outcome]:
+def _outcomes(judge: Judge, fact: str, trial: Trial, units: System) -> Iterator[Outcome]:
     """Neighbouring values with one verdict are said as one range."""
     definition = judge.vocabulary[fact]
-    own = [leaf for leaf in _gate_leaves(judge) if leaf.fact == fact]
+    own = judge.leaves_on(fact)
     tried = [
-        (value, trial({**values, fact: value}))
+        (value, trial(value))
         for value in representatives(own, fact, judge.kinds[fact])
         if definition.lowest is None or not _outside(value, definition.lowest, definition.highest)
     ]
@@ -72,30 +80,26 @@ def _outcomes(
         yield Outcome(fact, to, verdict)
 
 
-def _most_favourable(judge: Judge, values: Values) -> Values:
-    """Unknown keeper facts set, one after the other and twice over, to open the gates most."""
+def _most_favourable(judge: Judge, values: Values, truths: Truths) -> tuple[Values, Truths]:
+    """Unknown keeper facts set, one after the other and twice over, to open the gates most; and
+    what the gates then are."""
     best = dict(values)
     missing = [f for f in keeper_facts(judge.operation, judge.vocabulary) if values.get(f) is None]
-    own = list(_gate_leaves(judge))
     for fact in (*missing, *missing):
-        options = representatives(own, fact, judge.kinds[fact])
-        best[fact] = max(options, key=lambda v, f=fact: _openness(judge, {**best, f: v}))  # type: ignore[misc]
-    return best
+        tried = [
+            (option, judge.truths_after(truths, fact, {**best, fact: option}))
+            for option in representatives(judge.leaves_on(fact), fact, judge.kinds[fact])
+        ]
+        best[fact], truths = max(tried, key=lambda each: _openness(each[1]))
+    return best, truths
 
 
-def _openness(judge: Judge, values: Values) -> int:
+def _openness(truths: Truths) -> int:
     """How near the gates are to a `do`: need and no conflict weigh more than being ready."""
-    truths = formula_truths(judge.formulas, values)
     towards = {True: 2, None: 1, False: 0}
     need, ready = towards[truths[NEED]], towards[truths[READY]]
     free = 2 - towards[truths[CONFLICT]]
     return 2 * (need + free) + ready
-
-
-def _gate_leaves(judge: Judge) -> Iterator[Leaf]:
-    operation = judge.operation
-    for tree in (operation.need, *(c.when for c in operation.conflicts), operation.ready):
-        yield from leaves(tree)
 
 
 def _outside(value: Value, lowest: float, highest: float | None) -> bool:
