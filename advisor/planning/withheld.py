@@ -8,6 +8,10 @@ from collections.abc import Sequence
 from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import Item
 from advisor.decide.verdicts.forward import clears
+from advisor.planning.fit_days import Fits, day_slice
+
+EVEN = 0.5
+"""A day counts that is as likely fit as not."""
 
 
 def barred_by_gates(gates: Gates, item: Item, dates: Sequence[dt.date]) -> frozenset[dt.date]:
@@ -21,6 +25,19 @@ def late_gates(gates: Gates, item: Item, dates: Sequence[dt.date]) -> tuple[Gate
         return ()
     found = gates.of(item.operation, item.part.label, dates[-1])
     return tuple(gate for gate in found if gate.state == "late")
+
+
+def in_season_on(fits: Fits, item: Item, dates: Sequence[dt.date]) -> frozenset[dt.date] | None:
+    """The days on each of which the job is as likely in season as not; None: nobody can tell."""
+    facts, fit = item.part.decider.day.weather, fits.of(item)
+    if facts is None or fit is None:
+        return None
+    days = [day_slice(facts, date, date) for date in dates]
+    chances = [fit.chance_in_season(day) if day is not None else None for day in days]
+    if None in chances:
+        return None
+    pairs = zip(dates, chances, strict=True)
+    return frozenset(date for date, chance in pairs if chance is not None and chance >= EVEN)
 
 
 def barred_by_verdict(item: Item, dates: Sequence[dt.date]) -> frozenset[dt.date]:

@@ -23,12 +23,17 @@ from advisor.planning.fit_days import Fits, day_slice
 from advisor.planning.lawn_tasks import crew_of, tasks_of
 from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
-from advisor.planning.withheld import barred_by_gates, barred_by_verdict, late_gates
+from advisor.planning.withheld import (
+    EVEN,
+    barred_by_gates,
+    barred_by_verdict,
+    in_season_on,
+    late_gates,
+)
 from advisor.planning.work_days import work_days
 from advisor.rulebook.effort import Work
 
 MOST_DAYS = 7
-EVEN = 0.5
 SALVAGE_DAYS = 42
 """How far ahead other free days are sought when a plan breaks."""
 
@@ -133,9 +138,7 @@ def compose_workplan(
         Shut(item, late, _next_day(gates, fits, [item], after)) for item, late in found if late
     )
     items, apart = keep_apart([item for item, late in found if not late], case.book.all_before)
-    tasks = tasks_of(
-        case, items, lambda i: barred_by_gates(gates, i, dates) | barred_by_verdict(i, dates)
-    )
+    tasks = tasks_of(case, items, lambda i: _barred(gates, fits, i, dates))
     crew = crew_of(case)
     possible = work_days(case.site, dates, advice.parts[0].decider.day.weather, wet)
     plan = make_plan(tasks, possible, crew)
@@ -203,16 +206,16 @@ def _why_not(
         return "ruled out"
     if item.verdict == "missed" and not item.near((dates[-1] - advice.on).days):
         return OVER
-    chance = _in_season(fits, item, dates)
-    if chance is None:
+    seasonable = in_season_on(fits, item, dates)
+    if seasonable is None:
         return "its season is not known without weather"
-    if chance < EVEN:
+    if not seasonable:
         return NOT_IN_SEASON
     if item.spare_for:
         return f"{advice.case.book.operations[item.spare_for].title.lower()} can still be had"
     if item.operation.id not in advice.case.book.work.steps:
         return NO_STEPS if item.sure else _headline(advice, item)
-    if not (item.sure or named) or len(barred_by_verdict(item, dates)) == len(dates):
+    if not (item.sure or named) or seasonable <= barred_by_verdict(item, dates):
         return _headline(advice, item)
     return ""
 
@@ -238,12 +241,11 @@ def _headline(advice: Advice, item: Item) -> str:
     return uncapped(said)
 
 
-def _in_season(fits: Fits, item: Item, dates: Sequence[dt.date]) -> float | None:
-    facts, fit = item.part.decider.day.weather, fits.of(item)
-    if facts is None or fit is None:
-        return None
-    days = day_slice(facts, dates[0], dates[-1])
-    return fit.chance_in_season(days) if days is not None else None
+def _barred(gates: Gates, fits: Fits, item: Item, dates: Sequence[dt.date]) -> frozenset[dt.date]:
+    """The days on which a job has to rest."""
+    seasonable = in_season_on(fits, item, dates)
+    out = frozenset(dates) - seasonable if seasonable is not None else frozenset()
+    return out | barred_by_gates(gates, item, dates) | barred_by_verdict(item, dates)
 
 
 def _gates_of(

@@ -9,6 +9,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from keyed import Key, chance, fahrenheit, gate, keys, number, season
@@ -110,19 +111,14 @@ class Data:
     def of(self, fields: Iterable[str], passage: Passage) -> set[Key]:
         """The values of some fields; of a field of jobs those of the jobs of a passage."""
         found = set[Key]()
+        reckoned = {
+            "windows": self._windows, "fits": self._fits, "free_days": self._free_days,
+            "buy": self._bought, "hours": self._hours, "event": self._event,
+            "opens": partial(self._bar, "opens"), "cautious": partial(self._bar, "cautious"),
+        }  # fmt: skip
         for field in fields:
-            if field == "windows":
-                found |= set(self._windows(passage))
-            elif field == "fits":
-                found |= set(self._fits(passage))
-            elif field == "buy":
-                found |= set(self._bought(passage))
-            elif field == "hours":
-                found |= set(self._hours(passage))
-            elif field in ("opens", "cautious"):
-                found |= set(self._bar(field, passage))
-            elif field == "event":
-                found |= set(self._event(passage))
+            if field in reckoned:
+                found |= set(reckoned[field](passage))
             found |= self._apart.get(field, set())
             for job, values in self._of_job.get(field, {}).items():
                 if _meant(job, passage):
@@ -199,6 +195,19 @@ class Data:
                 if len(said) == 1:  # Of parts that are not equally likely each is named.
                     yield from said
 
+    def _free_days(self, passage: Passage) -> Iterator[Key]:
+        """What the week says of the next free days, one by one or, if none is fit, of all."""
+        free = self.forms["week"]["free_days"]
+        if free is None or not _meant((self.titles[free["job"]], free["part"]), passage):
+            return
+        if not any(round(run["chance"] * 10) for run in free["runs"]):
+            yield from keys(free["runs"][-1]["to"])
+            return
+        for run in free["runs"]:
+            if next(keys(run["from"]))[1][:2] == passage.day:  # type: ignore[index]
+                yield from keys(run["from"], run["to"])
+                yield chance(run["chance"])
+
     def _wanted(self, title: str) -> set[str]:
         """The parts on which a job ever fits into free days."""
         return {
@@ -245,6 +254,8 @@ class Data:
     def gates(self, before: str, passage: Passage, view: str) -> set[Key]:
         """The values of gates that may follow upon words: a date of its kind, else any number."""
         role = next((role for role, words in ROLES.items() if re.search(words, before)), "")
+        if role == "next_day":
+            return set(self._next_day(before))
         own = self.forms.get(view, {}).get("gates") or self._gates
         meant = [e for e in own if _meant((self.titles[e["operation"]], e["area"]), passage)]
         if role:
@@ -253,8 +264,18 @@ class Data:
             return {key for each in dated for key in keys(each[role])}
         return {key for each in meant for key in gate(each) if key[0] != "date"}
 
+    def _next_day(self, before: str) -> Iterator[Key]:
+        """The next free day for what a plan's gates shut out, the last of which a text names."""
+        named = before.rpartition("he next free day for ")[2].partition(" is ")[0]
+        for shut in self.forms["workplan"]["shut"]:
+            title, day = self.titles[shut["operation"]].lower(), shut["next_day"]
+            if day and named in (title, f"{title} ({shut['area']})"):
+                yield from keys(day["date"])
+                yield chance(day["chance"])
+
 
 ROLES = {
+    "next_day": r"he next free day for [^.]*$",
     "by": r"(?:[Bb]y|ask by) $",
     "work": r"(?:for work on|in time for) \w+ $",
     "earliest": r"(?:not before|first day is then) \w+ $",

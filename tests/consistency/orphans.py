@@ -15,7 +15,7 @@ from tokens import Token, tokens
 FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
     "week": (
         ("$", "on lead"),
-        ("FREE DAYS", "fits"),
+        ("FREE DAYS", "free_days"),
         ("SOIL", "soil soil_c"),
         ("ALSO", "date"),
         ("THIS WEEK$", "date amounts reasons"),

@@ -219,8 +219,8 @@ class Reader:
         _, _, rest = text.partition("\nFROM WHEN TO WHEN\n")
         for line in bullets(rest.partition("\n\n")[0]):
             head, _, said = line.partition(": ")
-            title = re.sub(r", .*$", "", head)
-            named = self.titled(title)
+            # The season's name may stand between the title and the part.
+            named = self.titled(re.sub(r", [^()]+?(?= \(|$)", "", head))
             pattern = rf"Open now, usually to ({DATE}); in 9 years of 10 to ({DATE}) or later"
             found = re.match(pattern, said)
             if named and found:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
+from typing import Any
 
 from advisor.advice.free_days import FreeRun, free_runs
 from advisor.advice.item import Item
@@ -16,7 +17,7 @@ from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.record import Record
 from advisor.base.units import show
 from advisor.planning.fit_days import fit_days, run_fit
-from advisor.render.digest.leads import Job, soonest
+from advisor.render.digest.leads import Job, choose_jobs, soonest
 from advisor.render.digest.week import Week
 
 FEW_WORDS = 6
@@ -128,13 +129,69 @@ RUNS, LOOK_DAYS = 4, 35
 NEAR_DAYS = 28
 
 
-def strip_of(week: Week, shown: Iterable[Job]) -> Iterator[Line]:
-    """The chances of the work that the rest serves on the next free days; the soil's warmth."""
+class RunChance(Record, frozen=True):
+    """Free days, and in which share of the years one of them is fit for the work."""
+
+    run: FreeRun
+    chance: float
+
+
+class FreeDays(Record, frozen=True):
+    """The next free days for the work that the rest serves."""
+
+    item: Item
+    runs: tuple[RunChance, ...]
+
+
+def free_days_of(week: Week, shown: Iterable[Job]) -> FreeDays | None:
+    """None where there is no such work, or no free day."""
     item = _leading(week, shown)
-    if item is not None and (said := _chances(week, item)):
-        yield Line(f"Free days for {_named(week, item)}", said)
+    if item is None:
+        return None
+    until = week.first + LOOK_DAYS * ONE_DAY
+    gates, fit = week.advice.gates, fit_days(item.part.decider, item.operation.id)
+    found = []
+    for run in free_runs(week.advice.case.site, week.first, until)[:RUNS]:
+        suits = run_fit(item, fit, run, gates)
+        found.append(RunChance(run, suits.chance if suits is not None else 0.0))
+    return FreeDays(item, tuple(found)) if found else None
+
+
+def free_days_json(week: Week) -> dict[str, Any] | None:
+    """For other programs; chances are shares of the years."""
+    jobs, _ = choose_jobs(week.do)
+    found = free_days_of(week, jobs)
+    if found is None:
+        return None
+    job, part = found.item.key
+    runs = [
+        {
+            "from": each.run.first.isoformat(),
+            "to": each.run.last.isoformat(),
+            "chance": round(each.chance, 3),
+        }
+        for each in found.runs
+    ]
+    return {"job": job, "part": part, "runs": runs}
+
+
+def strip_of(week: Week, shown: Iterable[Job]) -> Iterator[Line]:
+    """The chances of that work on these days; the soil's warmth."""
+    found = free_days_of(week, shown)
+    if found is not None:
+        yield Line(f"Free days for {_named(week, found.item)}", _chances(found, week.first))
     if soil := _soil(week):
         yield Line("Soil", soil)
+
+
+def _chances(found: FreeDays, on: dt.date) -> str:
+    """`5–7 Sep nearly every year · 12–13 Sep 8 years in 10`."""
+    tenths = [round(each.chance * TENTHS) for each in found.runs]
+    if not any(tenths):
+        return f"hardly a chance on any until {say_date(found.runs[-1].run.last, relative_to=on)}"
+    return " · ".join(
+        f"{_days(each.run, on)} {in_ten(at)}" for each, at in zip(found.runs, tenths, strict=True)
+    )
 
 
 def _leading(week: Week, shown: Iterable[Job]) -> Item | None:
@@ -154,20 +211,6 @@ def _named(week: Week, item: Item) -> str:
     wanted = [i for i in week.advice.taken_up() if i.operation.id == item.operation.id]
     where = f" ({item.part.label})" if len(wanted) > 1 else ""
     return f"{item.operation.title.lower()}{where}"
-
-
-def _chances(week: Week, item: Item) -> str:
-    """`5–7 Sep nearly every year · 12–13 Sep 8 years in 10`, as the free days say it."""
-    gates = week.advice.gates
-    fit = fit_days(item.part.decider, item.operation.id)
-    said = []
-    for run in free_runs(week.advice.case.site, week.first, week.first + LOOK_DAYS * ONE_DAY)[
-        :RUNS
-    ]:
-        found = run_fit(item, fit, run, gates)
-        tenths = round(found.chance * TENTHS) if found is not None else 0
-        said.append(f"{_days(run, week.first)} {in_ten(tenths)}")
-    return " · ".join(said)
 
 
 def _days(run: FreeRun, on: dt.date) -> str:

@@ -8,7 +8,7 @@ from advisor.advice.gates import gate_json
 from advisor.answers.sources import Numbers
 from advisor.answers.to_json import head_json, item_json, sources_json
 from advisor.render.digest.leads import dated_json, dated_lines
-from advisor.render.digest.tasks import soil_warmth
+from advisor.render.digest.tasks import free_days_json, soil_warmth
 from advisor.render.digest.view import week_gates
 from advisor.render.digest.week import Week
 
@@ -38,7 +38,9 @@ def week_json(week: Week, changed: tuple[str, ...] = ()) -> dict[str, Any]:
         "items": [item_json(advice, answer, numbers) for answer in week.answers],
         "water": list(week.water),
         "soil": week.soil,
-        "soil_c": None if (warmth := soil_warmth(week)) is None else round(warmth, 2),
+        # Close enough that it is the same whole degree in either unit as in the text.
+        "soil_c": None if (warmth := soil_warmth(week)) is None else round(warmth, 6),
+        "free_days": free_days_json(week),
         "dated": [dated_json(line) for line in dated_lines(advice, items)],
         "changed": list(changed),
         "weather": week.weather,

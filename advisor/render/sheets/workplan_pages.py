@@ -7,7 +7,7 @@ from typing import Any
 from advisor.advice.gates import gate_json
 from advisor.answers.to_json import head_json
 from advisor.planning.timetable import clock, rest_minutes
-from advisor.planning.workplan import WorkPlan, find_out
+from advisor.planning.workplan import NextDay, WorkPlan, find_out
 from advisor.render.digest.leads import dated_json
 from advisor.render.digest.render import render
 from advisor.render.sheets.workplan_view import View, before, view_of
@@ -90,13 +90,23 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
         },
         "before": [dated_json(line) for line in before(plan)],
         "next_days": [
-            {
-                "operation": id,
-                "date": day.date.isoformat(),
-                "chance": round(day.chance, 3),
-            }
+            {"operation": id, **next_day_json(day)}
             for id, day in plan.next_days.items()
             if day is not None
         ],
+        "shut": [
+            {
+                "operation": shut.item.operation.id,
+                "area": shut.item.part.name,
+                "why": shut.why,
+                "next_day": shut.then and next_day_json(shut.then),
+            }
+            for shut in plan.shut
+        ],
         "if_rain": list(view.rain),
     }
+
+
+def next_day_json(day: NextDay) -> dict[str, Any]:
+    """For other programs; the chance is a share of the years."""
+    return {"date": day.date.isoformat(), "chance": round(day.chance, 3)}
