@@ -66,6 +66,7 @@ COMMANDS = {
     "year": "year",
     "weekends": "weekends",
     "workplan": "workplan",
+    "tomorrow": "tomorrow",
     "amounts": "amounts",
     "replay": "replay",
     "spreader": "spreader",

@@ -20,7 +20,7 @@ from advisor.base.dates import season_start
 from advisor.base.record import Record
 from advisor.weather.gaps import MonthlyNormals, fill_gaps, typical_days
 from advisor.weather.own_normals import own_normals
-from advisor.weather.seasons import MIDSUMMER_NORTH, MIDSUMMER_SOUTH, members
+from advisor.weather.seasons import MIDSUMMER_NORTH, MIDSUMMER_SOUTH, foreseen, members
 from advisor.weather.table import WeatherTable
 
 _NORTH = ((6, 21), (9, 22), (12, 21), (3, 20))
@@ -90,8 +90,9 @@ class Axis:
     """days: datetime64 (days,). columns: canonical weather column → (members, days), NaN unknown.
 
     today: index of the day asked about. observed: how many leading days are the place's own.
-    years: names of the past season years lent. basis: where the days to come are from. memo:
-    what has been computed on this axis already, by what else it depends on.
+    foreseen: from and up to which day a forecast goes; 0, 0 without one. years: names of the past
+    season years lent. basis: where the days to come are from. memo: what has been computed on this
+    axis already, by what else it depends on.
     """
 
     days: Days
@@ -100,7 +101,17 @@ class Axis:
     observed: int
     years: tuple[int, ...]
     basis: Basis
+    foreseen: tuple[int, int] = (0, 0)
     memo: dict[Hashable, dict[str, Any]] = field(default_factory=dict, compare=False, repr=False)
+
+    @property
+    def told(self) -> int:
+        """How many leading days are own ones or lie no later than the last of a forecast."""
+        return max(self.observed, self.foreseen[1])
+
+    def knows(self, index: int) -> bool:
+        """Whether the weather of a day was observed or is forecast."""
+        return index < self.observed or self.foreseen[0] <= index < self.foreseen[1]
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -164,11 +175,14 @@ def _from_record(
         later_years_too=later_years_too,
     )
     if found.years:
-        return Axis(found.days, found.columns, back - 1, found.observed, found.years, "record")
+        return Axis(
+            found.days, found.columns, back - 1, found.observed, found.years, "record",
+            found.foreseen,
+        )  # fmt: skip
     columns = {
         name: _placed(values, table, found.days)[None, :] for name, values in table.columns.items()
     }
-    return Axis(found.days, columns, back - 1, found.observed, (), "observed")
+    return Axis(found.days, columns, back - 1, found.observed, (), "observed", found.foreseen)
 
 
 def _from_normals(
@@ -177,15 +191,16 @@ def _from_normals(
     first, last = on - dt.timedelta(days=back - 1), on + dt.timedelta(days=HORIZON_DAYS)
     typical = typical_days(normals, first, last)
     columns = {name: values.copy() for name, values in typical.columns.items()}
-    observed = 0
+    observed, ahead = 0, (0, 0)
     if table is not None:
         for name in columns:
             own = _placed(table.columns[name], table, typical.days)
             columns[name] = np.where(np.isnan(own), columns[name], own)
         if table.last is not None:
             observed = int(np.count_nonzero(typical.days <= np.datetime64(table.last)))
+        ahead = foreseen(table, typical.days[0])
     rows = {name: values[None, :] for name, values in columns.items()}
-    return Axis(typical.days, rows, back - 1, observed, (), "normals")
+    return Axis(typical.days, rows, back - 1, observed, (), "normals", ahead)
 
 
 def _placed(values: Values, table: WeatherTable, days: Days) -> Values:

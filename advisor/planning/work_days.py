@@ -86,9 +86,10 @@ def _expected(date: dt.date, facts: WeatherFacts | None) -> tuple[float | None, 
     known = highs[~np.isnan(highs)]
     high = float(np.median(known)) if known.size else None
     rain = None
-    if at < facts.axis.observed and "rain_mm" in facts.axis.columns:
-        told = float(facts.axis.columns["rain_mm"][0, at])
-        rain = None if np.isnan(told) else told
+    if facts.axis.knows(at) and "rain_mm" in facts.axis.columns:
+        told = facts.axis.columns["rain_mm"][:, at]
+        # A forecast may leave the rain open; then each year lends its own.
+        rain = float(told[0]) if (told == told[0]).all() else None
     return high, rain
 
 

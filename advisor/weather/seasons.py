@@ -57,13 +57,15 @@ class Members(Record, frozen=True):
     """years: the past season year that each member borrows from (members,).
 
     days: the axis of this year, datetime64 (days,). columns: name → (members, days).
-    observed: how many leading days are this year's own, the same in all members.
+    observed: how many leading days are this year's own, the same in all members. foreseen: the days
+    from and up to which a forecast goes, which all share too; 0, 0 without one.
     """
 
     years: tuple[int, ...]
     days: Days
     columns: Mapping[str, Values]
     observed: int
+    foreseen: tuple[int, int]
 
 
 def season_years(
@@ -133,7 +135,16 @@ def members(
         ahead = _foreseen(table, name, borrowed)
         lent = np.where(np.isnan(ahead), values[at], ahead)
         columns[name] = np.hstack([np.tile(part, (len(shifts), 1)), lent])
-    return Members(tuple(int(season + s) for s in shifts), days, columns, observed)
+    names = tuple(int(season + s) for s in shifts)
+    return Members(names, days, columns, observed, foreseen(table, days[0]))
+
+
+def foreseen(table: WeatherTable, start: np.datetime64) -> tuple[int, int]:
+    """Where the forecast of a table begins and ends on days that begin with `start`; else 0, 0."""
+    if table.forecast_from is None:
+        return 0, 0
+    ahead = (np.array([table.forecast_from, table.end], "datetime64[D]") - start).astype(int)
+    return max(int(ahead[0]), 0), max(int(ahead[1]) + 1, 0)
 
 
 def _foreseen(table: WeatherTable, name: str, days: Days) -> Values:

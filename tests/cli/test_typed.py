@@ -32,8 +32,9 @@ def said(monkeypatch, capsys):
 
 
 ON = [
-    ("week",), ("year",), ("weekends",), ("amounts",), ("measure",), ("ask", "dethatch"),
-    ("note", "thatch 0.8 in"), ("done", "mowed"), ("undo", "r1"), ("waterplan",),
+    ("week",), ("year",), ("weekends",), ("tomorrow",), ("amounts",), ("measure",),
+    ("ask", "dethatch"), ("note", "thatch 0.8 in"), ("done", "mowed"),
+    ("undo", "r1"), ("waterplan",),
 ]  # fmt: skip
 
 

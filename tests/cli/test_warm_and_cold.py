@@ -16,6 +16,7 @@ COMMANDS = (
     ("week", "{site}", "--json"),
     ("year", "{site}"),
     ("weekends", "{site}"),
+    ("tomorrow", "{site}"),
     ("workplan", "{site}", "--from", "2026-09-12"),
     ("amounts", "{site}"),
     ("measure", "{site}"),

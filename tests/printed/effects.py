@@ -136,11 +136,18 @@ def rules_examples(keeper: Keeper, printed: Printed, view: tuple[str, ...]) -> N
     assert len(re.findall(r"^\S", said, re.MULTILINE)) == len(operation.examples)
 
 
+def weekends(keeper: Keeper, printed: Printed, view: tuple[str, ...]) -> None:
+    """It ranks free days, as it is said to."""
+    assert "free days suit" in printed.said
+    assert "BEST FIRST" in keeper.does(*printed.argv)
+
+
 EFFECTS: dict[str, Effect] = {
     "note": note,
     "done": done,
     "undo": undo,
     "week": week,
+    "weekends": weekends,
     "ask": ask,
     "identify": identify,
     "new": new,

@@ -62,6 +62,7 @@ def views(site: str, on: dt.date, saturday: dt.date) -> list[tuple[str, ...]]:
         ("ask", site, "should I core", *day),
         plan,
         ("weekends", site, *day),
+        ("tomorrow", site, *day),
         ("amounts", site, *day),
         ("year", site, *day, "--ics", "year.ics"),
     ]

@@ -161,6 +161,8 @@ def test_all_members_share_the_forecast() -> None:
     table = fill_gaps(join(OWN, fetched(STATION), fetched(AHEAD)).until(ON))
     got = members(table, ON, 30, 40)
     assert got.days[got.observed - 1] == np.datetime64("2020-09-03")
+    first, end = got.foreseen
+    assert got.days[[first, end - 1]].tolist() == [dt.date(2020, 9, 5), dt.date(2020, 9, 11)]
     high = got.columns["air_max_c"]
     for day in range(5, 12):
         at = got.observed + day - 4

@@ -75,7 +75,7 @@ def soil_year(year: Year) -> SoilYear | None:
     # From the last known day on, so that the lines meet.
     ahead = number >= axis.observed - 1
     observed = number <= min(axis.today, axis.observed - 1)
-    forecast = (number >= axis.today) & (number < axis.observed) & (axis.observed > axis.today + 1)
+    forecast = ahead & (number < axis.told) & (axis.told > axis.observed)
     operations = _operations(year)
     return SoilYear(
         first=axis.date(start),

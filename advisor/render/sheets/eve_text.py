@@ -1,0 +1,100 @@
+"""The evening before in one sentence, and for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from advisor.advice.book import Advice
+from advisor.advice.item import Item
+from advisor.answers.to_json import head_json
+from advisor.answers.words import TENTHS, in_ten, listed, sentence
+from advisor.base.dates import say_date
+from advisor.planning.eve import Call, Eve, Waits, next_settled
+from advisor.planning.timetable import clock
+from advisor.render.digest.render import fold
+from advisor.render.sheets.workplan_pages import next_day_json
+
+FORMAT = 1
+_CALLS: dict[Call, str] = {"go": "Go", "half": "Half", "wait": "Wait"}
+BLIND = "No forecast of that day is on record, so past years stand for it: look outside first."
+
+
+def eve_text(advice: Advice, eve: Eve | None) -> str:
+    """`Go. Saturday 5 Sep, 09:00 to 11:00: low mowing and thatch removal (front).`"""
+    if eve is None:
+        return fold(_nothing(advice)) + "\n"
+    when = f"{eve.day:%A} {say_date(eve.day, relative_to=advice.on)}"
+    if eve.start is not None and eve.end is not None:
+        when += f", {clock(eve.start)} to {clock(eve.end)}"
+    said = [f"{_CALLS[eve.call]}."]
+    if eve.doing:
+        said.append(sentence(f"{when}: {_named(eve.doing)}"))
+        said.append(sentence(eve.note) if eve.note else "")
+    said += [_not(group, "" if eve.doing else f"{when}: ", advice) for group in _alike(eve.waits)]
+    if not eve.forecast:
+        said.append(BLIND)
+    return fold(" ".join(filter(None, said))) + "\n"
+
+
+def eve_json(advice: Advice, eve: Eve | None) -> dict[str, Any]:
+    """Dates are ISO, times local."""
+    settled = next_settled(advice)
+    head = {**head_json(advice, FORMAT), "next": settled and settled.isoformat()}
+    if eve is None:
+        return {**head, "call": None}
+    return {
+        **head,
+        "call": eve.call,
+        "from": None if eve.start is None else clock(eve.start),
+        "to": None if eve.end is None else clock(eve.end),
+        "doing": [{"job": job, "part": part} for job, part in (i.key for i in eve.doing)],
+        "waits": [
+            {
+                "job": each.item.key[0],
+                "part": each.item.key[1],
+                "why": each.why,
+                "next_day": each.then and next_day_json(each.then),
+            }
+            for each in eve.waits
+        ],
+        "note": eve.note,
+        "forecast": eve.forecast,
+    }
+
+
+def _nothing(advice: Advice) -> str:
+    day = next_settled(advice)
+    if day is not None:
+        when = f"{day:%A} {say_date(day, relative_to=advice.on)}"
+        return f"Nothing is settled for tomorrow; the next day of work is {when}."
+    how = advice.case.command("weekends")
+    return f"Nothing is settled for tomorrow, or any later day. '{how}' says which free days suit."
+
+
+def _alike(waits: Iterable[Waits]) -> list[list[Waits]]:
+    """What waits for the same, with the same next day, together."""
+    found: dict[tuple[str, object], list[Waits]] = {}
+    for each in waits:
+        found.setdefault((each.why, each.then), []).append(each)
+    return list(found.values())
+
+
+def _not(group: list[Waits], lead: str, advice: Advice) -> str:
+    said = f"{lead}no {_named(each.item for each in group)}: {group[0].why}"
+    then = group[0].then
+    if then is not None:
+        day = f"{then.date:%A} {say_date(then.date, relative_to=advice.on)}"
+        said += f"; the next free day for it is {day} ({in_ten(round(then.chance * TENTHS))} fit)"
+    return sentence(said)
+
+
+def _named(items: Iterable[Item]) -> str:
+    """`low mowing and thatch removal (front)`: titles by area."""
+    by_area: dict[str, list[str]] = {}
+    for item in items:
+        by_area.setdefault(item.part.label, []).append(item.operation.title.lower())
+    parts = (
+        listed(tuple(titles)) + (f" ({area})" if area else "") for area, titles in by_area.items()
+    )
+    return "; ".join(parts)
