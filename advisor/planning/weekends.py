@@ -13,18 +13,20 @@ from advisor.advice.free_days import FreeRun, free_runs
 from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import Item
 from advisor.answers.law import forbidden_line, law_line
-from advisor.answers.words import listed
+from advisor.answers.words import TENTHS, listed
 from advisor.base.problems import BadInput, Place
 from advisor.base.record import Record, replace
 from advisor.cases.case import laws_of
 from advisor.planning.fit_days import (
     FitDays,
+    Fits,
     day_slice,
-    fit_days,
     open_days,
     people_can_work,
     run_fit,
 )
+from advisor.planning.rehearsal import Rehearsal
+from advisor.planning.whole import RAIN_DAYS, rehearse_run, whole_of
 from advisor.rulebook.actives import with_options
 from advisor.rulebook.law import left_by
 
@@ -52,12 +54,16 @@ class Fit(Record, frozen=True):
 
 
 class Choice(Record, frozen=True):
-    """Free days and what fits. workable: mean share of days fit to work in. rank: 1 is best."""
+    """Free days and what fits. workable: mean share of days fit to work in. rank: 1 is best.
+
+    rehearsal: of the work that belongs together; None where there is none such, or no year tells.
+    """
 
     run: FreeRun
     fits: tuple[Fit, ...]
     workable: float
     rank: int
+    rehearsal: Rehearsal | None = None
 
     @property
     def expected_hours(self) -> float:
@@ -73,7 +79,8 @@ class Choice(Record, frozen=True):
 @dataclass(frozen=True)
 class Weekends(OfAdvice):
     """wanted: the work that was looked at, as (operation, title). areas: by operation, those of
-    the lawn that want it. choices: in order of date.
+    the lawn that want it. choices: in order of date. whole: the jobs that are rehearsed together,
+    in working order.
     gates: of work that breaks the soil, for the first day of its season on which it can be done.
     instead: of each two that exclude each other, and of each that gives way to another, the titles
     and what to choose by. law: what of it was checked, and what is left out for it."""
@@ -87,6 +94,7 @@ class Weekends(OfAdvice):
     instead: tuple[tuple[str, str], ...]
     years: int
     law: str
+    whole: tuple[Item, ...] = ()
     gates: tuple[Gate, ...] = ()
 
     @property
@@ -125,23 +133,23 @@ def compose_weekends(
     if end > furthest:
         what = f"{end} is further off than the weather reaches; wanted {furthest} or sooner"
         raise BadInput.at(Place("--to"), what)
-    jobs = [
-        _Job(item, fit)
-        for item in advice.taken_up()
-        if (fit := fit_days(item.part.decider, item.operation.id)) is not None
-    ]
+    reckoned = Fits()
+    jobs = [_Job(item, fit) for item in advice.taken_up() if (fit := reckoned.of(item)) is not None]
     areas: dict[str, tuple[str, ...]] = {}
     for job in jobs:
         id = job.item.operation.id
         areas[id] = (*areas.get(id, ()), job.item.part.label)
     dry = people_can_work(facts)
     gates = advice.gates
+    whole = whole_of(advice)
+    runs = free_runs(case.site, start, end + dt.timedelta(days=RAIN_DAYS))
     found = []
-    for run in free_runs(case.site, start, end):
+    for number, run in enumerate(runs):
         days = day_slice(facts, run.first, run.last)
-        if days is not None:
+        if days is not None and run.first <= end:
             fits = tuple(_fits(advice, jobs, run, gates))
-            found.append(Choice(run, fits, float(np.mean(dry[:, days])), 0))
+            rehearsed = rehearse_run(advice, whole, reckoned, run, runs[number + 1 :])
+            found.append(Choice(run, fits, float(np.mean(dry[:, days])), 0, rehearsed))
     return Weekends(
         advice=advice,
         first=start,
@@ -152,6 +160,7 @@ def compose_weekends(
         instead=tuple(dict.fromkeys(_instead(advice))),
         years=len(facts.axis.years),
         law=f"{forbidden_line(case, advice.parts)} {law_line(case)}".strip(),
+        whole=whole,
         gates=tuple(_gates(jobs, found, gates)),
     )
 
@@ -214,10 +223,17 @@ def _fits(advice: Advice, jobs: list[_Job], run: FreeRun, gates: Gates) -> Itera
 
 
 def _rank(found: list[Choice]) -> tuple[Choice, ...]:
-    """Most of the work first; of equals the longer run, then the sooner."""
+    """Where the whole goes through most often, in tenths; of equals where most work can be
+    expected to find a day, then the longer run, then the sooner."""
+
+    def through(choice: Choice) -> int:
+        return round(choice.rehearsal.through * TENTHS) if choice.rehearsal is not None else 0
+
     order = sorted(
         range(len(found)),
-        key=lambda i: (-round(found[i].expected_hours, 1), -len(found[i].run.days), i),
-    )
+        key=lambda i: (
+            -through(found[i]), -round(found[i].expected_hours, 1), -len(found[i].run.days), i
+        ),
+    )  # fmt: skip
     ranks = {i: rank for rank, i in enumerate(order, start=1)}
     return tuple(replace(choice, rank=ranks[i]) for i, choice in enumerate(found))

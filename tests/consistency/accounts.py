@@ -178,9 +178,16 @@ class Data:
             if passage.day is None or first[:2] != passage.day:  # type: ignore[index]
                 continue
             yield from keys(run["from"], run["to"])
+            whole = run["rehearsal"]
             if not passage.jobs:
                 yield "free day", Decimal(run["days"])
                 yield chance(run["workable"])
+                if whole:
+                    yield "chance", (whole["through"], whole["years"])
+            for name, day in whole["worst"]["days"].items() if whole else ():
+                job, part = name.split("/")
+                if day and _meant((self.titles[job], part), passage):
+                    yield from keys(day)
             for title, part in passage.jobs:
                 of = {
                     fit["area"]: fit["chance"]

@@ -116,11 +116,30 @@ def test_a_long_weekend_outside_the_season_is_said(lawn: Case) -> None:
     assert "no long weekend falls into its season" in " ".join(text.split())
 
 
-def test_ranks_are_a_permutation_and_follow_the_hours(lawn: Case) -> None:
+def test_ranks_are_a_permutation_and_follow_the_whole_then_the_hours(lawn: Case) -> None:
     found = compose_weekends(Advice(replace(lawn, on=AUGUST)))
     assert sorted(c.rank for c in found.choices) == list(range(1, len(found.choices) + 1))
-    hours = [round(c.expected_hours, 1) for c in found.ranked]
-    assert hours == sorted(hours, reverse=True)
+    whole = [item.operation.id for item in found.whole]
+    assert whole == ["low_mow", "thatch_removal", "core_aeration", "overseeding"]
+    order = [
+        (round(choice.rehearsal.through * 10), round(choice.expected_hours, 1))
+        for choice in found.ranked
+        if choice.rehearsal
+    ]
+    assert len(order) == len(found.choices)
+    assert order == sorted(order, reverse=True)
+
+
+def test_the_whole_never_goes_through_where_a_part_has_no_season(lawn: Case) -> None:
+    """Rehearsed on the same tables as the chance of each job, which it cannot pass."""
+    found = compose_weekends(Advice(replace(lawn, on=AUGUST)))
+    told = 0
+    for choice in found.choices:
+        assert choice.rehearsal is not None
+        least = min(choice.fit(item.operation.id) for item in found.whole)
+        assert choice.rehearsal.through <= least + 1e-9
+        told += choice.rehearsal.through > 0
+    assert told
 
 
 def test_json(lawn: Case) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 from advisor.advice.gates import gate_json
 from advisor.answers.to_json import head_json
 from advisor.planning.fit_days import HOT_DAY_C
+from advisor.planning.rehearsal import Rehearsal
 from advisor.planning.weekends import Weekends
 
 FORMAT = 1
@@ -22,6 +23,7 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
         "hot_c": HOT_DAY_C,
         "law": found.law,
         "gates": [gate_json(gate) for gate in found.gates],
+        "whole": [{"operation": i.operation.id, "area": i.part.name} for i in found.whole],
         "instead": [{"work": work, "says": says} for work, says in found.instead],
         "weekends": [
             {
@@ -42,8 +44,24 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
                     for fit in choice.fits
                 ],
                 "workable": round(choice.workable, 3),
+                "rehearsal": choice.rehearsal and _rehearsal(choice.rehearsal),
                 "rank": choice.rank,
             }
             for choice in found.choices
         ],
+    }
+
+
+def _rehearsal(found: Rehearsal) -> dict[str, Any]:
+    """How many years ended how; the worst day by day."""
+    worst = found.worst
+    return {
+        "years": len(found.years),
+        "through": found.count("through"),
+        "by_rain": found.count("by_rain"),
+        "lost": found.count("lost"),
+        "worst": {
+            "year": worst.year,
+            "days": {name: day and day.isoformat() for name, day in worst.days.items()},
+        },
     }

@@ -14,7 +14,9 @@ from advisor.base.text import uncapped
 from advisor.base.units import show
 from advisor.planning.fit_days import HOT_DAY_C
 from advisor.planning.plan_words import gate_lines
+from advisor.planning.rehearsal import Year
 from advisor.planning.weekends import Choice, Fit, Weekends
+from advisor.planning.whole import piece_name
 from advisor.render.digest.render import render
 
 T = TypeVar("T")
@@ -24,10 +26,12 @@ _IF_NEEDED = "If your lawn needs it, also"
 
 
 class ChoiceLines(Record, frozen=True):
-    """One run of free days: its heading, what fits it, and how fit its days are."""
+    """One run of free days: its heading, what fits it, how the whole of the work goes there, and
+    how fit its days are."""
 
     heading: str
     fits: str
+    whole: str
     days: str
 
 
@@ -40,6 +44,7 @@ def weekends_text(found: Weekends) -> str:
         period=f"{say_date(found.first)} {found.first.year} to {say_date(found.last)} "
         f"{found.last.year}",
         best=_best(found),
+        piece=_piece(found),
         week=found.case.command("week"),
         gate_lines=gate_lines(found.gates, found.case),
         choices=[_lines(choice, found) for choice in shown],
@@ -69,6 +74,21 @@ def _best(found: Weekends) -> str:
     return f"The best free days are {when}: {listed(needed)}.{more}"
 
 
+def _piece(found: Weekends) -> str:
+    """`The whole is one piece of work, in this order: low mowing, then seed on the front.`"""
+    jobs: dict[str, list[str]] = {}
+    for item in found.whole:
+        jobs.setdefault(uncapped(item.operation.title), []).append(item.part.label)
+    all_parts = {tuple(parts) for parts in jobs.values()}
+    where = {title: listed(tuple(filter(None, parts))) for title, parts in jobs.items()}
+    if len(all_parts) == 1:
+        shared = next(iter(where.values()))
+        said = f"{', '.join(jobs)}{f' ({shared})' if shared else ''}"
+    else:
+        said = ", ".join(f"{title} ({at})" if at else title for title, at in where.items())
+    return sentence(f"the whole is one piece of work, in this order: {said}") if jobs else ""
+
+
 def _by_need(fits: Iterable[Fit]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The titles of work that is needed, and of what may be."""
     fits = tuple(fits)
@@ -90,7 +110,43 @@ def _lines(choice: Choice, found: Weekends) -> ChoiceLines:
     days += f"; {share} days in 10 are dry and mild enough to work"
     name = choice.run.name
     heading = f"{name[0].upper()}{name[1:]}, {_span(choice, found.on)}"
-    return ChoiceLines(heading, said or "Hardly ever in season.", f"{days}.")
+    whole = _whole(choice, found)
+    return ChoiceLines(heading, said or "Hardly ever in season.", whole, f"{days}.")
+
+
+def _whole(choice: Choice, found: Weekends) -> str:
+    """`The whole goes through in 21 of 29 years, in 5 by the free days after; 3 are lost.`
+
+    Of the best also how the worst year went.
+    """
+    rehearsed = choice.rehearsal
+    if rehearsed is None or not rehearsed.count("through"):
+        return ""
+    through, by_rain, lost = (rehearsed.count(end) for end in ("through", "by_rain", "lost"))
+    said = f"the whole goes through in {through} of {len(rehearsed.years)} years"
+    said += f", in {by_rain} by the free days after" if by_rain else ""
+    said += f"; {lost} {'is' if lost == 1 else 'are'} lost" if lost else ""
+    if choice.rank > 1:
+        return sentence(said)
+    return f"{sentence(said)} {_worst(rehearsed.worst, found)}"
+
+
+def _worst(year: Year, found: Weekends) -> str:
+    """`The worst, 2002: low mowing and thatch removal on Monday 7 Sep; no overseeding.`"""
+    by_day: dict[dt.date | None, list[str]] = {}
+    for item in found.whole:
+        title = uncapped(item.operation.title)
+        titles = by_day.setdefault(year.days[piece_name(item)], [])
+        if title not in titles:
+            titles.append(title)
+    said = [
+        f"{listed(tuple(titles))} on {day:%A} {say_date(day, relative_to=found.on)}"
+        for day, titles in by_day.items()
+        if day is not None
+    ]
+    if None in by_day:
+        said.append(f"no {listed(tuple(by_day[None]), 'or')}")
+    return sentence(f"the worst, with the weather of {year.year}: {'; '.join(said)}")
 
 
 def _chances(choice: Choice, titles: Iterable[str], found: Weekends) -> str:
