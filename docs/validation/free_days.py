@@ -61,7 +61,8 @@ GROUNDS = (
     Ground(
         "Norfolk, England", "norfolk_uk.csv.gz",
         "{latitude: 52.6, longitude: 1.0, elevation: 40 m, country: GB, subdivision: ENG}",
-        ("perennial_ryegrass", "fine_fescues", "tall_fescue"), AUTUMN, "Late Summer Bank Holiday", 2011,
+        ("perennial_ryegrass", "fine_fescues", "tall_fescue"), AUTUMN,
+        "Late Summer Bank Holiday", 2011,
     ),
     Ground(
         "upstate South Carolina", "clemson_sc.csv.gz",
@@ -264,11 +265,11 @@ Written by `docs/validation/free_days.py`; do not edit by hand.
 - Then the same is reckoned with the weather that came. *Through*: all of it found a day, in order,
   within that run of free days; *by rain*: with the free days of the next two weeks; *lost*: not
   even so.
-- The holiday is Labor Day in the United States and the late summer bank holiday in England. The next
-  is the first run of free days of all.
+- The holiday is Labor Day in the United States and the late summer bank holiday in England. The
+  next is the first run of free days of all.
 - Whether people could work is judged by rain, heat and frost of the day alone, in hindsight too.
-- The lawns of a place share its ten years, so each row rests on ten draws of weather, not on forty or
-  fifty: a difference of some tenths between two columns of one place may be chance.
+- The lawns of a place share its ten years, so each row rests on ten draws of weather, not on forty
+  or fifty: a difference of some tenths between two columns of one place may be chance.
 """
 
 
