@@ -59,6 +59,7 @@ class Step(Record, frozen=True):
 
     check: what to look at after the first strip, or empty. stop: what holds if the work has to stop
     after this step. breaks_soil: whether it is the one that does, of a job that breaks the soil.
+    can_wait: whether the step after it may be done on another day without harm.
     """
 
     id: str
@@ -71,6 +72,7 @@ class Step(Record, frozen=True):
     stop: str
     evidence: tuple[str, ...]
     breaks_soil: bool = False
+    can_wait: bool = False
 
 
 class Work(Record, frozen=True):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from math import nan
 from typing import Annotated, Any, Literal
 
 from pydantic import Field
@@ -56,6 +57,7 @@ class _StepEntry(FileModel):
     check: str = ""
     stop: str
     breaks_soil: bool = False
+    can_wait: bool = False
     evidence: Cited
 
 
@@ -182,6 +184,7 @@ class _Reader:
             stop=entry.stop,
             evidence=self._cited(entry.evidence, *loc),
             breaks_soil=entry.breaks_soil,
+            can_wait=entry.can_wait,
         )
 
     def _minutes(self, ends: list[str], *loc: str | int) -> tuple[float, float]:
@@ -194,14 +197,15 @@ class _Reader:
         return low, high
 
     def _quantity(self, text: str, unit: str, *loc: str | int) -> float:
+        """In a unit; not a number where that is refused."""
         try:
             found = parse_quantity(text, unit)
         except UnitError as error:
             self.problems.add(self.document.place(loc), str(error))
-            return 1.0
+            return nan
         if found <= 0:
             self.problems.add(self.document.place(loc), f"'{text}' must be over nothing")
-            return 1.0
+            return nan
         return found
 
     def _cited(self, ids: list[str], *loc: str | int) -> tuple[str, ...]:
