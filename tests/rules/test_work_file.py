@@ -17,7 +17,7 @@ from advisor.base.paths import data_folder
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_file, load_text
 from advisor.base.units import convert
-from advisor.planning.water_zones import SOWINGS
+from advisor.records.kept import SOWINGS
 from advisor.rulebook.effort import Machine, Step
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -143,6 +143,18 @@ def test_a_machine_does_what_it_stands_in_and_what_is_declared() -> None:
     assert slit.does == {"thatch_removal", "overseeding", "spring_seeding"}
     assert "core_aeration" not in slit.does
     assert {WORK.evidence[id].kind for id in slit.does_evidence} == {"published", "common_practice"}
+
+
+def test_what_is_watered_until_it_is_up_is_what_the_rule_file_says() -> None:
+    """Dormant seed is not: it wants no water until spring."""
+    assert set(SOWINGS) == set(BOOK.operations["seedling_watering"].order.after)
+
+
+def test_a_job_names_each_of_its_steps_once() -> None:
+    for job, steps in WORK.steps.items():
+        assert len({step.id for step in steps}) == len(steps), job
+        assert len({step.title for step in steps}) == len(steps), job
+        assert not steps[-1].can_wait, job
 
 
 def test_seed_that_lies_open_is_not_left_for_another_day() -> None:

@@ -12,8 +12,8 @@ from advisor.answers.words import TENTHS, in_ten, listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.text import uncapped
 from advisor.planning.lawn_tasks import machines_needed
-from advisor.planning.water_zones import SOWINGS
 from advisor.planning.workplan import WorkPlan
+from advisor.records.kept import SOWINGS
 
 
 def machines(plan: WorkPlan) -> Iterator[str]:
