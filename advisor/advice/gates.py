@@ -160,17 +160,27 @@ def gate_rules(operation: Operation, book: RuleBook) -> tuple[GateRule, ...]:
     return tuple(rule for rule in book.gates.values() if breaks.tool in rule.protects)
 
 
-def gates_of_work(gates: Gates, id: str, area: str, work: dt.date) -> tuple[Gate, ...]:
-    """The gates of a job as a kept plan names it; none for one that has no rule file any more."""
+def gates_of_work(
+    gates: Gates, kept: KeptPlan, day: dt.date, id: str, area: str
+) -> tuple[Gate, ...]:
+    """The gates of a job as a kept plan names it for a day; none for one without a rule file.
+
+    They are those of the day on which the job begins: what cannot begin has no later hour either.
+    """
     operation = gates.case.book.operations.get(id)
-    return gates.of(operation, "" if area == WHOLE else area, work) if operation else ()
+    begins = kept.begins(id, area, min(day, gates.on))
+    if operation is None or begins is None:
+        return ()
+    return gates.of(operation, "" if area == WHOLE else area, begins)
 
 
 def of_plan(gates: Gates, kept: KeptPlan | None) -> Iterator[Gate]:
-    """The gates of the days that the keeper has settled on, from the day of `gates` on."""
-    for day in kept.days if kept else ():
-        for id, area in day.work if day.date >= gates.on else ():
-            yield from gates_of_work(gates, id, area, day.date)
+    """The gates of the work that the keeper has settled on, from the day of `gates` on."""
+    if kept is None:
+        return
+    ahead = [day for day in kept.days if day.date >= gates.on]
+    for id, area in dict.fromkeys(work for day in ahead for work in day.work):
+        yield from gates_of_work(gates, kept, gates.on, id, area)
 
 
 def gate_json(gate: Gate) -> dict[str, Any]:

@@ -122,7 +122,9 @@ def time_of(case: Case, operation: Operation, ground: Ground) -> Amount | None:
         said = tuple(f"{step.title}: {minutes:.0f} min" for step, minutes in each)
         if own is not None:
             said = (f"as it took here before, for {size}", *said)
-        basis: Basis = "machine" if own is None else "records"
+        basis: Basis = "machine" if any(step.machine for step in steps) else "general"
+        if own is not None:
+            basis = "records"
         return Amount(
             "time", total, total, "min", _says(total, total), basis, steps=said,
             evidence=tuple(_behind(case.book.work, steps)),

@@ -15,7 +15,9 @@ Slope = Literal["flat", "gentle", "steep"]
 Climate = Literal["humid", "arid"]
 SeasonType = Literal["cool", "warm"]
 """Of a grass, told by its own file."""
-ToolKind = Literal["core_aerator", "vertical_mower", "mower", "spreader"]
+ToolKind = Literal[
+    "core_aerator", "vertical_mower", "slit_seeder", "tiller", "roller", "mower", "spreader",
+]  # fmt: skip
 """The machines of rules/work.yaml."""
 
 

@@ -30,7 +30,7 @@ def plan_faults(
     faults += [
         f"{id}: dropped, but {other} is done"
         for id in plan.dropped
-        for other in sorted(by_id[id].same_day & slots.keys())
+        for other in sorted(by_id[id].undivided & slots.keys())
     ]
     for day in days:
         today = [s for s in plan.slots if s.date == day.date]
@@ -77,6 +77,8 @@ def _together(slots: Mapping[str, Slot], tasks: Mapping[str, Task]) -> Iterator[
         for other in tasks[id].same_day:
             if other not in slots or slots[other].date != slot.date:
                 yield f"{id}: not on the same day as {other}"
+        for other in tasks[id].whole_with - slots.keys():
+            yield f"{id}: done, but {other} is dropped"
 
 
 def _moment(date: dt.date, minute: int) -> dt.datetime:

@@ -24,8 +24,9 @@ def tasks_of(
 ) -> tuple[Task, ...]:
     """The tasks in working order: operation by operation, step by step, area by area.
 
-    The steps of an operation on an area follow each other on one day. Between operations on the
-    same area the rule files say what comes first. barred: the days on which a job has to rest.
+    The steps of an operation on an area follow each other, on one day unless the work can wait
+    between them. Between operations on the same area the rule files say what comes first. barred:
+    the days on which a job has to rest.
     """
     work, before = case.book.work, case.book.all_before
     found: list[Task] = []
@@ -36,6 +37,7 @@ def tasks_of(
             for item in mine:
                 area = item.part.name
                 previous = {task_id(item, steps[number - 1])} if number else set()
+                waits = number > 0 and steps[number - 1].can_wait
                 first = {
                     task_id(other, work.steps[other.operation.id][-1])
                     for other in items
@@ -52,7 +54,8 @@ def tasks_of(
                         machine=step.machine,
                         shared=step.machine is None,
                         after=frozenset(previous | first),
-                        same_day=frozenset(previous),
+                        same_day=frozenset() if waits else frozenset(previous),
+                        whole_with=frozenset(previous),
                         worth=(1.0 if item.sure else MAYBE) / len(steps),
                         barred=barred(item),
                     )

@@ -16,7 +16,7 @@ def make_plan(tasks: Sequence[Task], days: Sequence[WorkDay], crew: Crew) -> Pla
     """The cheapest plan: first that little is lost, then cheap hire, early days, no heavy day.
 
     tasks: in working order, each after those it names under `after`. A task whose forerunner is
-    dropped may still be done; those that belong to one day are done together or not at all.
+    dropped may still be done; those of one job are done all or not at all.
     """
     search = _Search(tuple(tasks), tuple(days), crew)
     search.run(0, [], 0.0)
@@ -64,7 +64,7 @@ class _Search:
             chosen.append(day)
             self.run(i + 1, chosen, lost)
             chosen.pop()
-        if any(chosen[self._index[id]] is not None for id in self.tasks[i].same_day):
+        if any(chosen[self._index[id]] is not None for id in self.tasks[i].undivided):
             return
         chosen.append(None)
         self.run(i + 1, chosen, lost + self.tasks[i].worth)
@@ -76,13 +76,14 @@ class _Search:
         for id in task.after:
             before = chosen[self._index[id]]
             first = max(first, before or 0)
-        for id in task.same_day:
+        for id in task.undivided:
             j = self._index[id]
             if j < i:
                 together = chosen[j]
                 if together is None:
                     return []
-                first, last = max(first, together), min(last, together)
+                if id in task.same_day:
+                    first, last = max(first, together), min(last, together)
         barred = task.barred
         return [day for day in range(first, last + 1) if self.days[day].date not in barred]
 

@@ -14,7 +14,7 @@ from advisor.base.record import Record, replace
 from advisor.base.text import uncapped
 from advisor.cases.case import Case
 from advisor.planning.timetable import clock
-from advisor.records.kept import PlannedDay
+from advisor.records.kept import KeptPlan, PlannedDay
 
 _ORDER: tuple[State, ...] = ("late", "open", "met")
 _HEADS: dict[State, str] = {"late": "Stop", "open": "First", "met": "Seen to"}
@@ -146,7 +146,7 @@ def plan_lines(advice: Advice) -> tuple[str, ...]:
     dropped = tuple(_no_longer(advice))
     if plan is None:
         return dropped
-    lines = [day_line(day, advice.gates) for day in plan.days if day.date >= on]
+    lines = [day_line(day, plan, advice.gates) for day in plan.days if day.date >= on]
     lines += dropped
     sown = plan.sown
     if sown is not None and on <= plan.ends:
@@ -167,7 +167,7 @@ def _no_longer(advice: Advice) -> Iterator[str]:
         yield f"No {item.operation.title.lower()} ({area}) on {day}: {uncapped(why)}."
 
 
-def day_line(day: PlannedDay, gates: Gates) -> str:
+def day_line(day: PlannedDay, plan: KeptPlan, gates: Gates) -> str:
     """`Saturday 5 Sep, 09:00 to 12:00: low mowing (front), overseeding (back).`
 
     Work whose gates can no longer be had in time has no hour: it is named as what is left out.
@@ -178,7 +178,7 @@ def day_line(day: PlannedDay, gates: Gates) -> str:
     barred: dict[str, list[str]] = {}
     for id, area in day.work:
         title = book.operations[id].title.lower() if id in book.operations else id
-        found = gates_of_work(gates, id, area, day.date)
+        found = gates_of_work(gates, plan, day.date, id, area)
         if any(gate.state == "late" for gate in found):
             barred.setdefault(title, []).append(area)
             continue

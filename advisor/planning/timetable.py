@@ -14,7 +14,8 @@ class Task(Record, frozen=True):
     minutes: of one person. shared: whether several people may share it. machine: the one that it
     takes, or None. met: effort as a multiple of rest. after: tasks that must have ended. same_day:
     tasks that must be done on the same day. worth: what is lost if it is not done. barred: days on
-    which something forbids it.
+    which something forbids it. whole_with: tasks without which it is not done, nor they without it,
+    beside those of the same day.
     """
 
     id: str
@@ -29,6 +30,12 @@ class Task(Record, frozen=True):
     same_day: frozenset[str] = frozenset()
     worth: float = 1.0
     barred: frozenset[dt.date] = frozenset()
+    whole_with: frozenset[str] = frozenset()
+
+    @property
+    def undivided(self) -> frozenset[str]:
+        """The tasks with which it is done or dropped."""
+        return self.same_day | self.whole_with
 
 
 class WorkDay(Record, frozen=True):

@@ -11,9 +11,9 @@ from advisor.cases.case import Case
 from advisor.cases.parts import Part
 from advisor.planning.cycle_soak import intake_rate
 from advisor.planning.water_stages import SEED_DAYS
+from advisor.records.kept import SOWINGS
 from advisor.records.record import Zone
 
-SOWINGS = ("overseeding", "new_seeding", "spring_seeding", "rye_overseeding", "patch_repair")
 _CAUGHT = command("waterplan", "cans", "5 mm", "7 mm", "6 mm", "6 mm", "--minutes", "15")
 SET_OUT_CANS = f"set out cans; what each caught gives its rate, as in '{_CAUGHT}'"
 """What to do about a zone of unknown rate."""

@@ -20,7 +20,7 @@ from advisor.cases.case import Case
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.exclusions import keep_apart
 from advisor.planning.fit_days import Fits, day_slice
-from advisor.planning.lawn_tasks import crew_of, tasks_of
+from advisor.planning.lawn_tasks import crew_of, task_id, tasks_of
 from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
 from advisor.planning.withheld import (
@@ -159,7 +159,7 @@ def compose_workplan(
             for id in dict.fromkeys(item.operation.id for item in items)
         },
         rain=wet,
-        gates=tuple(_gates_of(gates, items, tasks, plan)),
+        gates=tuple(_gates_of(gates, items, plan)),
         shut=shut,
     )
 
@@ -248,16 +248,15 @@ def _barred(gates: Gates, fits: Fits, item: Item, dates: Sequence[dt.date]) -> f
     return out | barred_by_gates(gates, item, dates) | barred_by_verdict(item, dates)
 
 
-def _gates_of(
-    gates: Gates, items: Sequence[Item], tasks: Sequence[Task], plan: Plan
-) -> Iterator[Gate]:
-    """The gates of each job that breaks the soil, for the day on which it has an hour."""
-    by_id = {task.id: task for task in tasks}
-    days = {(by_id[s.task].operation, by_id[s.task].area): s.date for s in plan.slots}
+def _gates_of(gates: Gates, items: Sequence[Item], plan: Plan) -> Iterator[Gate]:
+    """The gates of each job that breaks the soil, for the day on which it does."""
+    days = {slot.task: slot.date for slot in plan.slots}
     for item in items:
-        day = days.get((item.operation.id, item.part.name))
-        if day is not None:
-            yield from gates.of(item.operation, item.part.label, day)
+        steps = gates.case.book.work.steps[item.operation.id]
+        for step in steps:
+            day = days.get(task_id(item, step))
+            if step.breaks_soil and day is not None:
+                yield from gates.of(item.operation, item.part.label, day)
 
 
 def _next_day(gates: Gates, fits: Fits, items: Sequence[Item], after: dt.date) -> NextDay | None:

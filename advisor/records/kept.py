@@ -111,7 +111,8 @@ WHOLE = "lawn"
 FORMAT = 1
 SEED_WATER_DAYS = 21
 """New seed is watered for about three weeks (the rule files say how)."""
-_SOWINGS = ("overseeding", "new_seeding", "patch_repair", "spring_seeding")
+SOWINGS = ("overseeding", "new_seeding", "spring_seeding", "rye_overseeding", "patch_repair")
+"""Jobs after which somebody waters until the seed is up."""
 
 
 class PlannedDay(Record, frozen=True):
@@ -141,10 +142,15 @@ class KeptPlan(Record, frozen=True):
         """The first day on which an operation is planned."""
         return next((d.date for d in self.days if operation in {id for id, _ in d.work}), None)
 
+    def begins(self, operation: str, area: str, since: dt.date) -> dt.date | None:
+        """The first day, from `since` on, of a job on a part; it may take several."""
+        days = (d.date for d in self.days if d.date >= since and (operation, area) in d.work)
+        return next(days, None)
+
     @property
     def sown(self) -> dt.date | None:
         """The last day on which seed is sown."""
-        days = [d.date for d in self.days if {id for id, _ in d.work} & set(_SOWINGS)]
+        days = [d.date for d in self.days if {id for id, _ in d.work} & set(SOWINGS)]
         return days[-1] if days else None
 
     def without(self, shut: Callable[[dt.date, str, str], bool]) -> KeptPlan | None:

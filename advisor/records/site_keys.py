@@ -56,7 +56,8 @@ def _named(given: Any) -> Any:
 
 _TOOLS_CALLED: dict[Any, ToolKind] = {
     "aerator": "core_aerator", "power_rake": "vertical_mower", "dethatcher": "vertical_mower",
-    "scarifier": "vertical_mower", "verticutter": "vertical_mower", "lawn_mower": "mower",
+    "scarifier": "vertical_mower", "verticutter": "vertical_mower", "slice_seeder": "slit_seeder",
+    "rotary_tiller": "tiller", "lawn_roller": "roller", "lawn_mower": "mower",
     "broadcast_spreader": "spreader", "drop_spreader": "spreader",
 }  # fmt: skip
 """What keepers and shops call the machines besides."""

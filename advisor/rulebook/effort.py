@@ -30,6 +30,9 @@ class Machine(Record, frozen=True):
     """width in m, speed in m/s, efficiency from 0 to 1, met: effort as a multiple of rest.
 
     hired: the usual block of hire in h, None if nobody hires it. second: loading takes two people.
+    fetch to return: minutes of one person for each hire, beside the work; the middle of the range,
+    0 for a machine that nobody hires. does: the jobs in whose steps it stands, and those that it
+    can do instead.
     """
 
     id: str
@@ -41,6 +44,14 @@ class Machine(Record, frozen=True):
     hired_h: float | None
     second: bool
     evidence: tuple[str, ...]
+    fetch_min: float = 0.0
+    learn_min: float = 0.0
+    load_min: float = 0.0
+    clean_min: float = 0.0
+    return_min: float = 0.0
+    door_evidence: tuple[str, ...] = ()
+    does: frozenset[str] = frozenset()
+    does_evidence: tuple[str, ...] = ()
 
 
 class Step(Record, frozen=True):
@@ -48,6 +59,7 @@ class Step(Record, frozen=True):
 
     check: what to look at after the first strip, or empty. stop: what holds if the work has to stop
     after this step. breaks_soil: whether it is the one that does, of a job that breaks the soil.
+    can_wait: whether the step after it may be done on another day without harm.
     """
 
     id: str
@@ -60,6 +72,7 @@ class Step(Record, frozen=True):
     stop: str
     evidence: tuple[str, ...]
     breaks_soil: bool = False
+    can_wait: bool = False
 
 
 class Work(Record, frozen=True):

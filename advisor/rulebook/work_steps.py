@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from math import nan
+from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
@@ -20,6 +21,19 @@ from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence
 WORK_FILE = "work.yaml"
 
 
+Range = Annotated[list[str], Field(min_length=2, max_length=2)]
+Cited = Annotated[list[str], Field(min_length=1)]
+
+
+class _DoorEntry(FileModel):
+    fetch: Range
+    learn: Range
+    load: Range
+    clean: Range
+    back: Range = Field(alias="return")
+    evidence: Cited
+
+
 class _MachineEntry(FileModel):
     title: str
     width: str
@@ -28,7 +42,9 @@ class _MachineEntry(FileModel):
     met: float = Field(gt=0)
     hired: str | None = None
     second: bool = False
-    evidence: Annotated[list[str], Field(min_length=1)]
+    door: _DoorEntry | None = None
+    does: dict[str, Cited] = {}
+    evidence: Cited
 
 
 class _StepEntry(FileModel):
@@ -36,12 +52,13 @@ class _StepEntry(FileModel):
     title: str
     machine: str | None = None
     passes: int = Field(1, ge=1)
-    by_hand: Annotated[list[str], Field(min_length=2, max_length=2)] | None = None
+    by_hand: Range | None = None
     met: float | None = Field(None, gt=0)
     check: str = ""
     stop: str
     breaks_soil: bool = False
-    evidence: Annotated[list[str], Field(min_length=1)]
+    can_wait: bool = False
+    evidence: Cited
 
 
 class _WorkFile(FileModel):
@@ -58,8 +75,10 @@ def work_of(
     file = check_document(_WorkFile, document)
     problems = Problems()
     evidence = read_evidence(file.evidence, sources, document, problems)
-    reader = _Reader(document, problems, evidence)
-    machines = {id: reader.machine(id, entry) for id, entry in file.machines.items()}
+    reader = _Reader(document, problems, evidence, operations)
+    machines = {
+        id: reader.machine(id, entry, _stands_in(file, id)) for id, entry in file.machines.items()
+    }
     steps = {}
     for operation, entries in file.steps.items():
         if operation not in operations:
@@ -73,6 +92,13 @@ def work_of(
             _check_soil(operations[operation], steps[operation], document, problems)
     problems.raise_if_any()
     return Work(machines, steps, evidence)
+
+
+def _stands_in(file: _WorkFile, machine: str) -> Iterator[str]:
+    """The jobs in whose steps a machine stands."""
+    for operation, entries in file.steps.items():
+        if any(entry.machine == machine for entry in entries):
+            yield operation
 
 
 def _check_soil(
@@ -94,9 +120,19 @@ class _Reader:
     document: Document
     problems: Problems
     evidence: Mapping[str, Evidence]
+    operations: Mapping[str, Operation]
 
-    def machine(self, id: str, entry: _MachineEntry) -> Machine:
+    def machine(self, id: str, entry: _MachineEntry, stands_in: Iterable[str]) -> Machine:
         loc = ("machines", id)
+        door = entry.door
+        if (entry.hired is None) != (door is None):
+            what = f"'{id}' has 'hired' and 'door' both or neither: what a hired machine takes"
+            self.problems.add(self.document.place(loc, key=True), f"{what} from door to door")
+        behind = {job: self._cited(ids, *loc, "does", job) for job, ids in entry.does.items()}
+        for job in behind.keys() - self.operations.keys():
+            place = self.document.place((*loc, "does", job), key=True)
+            near = did_you_mean(job, self.operations)
+            self.problems.add(place, f"'{id}' does '{job}', which has no rule file{near}")
         return Machine(
             id=id,
             title=entry.title,
@@ -107,7 +143,19 @@ class _Reader:
             hired_h=self._quantity(entry.hired, "h", *loc, "hired") if entry.hired else None,
             second=entry.second,
             evidence=self._cited(entry.evidence, *loc),
+            does=frozenset((*stands_in, *behind)),
+            does_evidence=tuple(dict.fromkeys(each for ids in behind.values() for each in ids)),
+            **self._door(door, *loc, "door"),
         )
+
+    def _door(self, door: _DoorEntry | None, *loc: str | int) -> dict[str, Any]:
+        if door is None:
+            return {}
+        ends = {"fetch": door.fetch, "learn": door.learn, "load": door.load, "clean": door.clean,
+                "return": door.back}  # fmt: skip
+        found = {f"{name}_min": self._minutes(each, *loc, name) for name, each in ends.items()}
+        middle = {name: (low + high) / 2 for name, (low, high) in found.items()}
+        return {**middle, "door_evidence": self._cited(door.evidence, *loc)}
 
     def step(
         self, operation: str, i: int, entry: _StepEntry, machines: Mapping[str, Machine]
@@ -125,35 +173,39 @@ class _Reader:
         if not entry.machine and entry.met is None:
             what = f"step '{entry.id}' is work by hand; say its effort under 'met'"
             self.problems.add(self.document.place(loc), what)
-        hand = None
-        if entry.by_hand is not None:
-            low, high = (
-                60 * self._quantity(text, "h", *loc, "by_hand", j)
-                for j, text in enumerate(entry.by_hand)
-            )
-            hand = (low, high)
         return Step(
             id=entry.id,
             title=entry.title,
             machine=entry.machine,
             passes=entry.passes,
-            by_hand_min=hand,
+            by_hand_min=self._minutes(entry.by_hand, *loc, "by_hand") if entry.by_hand else None,
             met=met,
             check=entry.check,
             stop=entry.stop,
             evidence=self._cited(entry.evidence, *loc),
             breaks_soil=entry.breaks_soil,
+            can_wait=entry.can_wait,
         )
 
+    def _minutes(self, ends: list[str], *loc: str | int) -> tuple[float, float]:
+        # A quantity is kept with nine decimals, and a minute is not quite a sixtieth of an hour.
+        hours = [self._quantity(text, "h", *loc, i) for i, text in enumerate(ends)]
+        low, high = (round(60 * each, 6) for each in hours)
+        if low > high:
+            what = f"from '{ends[0]}' to '{ends[1]}' is no range; write the smaller first"
+            self.problems.add(self.document.place(loc), what)
+        return low, high
+
     def _quantity(self, text: str, unit: str, *loc: str | int) -> float:
+        """In a unit; not a number where that is refused."""
         try:
             found = parse_quantity(text, unit)
         except UnitError as error:
             self.problems.add(self.document.place(loc), str(error))
-            return 1.0
+            return nan
         if found <= 0:
             self.problems.add(self.document.place(loc), f"'{text}' must be over nothing")
-            return 1.0
+            return nan
         return found
 
     def _cited(self, ids: list[str], *loc: str | int) -> tuple[str, ...]:

@@ -113,7 +113,8 @@ class Data:
         found = set[Key]()
         reckoned = {
             "windows": self._windows, "fits": self._fits, "free_days": self._free_days,
-            "buy": self._bought, "hours": self._hours, "event": self._event,
+            "buy": partial(self._bought, "amounts"), "plan_buy": partial(self._bought, "workplan"),
+            "hours": self._hours, "event": self._event,
             "opens": partial(self._bar, "opens"), "cautious": partial(self._bar, "cautious"),
         }  # fmt: skip
         for field in fields:
@@ -222,8 +223,8 @@ class Data:
             if self.titles[fit["operation"]] == title
         }  # fmt: skip
 
-    def _bought(self, passage: Passage) -> Iterator[Key]:
-        for each in self.forms["amounts"]["buy"]:
+    def _bought(self, view: str, passage: Passage) -> Iterator[Key]:
+        for each in self.forms[view]["buy"]:
             product = each["says"].partition(":")[0]
             if passage.text.startswith(f"- {product}") and all(
                 of in passage.text for of in each["for"]

@@ -48,7 +48,7 @@ FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("$", "days"),
         ("DAY", "hours"),
         ("TOTAL", "plan_totals"),
-        ("GET", "amounts running hire"),
+        ("GET", "amounts running hire plan_buy"),
         ("BEFORE", "leads"),
         ("IF IT RAINS", "date next_day"),
         ("THE CHEAPEST", "hire"),

@@ -6,6 +6,7 @@ import datetime as dt
 import random
 from itertools import permutations, product
 
+from advisor.base.record import replace
 from advisor.planning.day_schedule import schedule_day
 from advisor.planning.make_plan import plan_cost
 from advisor.planning.timetable import Crew, Task, WorkDay
@@ -51,6 +52,16 @@ def random_tasks(rng: random.Random, most: int) -> tuple[Task, ...]:
     return tuple(tasks)
 
 
+def that_can_wait(rng: random.Random, tasks: tuple[Task, ...]) -> tuple[Task, ...]:
+    """The same, but some steps need not follow on the same day; the job stays whole."""
+    return tuple(
+        replace(task, same_day=frozenset(), whole_with=task.same_day)
+        if rng.random() < 0.6
+        else task
+        for task in tasks
+    )
+
+
 def random_days(rng: random.Random) -> tuple[WorkDay, ...]:
     return tuple(
         WorkDay(
@@ -90,6 +101,8 @@ def _cost_of(
     for task in tasks:
         day = on[task.id]
         if any(on[id] != day for id in task.same_day):
+            return float("inf")
+        if any((on[id] is None) != (day is None) for id in task.whole_with):
             return float("inf")
         if day is not None and any(on[id] is not None and on[id] > day for id in task.after):
             return float("inf")

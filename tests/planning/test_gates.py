@@ -18,7 +18,7 @@ import numpy as np
 import pytest
 
 from advisor.advice.book import Advice
-from advisor.advice.gates import Gates
+from advisor.advice.gates import Gates, of_plan
 from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.open_folder import open_case
@@ -30,7 +30,7 @@ from advisor.planning.plan_words import plan_lines
 from advisor.planning.shopping import compose_shopping
 from advisor.planning.timetable import Crew, Task, WorkDay
 from advisor.planning.workplan import WorkPlan, compose_workplan
-from advisor.records.kept import read_plan
+from advisor.records.kept import KeptPlan, PlannedDay, read_plan, write_plan
 from advisor.render.digest.edition import compose_edition
 from advisor.render.digest.render import digest_html, mail_html
 from advisor.render.sheets.amounts_pages import amounts_html
@@ -200,6 +200,30 @@ def test_a_kept_plan_loses_its_hour_when_notice_runs_out(book: RuleBook, tmp_pat
             hour = re.search(r"\d\d:\d\d to \d\d:\d\d:[^.]*core aeration \(", line)
             assert bool(hour) is (on <= last), (on, line)
             assert ("No core aeration" in line) is (on > last), (on, line)
+
+
+def test_work_of_several_days_has_the_gates_of_the_day_on_which_it_begins(
+    book: RuleBook, tmp_path: Path
+) -> None:
+    """What cannot begin on Thursday is not gone on with on Friday, nor asked for twice."""
+    lawn = lawn_with([], tmp_path, book)
+    site, work = Path(lawn.name), (("new_seeding", "back"),)
+    begins, goes_on = dt.date(2026, 9, 10), dt.date(2026, 9, 11)
+    days = tuple(PlannedDay(day, 540, 720, work) for day in (begins, goes_on))
+    write_plan(site, KeptPlan(dt.date(2026, 8, 20), days))
+    last, later = (
+        np.busday_offset(day, -3, roll="forward", holidays=FEDERAL).astype(dt.date)
+        for day in (begins, goes_on)
+    )
+    assert last < SATURDAY <= later
+    for on, hours in ((last, 2), (SATURDAY, 0)):
+        advice = Advice(open_case(site, book, on))
+        told = [line for line in plan_lines(advice) if "new lawn" in line]
+        assert sum(bool(re.search(r"\d\d:\d\d to \d\d:\d\d:", line)) for line in told) == hours
+        assert {gate.work for gate in of_plan(advice.gates, advice.plan)} == {begins}
+    # On the second day it has begun, or never will: that day's own gates are told.
+    advice = Advice(open_case(site, book, goes_on))
+    assert {gate.work for gate in of_plan(advice.gates, advice.plan)} == {goes_on}
 
 
 def test_the_search_keeps_off_barred_days() -> None:

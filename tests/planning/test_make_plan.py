@@ -12,7 +12,14 @@ import pytest
 from advisor.base.record import replace
 
 sys.path.insert(0, str(Path(__file__).parent))  # for random_plans
-from random_plans import best_by_force, built_feasible, random_crew, random_days, random_tasks
+from random_plans import (
+    best_by_force,
+    built_feasible,
+    random_crew,
+    random_days,
+    random_tasks,
+    that_can_wait,
+)
 
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.day_schedule import hire_cost, schedule_day
@@ -43,6 +50,35 @@ def test_as_cheap_as_brute_force_on_small_cases(seed: int) -> None:
         tasks, days, crew = random_tasks(rng, 5), random_days(rng)[:2], random_crew(rng)
         plan = make_plan(tasks, days, crew)
         assert plan.cost == pytest.approx(best_by_force(tasks, days, crew))
+
+
+def test_a_job_that_can_wait_between_its_steps_is_done_whole_and_cheaply() -> None:
+    rng = random.Random(500)
+    apart = 0
+    for _ in range(96):
+        tasks = that_can_wait(rng, random_tasks(rng, 5))
+        days, crew = random_days(rng)[:2], random_crew(rng)
+        plan = make_plan(tasks, days, crew)
+        assert plan_faults(plan, tasks, days, crew) == []
+        assert plan.cost == pytest.approx(best_by_force(tasks, days, crew))
+        on = {slot.task: slot.date for slot in plan.slots}
+        apart += any(on[id] != on[t.id] for t in tasks if t.id in on for id in t.whole_with)
+    assert apart >= 3
+
+
+def test_what_can_wait_goes_on_another_day_but_is_not_left_half_done() -> None:
+    till = task("till", 300)
+    sow = task("sow", 300, after=frozenset({"till"}), whole_with=frozenset({"till"}))
+    days = [DAY, replace(DAY, date=DAY.date + dt.timedelta(days=1))]
+    plan = make_plan([till, sow], days, Crew(1))
+    assert [slot.date for slot in plan.slots] == [day.date for day in days]
+    assert plan_faults(plan, [till, sow], days, Crew(1)) == []
+    # A day that cannot hold both holds neither.
+    assert make_plan([till, sow], days[:1], Crew(1)).dropped == ("till", "sow")
+    half = Plan((replace(SLOT, task="till", end=900),), ("sow",), 0, True)
+    assert "sow: dropped, but till is done" in plan_faults(half, [till, sow], days, Crew(1))
+    other = Plan((replace(SLOT, task="sow", end=900),), ("till",), 0, True)
+    assert "sow: done, but till is dropped" in plan_faults(other, [till, sow], days, Crew(1))
 
 
 def test_sites_built_to_be_feasible_get_a_plan_near_the_best_known() -> None:

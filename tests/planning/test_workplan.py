@@ -19,6 +19,7 @@ from advisor.demo.scenario import write_demo
 from advisor.planning.daylight import daylight
 from advisor.planning.timetable import Task, met_hours
 from advisor.planning.workplan import WorkPlan, compose_workplan
+from advisor.render.sheets.workplan_beside import watering
 from advisor.render.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
 from advisor.render.sheets.workplan_view import view_of
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -98,6 +99,28 @@ def test_seed_is_covered_and_watered_the_day_it_is_spread(plan: WorkPlan) -> Non
         (left.item.operation.id, left.item.part.label, left.item.verdict) for left in plan.left
     }
     assert all(len(dates) == 1 for dates in days.values())
+
+
+def test_a_new_lawn_takes_days_and_its_seed_one_of_them(tmp_path: Path) -> None:
+    """Cleared, tilled and raked ground may lie; what is sown is covered and watered that day."""
+    site = write_demo(tmp_path)
+    with (site / "journal.csv").open("a", encoding="utf-8") as journal:
+        journal.write("r90,2026-09-04,observation,lines_marked,yes,,\n")
+        journal.write("r91,2026-09-04,observation,own_lines_flagged,yes,,\n")
+    case = open_case(site, read_rulebook(), SATURDAY)
+    made = compose_workplan(Advice(case), SATURDAY, 3, only=["new_seeding"])
+    on: dict[str, dict[str, dt.date]] = {}
+    for slot in made.plan.slots:
+        task = made.by_id[slot.task]
+        on.setdefault(task.area, {})[task.id.split("/")[1]] = slot.date
+    assert on
+    for days in on.values():
+        assert list(days) == [step.id for step in case.book.work.steps["new_seeding"]]
+        assert len(set(days.values())) > 1
+        assert len({days[id] for id in ("sow", "cover", "roll", "straw", "water")}) == 1
+    assert {gate.work for gate in made.gates} == {days["till"] for days in on.values()}
+    (line,) = [each for each in watering(made) if "moist surface" in each]
+    assert "Tuesday 8 Sep" in line
 
 
 def test_feeding_is_kept_off_new_seed_as_its_rule_file_says(plan: WorkPlan) -> None:

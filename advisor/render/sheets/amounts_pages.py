@@ -35,7 +35,7 @@ def amounts_json(found: Shopping) -> dict[str, Any]:
         "units": case.site.unit_system,
         "gates": [gate_json(gate) for gate in amounts_gates(found)],
         "work": [_job(case.book, job) for job in amounts.jobs],
-        "buy": [_buy(case.book, buy) for buy in amounts.buys],
+        "buy": [buy_json(case.book, buy) for buy in amounts.buys],
         "hire": [
             {
                 "machine": hire.machine,
@@ -96,7 +96,8 @@ def _amount(line: Amount) -> dict[str, Any]:
     }
 
 
-def _buy(book: RuleBook, buy: Buy) -> dict[str, Any]:
+def buy_json(book: RuleBook, buy: Buy) -> dict[str, Any]:
+    """What to get, in kg or L; money is the keeper's own."""
     bags = buy.bags
     return {
         "product": buy.product,

@@ -10,7 +10,8 @@ from advisor.planning.timetable import clock, rest_minutes
 from advisor.planning.workplan import NextDay, WorkPlan, find_out
 from advisor.render.digest.leads import dated_json
 from advisor.render.digest.render import render
-from advisor.render.sheets.workplan_view import View, before, view_of
+from advisor.render.sheets.amounts_pages import buy_json
+from advisor.render.sheets.workplan_view import View, before, shopping, view_of
 
 FORMAT = 1
 DESK = ("Before", "Not in this plan", "The cheapest adequate plan", "What if you do nothing")
@@ -88,6 +89,7 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
             "minutes": round(sum(plan.by_id[s.task].minutes for s in plan.plan.slots)),
             "hire": plan.plan.hire,
         },
+        "buy": [buy_json(plan.case.book, b) for b in shopping(plan).amounts.buys],
         "before": [dated_json(line) for line in before(plan)],
         "next_days": [
             {"operation": id, **next_day_json(day)}

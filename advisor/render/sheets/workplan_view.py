@@ -12,7 +12,7 @@ from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record
 from advisor.planning.plan_words import GateLine, only_after
-from advisor.planning.shopping import shopping_for
+from advisor.planning.shopping import Shopping, shopping_for
 from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
 from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan, find_out
 from advisor.records.kept import WHOLE
@@ -95,7 +95,7 @@ def view_of(plan: WorkPlan) -> View:
         gates=tuple(workplan_gates(plan)),
         days=tuple(_day(plan, day) for day in plan.days),
         before=tuple(_before(plan)),
-        buy=tuple(plan_lines(shopping_for(plan.advice, plan.with_hours).amounts)),
+        buy=tuple(plan_lines(shopping(plan).amounts)),
         machines=tuple(machines(plan)),
         watering=tuple(watering(plan)),
         rain=tuple(if_rain(plan)),
@@ -173,6 +173,11 @@ def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
             check=step.check,
             stop=step.stop,
         )
+
+
+def shopping(plan: WorkPlan) -> Shopping:
+    """What to get for the work that has an hour."""
+    return shopping_for(plan.advice, plan.with_hours)
 
 
 def before(plan: WorkPlan) -> tuple[DatedLine, ...]:

@@ -36,7 +36,7 @@ def _planned(advice: Advice, plan: KeptPlan) -> Iterator[Event]:
         ids = dict.fromkeys(id for id, _ in day.work if id in case.book.operations)
         safety = dict.fromkeys(c for id in ids for c in case.book.operations[id].safety)
         mind = " ".join(case.book.cautions[id].short for id in safety)
-        before = [g for id, area in day.work for g in gates_of_work(gates, id, area, day.date)]
+        before = [g for work in day.work for g in gates_of_work(gates, plan, day.date, *work)]
         first = "\n".join(f"{x.head}: {x.title}. {x.says}" for x in gate_lines(before, case))
         yield Event(
             uid=_uid(advice, f"{day.date}"),
@@ -44,7 +44,7 @@ def _planned(advice: Advice, plan: KeptPlan) -> Iterator[Event]:
             end=day.date + ONE_DAY,
             by=day.date,
             summary="Lawn work",
-            text=f"{day_line(day, gates)}\nMind: {mind}",
+            text=f"{day_line(day, plan, gates)}\nMind: {mind}",
             first=first,
             clock=(day.start, day.end),
             zone=case.site.place.time_zone or "",
