@@ -10,7 +10,8 @@ import numpy as np
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.planning.daylight import daylight
 from advisor.planning.fit_days import COLD_DAY_C, WET_DAY_MM
-from advisor.planning.timetable import STEP_MIN, WorkDay
+from advisor.planning.hands import STEP_MIN
+from advisor.planning.timetable import WorkDay
 from advisor.records.record import Site
 
 FROM, UNTIL = 8 * 60, 20 * 60
