@@ -8,8 +8,11 @@ from collections.abc import Callable, Iterator, Sequence
 from advisor.advice.item import Item
 from advisor.amounts.hire import hired_blocks
 from advisor.amounts.minutes import step_minutes
+from advisor.base.record import replace
 from advisor.cases.case import Case
+from advisor.planning.doors import DOOR_TO_DOOR, WITH_ENGINE
 from advisor.planning.timetable import Crew, Task
+from advisor.records.limits import NO_LIMITS, Limits
 from advisor.rulebook.effort import Step
 from advisor.rulebook.order import in_working_order
 
@@ -55,6 +58,7 @@ def tasks_of(
                         same_day=frozenset(previous),
                         worth=(1.0 if item.sure else MAYBE) / len(steps),
                         barred=barred(item),
+                        engine=step.machine in WITH_ENGINE,
                     )
                 )
     return tuple(found)
@@ -65,9 +69,17 @@ def task_id(item: Item, step: Step) -> str:
     return f"{item.operation.id}/{step.id}/{item.part.name}"
 
 
-def crew_of(case: Case) -> Crew:
+def crew_of(case: Case, limits: Limits = NO_LIMITS) -> Crew:
     """The people of the site, and the machines that they hire, at the keeper's own prices."""
-    return Crew(case.site.people.number or 1, hired_blocks(case))
+    blocks, machines = hired_blocks(case), case.book.work.machines
+    return Crew(
+        people=case.site.people.number or 1,
+        blocks=blocks,
+        doors={id: replace(DOOR_TO_DOOR[id], pair=machines[id].second) for id in blocks},
+        most_hire=limits.hire,
+        lifts=limits.lifting,
+        machines=limits.machines,
+    )
 
 
 def machines_needed(tasks: Sequence[Task]) -> Iterator[str]:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from advisor.base.record import Record, field
-from advisor.planning.doors import Door
+from advisor.planning.doors import ERRAND_MET, Door
 from advisor.planning.hands import STEP_MIN, Spans
 
 
@@ -152,6 +152,17 @@ def rest_minutes(task: Task, slot: Slot) -> int:
 def met_hours(task: Task, people: int) -> float:
     """Effort of each person on the task."""
     return task.met * task.minutes / (people if task.shared else 1) / 60
+
+
+def errand_met_hours(errand: Errand) -> float:
+    """Effort of all who are on it."""
+    return ERRAND_MET * (errand.end - errand.start) * errand.people / 60
+
+
+def hours_of(pieces: Iterable[Slot | Errand]) -> tuple[int, int]:
+    """From the first to the last minute, door to door."""
+    each = tuple(pieces)
+    return min(piece.start for piece in each), max(piece.end for piece in each)
 
 
 def plan_cost(lost: float, hire: float, waits: int, hardest: float, trips: int = 0) -> float:

@@ -111,7 +111,7 @@ WHOLE = "lawn"
 FORMAT = 1
 SEED_WATER_DAYS = 21
 """New seed is watered for about three weeks (the rule files say how)."""
-_SOWINGS = ("overseeding", "new_seeding", "patch_repair", "spring_seeding")
+SOWINGS = ("overseeding", "new_seeding", "patch_repair", "spring_seeding")
 
 
 class PlannedDay(Record, frozen=True):
@@ -144,7 +144,7 @@ class KeptPlan(Record, frozen=True):
     @property
     def sown(self) -> dt.date | None:
         """The last day on which seed is sown."""
-        days = [d.date for d in self.days if {id for id, _ in d.work} & set(_SOWINGS)]
+        days = [d.date for d in self.days if {id for id, _ in d.work} & set(SOWINGS)]
         return days[-1] if days else None
 
     def without(self, shut: Callable[[dt.date, str, str], bool]) -> KeptPlan | None:

@@ -1,4 +1,4 @@
-"""What `limits` of site.yaml may say and how it is written; `limits.py` says what each key means."""
+"""How `limits` of site.yaml is written; `limits.py` says what each key means."""
 
 from __future__ import annotations
 

@@ -120,7 +120,7 @@ class Water(Record, frozen=True, kw_only=True):
 class Tool(Record, frozen=True, kw_only=True):
     """A machine and how it is to be had: hire price, block of hire in h, working width in mm.
 
-    first_time: whoever runs it has never done so; until a time was noted for the job it takes longer.
+    first_time: whoever runs it has never done so; it takes longer until a time was noted.
     """
 
     kind: ToolKind

@@ -13,6 +13,7 @@ from advisor.base.dates import say_date
 from advisor.base.text import uncapped
 from advisor.planning.lawn_tasks import machines_needed
 from advisor.planning.workplan import WorkPlan
+from advisor.records.kept import SOWINGS
 
 
 def machines(plan: WorkPlan) -> Iterator[str]:
@@ -34,7 +35,7 @@ def machines(plan: WorkPlan) -> Iterator[str]:
 
 def watering(plan: WorkPlan) -> Iterator[str]:
     """New seed is watered long after the free days are over: somebody has to be named."""
-    sown = [s for s in plan.plan.slots if plan.by_id[s.task].operation == "overseeding"]
+    sown = [s for s in plan.plan.slots if plan.by_id[s.task].operation in SOWINGS]
     if not sown:
         return
     workday = plan.days[-1].date + dt.timedelta(days=1)

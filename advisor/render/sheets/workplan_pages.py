@@ -10,6 +10,7 @@ from advisor.planning.timetable import clock, rest_minutes
 from advisor.planning.workplan import NextDay, WorkPlan, find_out
 from advisor.render.digest.leads import dated_json
 from advisor.render.digest.render import render
+from advisor.render.sheets.workplan_limits import cut_json, errand_json, unwatered_json
 from advisor.render.sheets.workplan_view import View, before, view_of
 
 FORMAT = 1
@@ -79,13 +80,17 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
                     for slot in plan.plan.slots
                     if slot.date == day.date
                 ],
+                "errands": [errand_json(e) for e in plan.plan.errands if e.date == day.date],
             }
             for day in plan.days
         ],
         "dropped": list(plan.plan.dropped),
+        "cuts": [cut_json(cut) for cut in plan.cuts],
+        "who_waters": [unwatered_json(each) for each in plan.unwatered],
         "proved": plan.plan.proved,
         "totals": {
             "minutes": round(sum(plan.by_id[s.task].minutes for s in plan.plan.slots)),
+            "errands": sum(e.end - e.start for e in plan.plan.errands),
             "hire": plan.plan.hire,
         },
         "before": [dated_json(line) for line in before(plan)],
