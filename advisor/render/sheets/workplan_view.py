@@ -39,6 +39,7 @@ from advisor.render.sheets.workplan_gates import workplan_gates
 from advisor.render.sheets.workplan_limits import cut_lines, errand_says, who_waters
 
 OUT_OF_SEASON = (NOT_IN_SEASON, OVER)
+LOADING = "Two people and proper ramps to load it; engine off, and cold, on the way."
 HEAVY_SHARE = 0.8
 """From this share of a day's effort on, the plan says that the day is heavy."""
 
@@ -137,11 +138,9 @@ def _lead(plan: WorkPlan) -> str:
 def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
     slots = [s for s in plan.plan.slots if s.date == day.date]
     errands = [e for e in plan.plan.errands if e.date == day.date]
-    timed = [
-        *zip(slots, _tasks(plan, slots), strict=True),
-        *((e, _errand(plan, e)) for e in errands),
-    ]
-    lines = tuple(line for _, line in sorted(timed, key=lambda each: each[0].start))
+    timed = [(s.start, line) for s, line in zip(slots, _tasks(plan, slots), strict=True)]
+    timed += [(errand.start, _errand(plan, errand)) for errand in errands]
+    lines = tuple(line for _, line in sorted(timed, key=lambda each: each[0]))
     notes = [day.note] if day.note else []
     if slots:
         effort = sum(met_hours(plan.by_id[s.task], s.people) for s in slots)
@@ -159,9 +158,16 @@ def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
 
 
 def _errand(plan: WorkPlan, errand: Errand) -> TaskLine:
-    """A way to the shop, as a line of the day; work may stop after any of them."""
-    hours = f"{clock(errand.start)}–{clock(errand.end)}"
-    return TaskLine(hours, errand_says(plan, errand), "", "", "", "")
+    """A way to the shop, as a line of the day; it begins no work that could be left half done."""
+    heavy = any(plan.work.machines[id].second for id in errand.machines)
+    return TaskLine(
+        clock=f"{clock(errand.start)}–{clock(errand.end)}",
+        says=errand_says(plan, errand),
+        only_after="",
+        mind=LOADING if heavy else "",
+        check="",
+        stop="",
+    )
 
 
 def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
