@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from typing import Literal, get_args
 
 from advisor.advice.item import Item, Weight
@@ -13,8 +13,8 @@ from advisor.records.limits import NO_LIMITS, Limits
 
 LimitName = Literal["machines", "lifting", "hire", "hired_on", "shop", "engines", "work", "away"]
 """The keys of `limits` in site.yaml that hinder, in the order in which they are asked."""
-Because = Literal[LimitName, "together", "room"]
-"""together: several limits at once. room: none of them; the hours of the days do not hold it."""
+Job = tuple[str, str]
+"""An operation and an area."""
 LOSES = complete(
     {
         "life": "something alive is lost",
@@ -28,10 +28,13 @@ LOSES = complete(
 
 
 class Cut(Record, frozen=True):
-    """A job that has no hour, or of which a part has none. worth: of what was cut off."""
+    """A job that has no hour, or of which a part has none. worth: of what was cut off.
+
+    because: the limits without which it would have one; empty where the days do not hold it anyway.
+    """
 
     item: Item
-    because: Because
+    because: tuple[LimitName, ...]
     worth: float
 
     @property
@@ -49,33 +52,47 @@ def cuts(
 ) -> tuple[Cut, ...]:
     """What was dropped, the least worth first: so the plan gives it up.
 
-    The limit that a job is dropped for is the first without which it would have an hour.
+    A job is dropped for the first limit without which it would have an hour; where no one of them
+    is enough, for as few as it takes together.
     """
     lost = _jobs(plan, tasks)
-    if not lost:
-        return ()
-    because: dict[tuple[str, str], Because] = {}
-    for name, relaxed in _relaxed(limits):
+    given: list[LimitName] = [
+        name for name in get_args(LimitName) if getattr(limits, name) != getattr(NO_LIMITS, name)
+    ]
+
+    def brings_back(names: Sequence[LimitName]) -> set[Job]:
+        less = replace(limits, **{name: getattr(NO_LIMITS, name) for name in names})
+        return lost.keys() - _jobs(plan_within(less), tasks).keys()
+
+    because: dict[Job, tuple[LimitName, ...]] = {}
+    for name in given:
         if len(because) < len(lost):
-            missing = _jobs(plan_within(relaxed), tasks)
-            because |= {job: name for job in lost if job not in because and job not in missing}
+            because |= dict.fromkeys(brings_back([name]) - because.keys(), (name,))
+    if len(given) > 1 and len(because) < len(lost):
+        for job in brings_back(given) - because.keys():
+            because[job] = _as_few(given, job, brings_back)
     of = {(item.operation.id, item.part.name): item for item in items}
-    found = [Cut(of[job], because.get(job, "room"), worth) for job, worth in lost.items()]
+    found = [Cut(of[job], because.get(job, ()), worth) for job, worth in lost.items()]
     return tuple(sorted(found, key=lambda cut: cut.worth))
 
 
-def _relaxed(limits: Limits) -> Iterator[tuple[Because, Limits]]:
-    """Without each limit that is set, then without any."""
-    given = [n for n in get_args(LimitName) if getattr(limits, n) != getattr(NO_LIMITS, n)]
+def _as_few(
+    given: Sequence[LimitName],
+    job: Job,
+    brings_back: Callable[[Sequence[LimitName]], set[Job]],
+) -> tuple[LimitName, ...]:
+    """Of limits that are enough together those of which none can be spared."""
+    left = list(given)
     for name in given:
-        yield name, replace(limits, **{name: getattr(NO_LIMITS, name)})
-    if len(given) > 1:
-        yield "together", replace(NO_LIMITS, helpers=limits.helpers)
+        without = [other for other in left if other != name]
+        if job in brings_back(without):
+            left = without
+    return tuple(left)
 
 
-def _jobs(plan: Plan, tasks: Sequence[Task]) -> dict[tuple[str, str], float]:
+def _jobs(plan: Plan, tasks: Sequence[Task]) -> dict[Job, float]:
     """The jobs with a step that has no hour, and the worth of those steps."""
-    found: dict[tuple[str, str], float] = {}
+    found: dict[Job, float] = {}
     for task in tasks:
         if task.id in plan.dropped:
             job = task.operation, task.area

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, get_args
+from typing import Any
 
 from advisor.amounts.amount import money
 from advisor.answers.words import listed, sentence
@@ -20,17 +20,15 @@ from advisor.records.kept import SEED_WATER_DAYS
 _BECAUSE = complete(
     {
         "machines": "you work by hand alone",
-        "lifting": "you must not lift, and loading takes two",
+        "lifting": "you must not lift and loading takes two",
         "hire": "the hire may not cost more than {hire}",
         "hired_on": "the machine is not to be had then",
         "shop": "the hire shop is not open long enough",
         "engines": "engines may not be heard that long",
         "work": "the hours that you have do not hold it",
         "away": "nobody is there long enough",
-        "together": "your limits together leave no room",
-        "room": "no room in these days",
     },
-    (*get_args(LimitName), "together", "room"),
+    LimitName,
 )
 
 
@@ -65,13 +63,14 @@ def cut_lines(plan: WorkPlan) -> Iterator[str]:
     for cut in plan.cuts:
         operation, part = cut.item.operation, cut.item.part
         title = f"{operation.title} ({part.name})"
-        if cut.because == "room":
-            yield sentence(f"{title}: {_BECAUSE['room']}")
+        if not cut.because:
+            yield sentence(f"{title}: no room in these days")
             continue
         hire = money(plan.crew.most_hire or 0.0, plan.case.site.money)
         given_up = "given up first" if first else "given up"
-        why = _BECAUSE[cut.because].format(hire=hire)
-        yield sentence(f"{title}: {given_up}, since {why}. What it costs: {cut.costs}")
+        why = listed(tuple(_BECAUSE[name].format(hire=hire) for name in cut.because))
+        said = sentence(f"{title}: {given_up}, since {why}. What it costs: {cut.costs}")
+        yield " ".join((said, *([sentence(operation.do_nothing)] if operation.do_nothing else ())))
         first = False
     unknown = [id for id in plan.crew.blocks if not plan.crew.blocks[id][1]]
     if plan.crew.most_hire is not None and unknown:
@@ -83,11 +82,11 @@ def cut_lines(plan: WorkPlan) -> Iterator[str]:
 
 
 def cut_json(cut: Cut) -> dict[str, Any]:
-    """For other programs: the limit by its key, what is lost by its weight."""
+    """For other programs: the limits by their keys, what is lost by its weight."""
     return {
         "operation": cut.item.operation.id,
         "area": cut.item.part.name,
-        "because": cut.because,
+        "because": list(cut.because),
         "loses": cut.item.weight,
         "says": cut.costs,
     }
