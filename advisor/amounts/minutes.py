@@ -55,13 +55,16 @@ M2_IN_1000_FT2 = 92.90304
 """m² in 1,000 ft²."""
 WHOLE = 5.0
 """Minutes to which each step is rounded up, once; plans and answers add up these."""
+FIRST_TIME = 1.5
+"""Somebody who runs a machine for the first time takes half as long again (from memory)."""
 
 
 def step_minutes(case: Case, operation: str, ground: Ground, step: Step) -> float:
     """Minutes of one person, in whole fives: by machine and area, by hand the middle of the range.
 
-    A time that the keeper noted for the operation on this ground (`took`) stands above ours. Raises
-    `ValueError` for ground of unknown size.
+    A time that the keeper noted for the operation on this ground (`took`) stands above ours; until
+    then a machine takes somebody who has never run it longer. Raises `ValueError` for ground of
+    unknown size.
     """
     size = ground.size_m2
     if size is None:
@@ -84,7 +87,9 @@ def _minutes(case: Case, size_m2: float, step: Step) -> float:
         return sum(step.by_hand_min) / 2 * size_m2 / M2_IN_1000_FT2
     machine = case.book.work.machines[step.machine or ""]
     width = _own_width(case, machine) or machine.width_m
-    return minutes_of_work(size_m2, step.passes, machine.speed_m_s, width, machine.efficiency)
+    minutes = minutes_of_work(size_m2, step.passes, machine.speed_m_s, width, machine.efficiency)
+    first = any(t.first_time for t in case.site.tools if t.kind == machine.id)
+    return minutes * (FIRST_TIME if first else 1)
 
 
 def _own_width(case: Case, machine: Machine) -> float | None:

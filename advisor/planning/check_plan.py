@@ -7,7 +7,10 @@ import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
-from advisor.planning.timetable import Crew, Plan, Slot, Task, WorkDay
+from advisor.planning.check_hire import hire_faults
+from advisor.planning.doors import ERRAND_MET
+from advisor.planning.hands import Spans
+from advisor.planning.timetable import Crew, Errand, Plan, Slot, Task, WorkDay
 
 
 def plan_faults(
@@ -34,10 +37,11 @@ def plan_faults(
     ]
     for day in days:
         today = [s for s in plan.slots if s.date == day.date]
-        faults += _people(today, crew)
+        errands = [e for e in plan.errands if e.date == day.date]
+        faults += _people(today, errands, day, crew)
         faults += _machines(today, by_id)
-        faults += _effort(today, by_id, day, crew)
-    return faults
+        faults += _effort(today, errands, by_id, day, crew)
+    return [*faults, *hire_faults(plan, by_id, days, crew)]
 
 
 def _whole(plan: Plan, tasks: Mapping[str, Task]) -> Iterator[str]:
@@ -55,12 +59,18 @@ def _one(slot: Slot, task: Task, day: WorkDay, crew: Crew) -> Iterator[str]:
         yield f"{slot.task}: {slot.date} is not fit for work"
     if slot.start < day.start or slot.end > day.end:
         yield f"{slot.task}: outside the hours of {slot.date}"
+    if task.engine and day.engines is not None and not _inside(slot, day.engines):
+        yield f"{slot.task}: an engine outside its hours on {slot.date}"
+    if task.engine and not crew.machines:
+        yield f"{slot.task}: an engine, where work is by hand"
+    if task.machine in day.away:
+        yield f"{slot.task}: {task.machine} is not to be had on {slot.date}"
     if slot.date in task.barred:
         yield f"{slot.task}: {slot.date} is barred to it"
     if slot.people > 1 and not task.shared:
         yield f"{slot.task}: shared, but one person's work"
-    if not 1 <= slot.people <= crew.people:
-        yield f"{slot.task}: {slot.people} people, of {crew.people}"
+    if not 1 <= slot.people <= crew.people + len(day.helpers):
+        yield f"{slot.task}: {slot.people} people, of {crew.people + len(day.helpers)}"
     work = (slot.end - slot.start) * (1 - day.rest / 60) * slot.people
     if work < task.minutes - 1e-6:
         yield f"{slot.task}: {work:.1f} min of work for {task.minutes:.1f}"
@@ -89,11 +99,49 @@ def _overlap(a: Slot, b: Slot) -> bool:
     return a.start < b.end and b.start < a.end
 
 
-def _people(slots: Sequence[Slot], crew: Crew) -> Iterator[str]:
-    for moment in {slot.start for slot in slots}:
-        busy = sum(s.people for s in slots if s.start <= moment < s.end)
-        if busy > crew.people:
-            yield f"{slots[0].date}: {busy} people at work, of {crew.people}"
+def _inside(slot: Slot | Errand, spans: Spans) -> bool:
+    return any(start <= slot.start and slot.end <= end for start, end in spans)
+
+
+def _people(
+    slots: Sequence[Slot], errands: Sequence[Errand], day: WorkDay, crew: Crew
+) -> Iterator[str]:
+    """At each moment enough people; and for each piece the same people from end to end."""
+    pieces: list[Slot | Errand] = sorted([*slots, *errands], key=lambda piece: piece.start)
+    most = crew.people + len(day.helpers)
+    for moment in {piece.start for piece in pieces}:
+        busy = sum(p.people for p in pieces if p.start <= moment < p.end)
+        if busy > most:
+            yield f"{day.date}: {busy} people at work, of {most}"
+            return
+    crowd = [(day.spans, day.errand_spans)] * crew.people
+    crowd += [(((helper),), ((helper),)) for helper in day.helpers]
+    if not _can_be_shared_out(pieces, crowd, {}):
+        yield f"{day.date}: somebody works while not there"
+
+
+def _can_be_shared_out(
+    pieces: Sequence[Slot | Errand], crowd: Sequence[tuple[Spans, Spans]], free: Mapping[int, int]
+) -> bool:
+    """Whether the pieces, in order of time, can be given to people who are there and free."""
+    if not pieces:
+        return True
+    piece, *later = pieces
+    able = [
+        number
+        for number, (work, drive) in enumerate(crowd)
+        if free.get(number, 0) <= piece.start
+        and _inside(piece, work if isinstance(piece, Slot) else drive)
+    ]
+    tried = set()
+    for chosen in combinations(able, piece.people):
+        kinds = tuple(sorted((crowd[number], free.get(number, 0)) for number in chosen))
+        if kinds in tried:
+            continue
+        tried.add(kinds)
+        if _can_be_shared_out(later, crowd, {**free, **dict.fromkeys(chosen, piece.end)}):
+            return True
+    return False
 
 
 def _machines(slots: Sequence[Slot], tasks: Mapping[str, Task]) -> Iterator[str]:
@@ -104,12 +152,19 @@ def _machines(slots: Sequence[Slot], tasks: Mapping[str, Task]) -> Iterator[str]
 
 
 def _effort(
-    slots: Sequence[Slot], tasks: Mapping[str, Task], day: WorkDay, crew: Crew
+    slots: Sequence[Slot],
+    errands: Sequence[Errand],
+    tasks: Mapping[str, Task],
+    day: WorkDay,
+    crew: Crew,
 ) -> Iterator[str]:
     """All people together: no day may ask for more than all of them may give."""
-    minutes = sum(tasks[s.task].minutes for s in slots)
+    people = crew.people + len(day.helpers)
+    away = sum((e.end - e.start) * e.people for e in errands)
+    minutes = sum(tasks[s.task].minutes for s in slots) + away
     met = sum(tasks[s.task].minutes * tasks[s.task].met / 60 for s in slots)
-    if minutes > day.most_minutes * crew.people + 1e-6:
+    met += away * ERRAND_MET / 60
+    if minutes > day.most_minutes * people + 1e-6:
         yield f"{day.date}: {minutes:.0f} min of work"
-    if met > day.most_met_hours * crew.people + 1e-6:
+    if met > day.most_met_hours * people + 1e-6:
         yield f"{day.date}: {met:.1f} MET-hours of work"

@@ -3,105 +3,287 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import permutations
+from typing import Literal
 
-from advisor.base.record import Record
+from advisor.base.record import Record, replace
+from advisor.planning.doors import ERRAND_MET, Way, bringing_back, fetching, starts
+from advisor.planning.hands import Crowd, Hand, common, gather, latest
 from advisor.planning.timetable import (
     Crew,
+    Errand,
     Slot,
     Task,
     WorkDay,
-    heavy_cost,
     met_hours,
+    plan_cost,
     wall_minutes,
 )
 
 FEW = 5
-"""So many tasks of a day are tried in every order when several people work."""
+"""So many tasks of a day are tried in every order where the order matters."""
 
 
 class DaySchedule(Record, frozen=True):
-    """slots in order of time; hire: cost of the hired blocks; hardest: MET-hours of one person."""
+    """slots and errands in order of time; hire: cost of the hired blocks; hardest: MET-hours of one
+    person; trips: how often machines were fetched."""
 
     slots: tuple[Slot, ...]
     hire: float
     hardest: float
+    errands: tuple[Errand, ...] = ()
+    trips: int = 0
 
 
-@dataclass
-class _Worker:
-    free: int
-    minutes: float = 0.0
-    met: float = 0.0
-
-
-def schedule_day(tasks: Sequence[Task], day: WorkDay, crew: Crew) -> DaySchedule | None:
+def schedule_day(
+    tasks: Sequence[Task], day: WorkDay, crew: Crew, *, one_trip: bool = True
+) -> DaySchedule | None:
     """The tasks in the order given, each as early as people, machine and earlier tasks allow.
 
-    Earlier tasks of other days are taken as done. None where they do not fit into the day.
+    Earlier tasks of other days are taken as done. Hired machines are fetched before the first task
+    that takes one of them and brought back after the last, all in one trip or each in its own. None
+    where it does not fit into the day.
     """
     if not day.fit:
         return None if tasks else DaySchedule((), 0.0, 0.0)
-    workers = [_Worker(day.start) for _ in range(crew.people)]
-    ends: dict[str, int] = {}
-    machine_free: dict[str, int] = {}
-    used: dict[str, tuple[int, int]] = {}
-    slots = []
-    for task in tasks:
-        people = crew.people if task.shared else 1
-        length = wall_minutes(task, people, day.rest)
-        # Those who are free first; of equals those who have done least.
-        chosen = sorted(workers, key=lambda w: (w.free, w.met))[:people]
-        begin = max(
-            max(w.free for w in chosen),
-            max((ends[id] for id in task.after if id in ends), default=day.start),
-            machine_free.get(task.machine or "", day.start),
-        )
-        end = begin + length
-        if end > day.end:
-            return None
-        for worker in chosen:
-            worker.free = end
-            worker.minutes += task.minutes / people
-            worker.met += met_hours(task, people)
-            if worker.minutes > day.most_minutes or worker.met > day.most_met_hours:
+    return _Day(tasks, day, crew, one_trip=one_trip).made()
+
+
+@dataclass
+class _Trip:
+    """The machines of a trip, and the numbers of the first and last task that take one.
+
+    hands: who fetched them, in the errand of the number `fetched`.
+    """
+
+    machines: tuple[str, ...]
+    first: int
+    last: int
+    hands: Sequence[Hand] = ()
+    fetched: int = 0
+
+
+@dataclass
+class _Day:
+    tasks: Sequence[Task]
+    day: WorkDay
+    crew: Crew
+    one_trip: bool
+    slots: list[Slot] = field(default_factory=list)
+    errands: list[Errand] = field(default_factory=list)
+    ends: dict[str, int] = field(default_factory=dict)
+    machine_free: dict[str, int] = field(default_factory=dict)
+    used: dict[str, tuple[int, int]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        day = self.day
+        self.hands = [Hand(day.spans, day.errand_spans) for _ in range(self.crew.people)]
+        whole = ((day.start, day.end),)
+        # A helper drives whenever there, and works in the hours in which work is possible.
+        self.hands += [Hand(common((span,), whole), (span,)) for span in day.helpers]
+        self.trips = _trips(self.tasks, self.crew, one_trip=self.one_trip)
+
+    def made(self) -> DaySchedule | None:
+        for number, task in enumerate(self.tasks):
+            fetched = [trip for trip in self.trips if trip.first == number]
+            if not all(self._fetch(trip) for trip in fetched) or not self._do(task, fetched):
                 return None
-        ends[task.id] = end
+            ended = [trip for trip in self.trips if trip.last == number]
+            if not all(self._bring_back(trip) for trip in ended):
+                return None
+        most, effort = self.day.most_minutes, self.day.most_met_hours
+        if any(hand.minutes > most or hand.met > effort for hand in self.hands):
+            return None
+        return DaySchedule(
+            slots=tuple(sorted(self.slots, key=lambda slot: (slot.start, slot.end))),
+            hire=hire_cost(self.used, self.crew.blocks),
+            hardest=max(hand.met for hand in self.hands),
+            errands=tuple(sorted(self.errands, key=lambda errand: errand.start)),
+            trips=len(self.trips),
+        )
+
+    def _do(self, task: Task, fetched: Sequence[_Trip]) -> bool:
+        after = max(
+            max((self.ends[id] for id in task.after if id in self.ends), default=0),
+            self.machine_free.get(task.machine or "", 0),
+        )
+        crowd = self._crowd(task, after)
+        if crowd is None:
+            return False
+        people = len(crowd.hands)
+        begin = crowd.start
+        end = begin + wall_minutes(task, people, self.day.rest)
+        for trip in fetched:
+            self._later(trip, begin)
+        for hand in crowd.hands:
+            hand.free = end
+            hand.minutes += task.minutes / people
+            hand.met += met_hours(task, people)
+        self.ends[task.id] = end
         if task.machine:
-            machine_free[task.machine] = end
-            first, _ = used.get(task.machine, (begin, end))
-            used[task.machine] = (first, end)
-        slots.append(Slot(task.id, day.date, begin, end, people))
-    hire = hire_cost(used, crew.blocks)
-    slots.sort(key=lambda slot: (slot.start, slot.end))
-    return DaySchedule(tuple(slots), hire, max(w.met for w in workers))
+            self.machine_free[task.machine] = end
+            if task.machine not in self.crew.doors:
+                first, _ = self.used.get(task.machine, (begin, end))
+                self.used[task.machine] = (first, end)
+        self.slots.append(Slot(task.id, self.day.date, begin, end, people))
+        return True
+
+    def _crowd(self, task: Task, after: int) -> Crowd | None:
+        """Whoever can be done first; where helpers come and go, of equals the most people."""
+        within = self.day.engines if task.engine else None
+        numbers: Sequence[int] = (1,)
+        if task.shared:
+            every = len(self.hands)
+            numbers = range(every, 0, -1) if self.day.helpers else (every,)
+        best: Crowd | None = None
+        soonest = 0
+        for people in numbers:
+            length = wall_minutes(task, people, self.day.rest)
+            crowd = gather(self.hands, people, length, after, within=within)
+            if crowd is not None and (best is None or crowd.start + length < soonest):
+                best, soonest = crowd, crowd.start + length
+        return best
+
+    def _fetch(self, trip: _Trip) -> bool:
+        way = fetching(self.crew.doors[id] for id in trip.machines)
+        crowd = self._go(way, 0)
+        if crowd is None:
+            return False
+        trip.hands, trip.fetched = crowd.hands, len(self.errands)
+        self._write("fetch", trip, way, crowd)
+        for id in trip.machines:
+            self.machine_free[id] = crowd.start + way.minutes
+            self.used[id] = (crowd.start + way.at_shop, 0)
+        return True
+
+    def _later(self, trip: _Trip, begin: int) -> None:
+        """A machine is fetched no sooner than it is wanted: its block of hire runs."""
+        errand = self.errands[trip.fetched]
+        if any(hand.free != errand.end for hand in trip.hands):
+            return
+        way = fetching(self.crew.doors[id] for id in trip.machines)
+        spans = trip.hands[0].errands
+        for hand in trip.hands[1:]:
+            spans = common(spans, hand.errands)
+        start = latest(spans, way.minutes, begin, starts(way, self.day.shop))
+        if start > errand.start:
+            self.errands[trip.fetched] = replace(
+                errand, start=start, end=start + way.minutes, at_shop=start + way.at_shop
+            )
+            for hand in trip.hands:
+                hand.free = start + way.minutes
+            for id in trip.machines:
+                self.used[id] = (start + way.at_shop, 0)
+
+    def _bring_back(self, trip: _Trip) -> bool:
+        way = bringing_back(self.crew.doors[id] for id in trip.machines)
+        crowd = self._go(way, max(self.machine_free[id] for id in trip.machines))
+        if crowd is None:
+            return False
+        self._write("return", trip, way, crowd)
+        for id in trip.machines:
+            self.used[id] = (self.used[id][0], crowd.start + way.at_shop)
+        return True
+
+    def _go(self, way: Way, after: int) -> Crowd | None:
+        """Two go where a machine needs two to load it; one, if there is no second who lifts."""
+        numbers = (2, 1) if way.pair and self.crew.lifts else (2,) if way.pair else (1,)
+        may = starts(way, self.day.shop)
+        for people in numbers:
+            crowd = gather(self.hands, people, way.minutes, after, errand=True, starts=may)
+            if crowd is not None:
+                for hand in crowd.hands:
+                    hand.free = crowd.start + way.minutes
+                    hand.minutes += way.minutes
+                    hand.met += ERRAND_MET * way.minutes / 60
+                return crowd
+        return None
+
+    def _write(self, kind: Literal["fetch", "return"], trip: _Trip, way: Way, crowd: Crowd) -> None:
+        start, people = crowd.start, len(crowd.hands)
+        self.errands.append(
+            Errand(
+                kind, trip.machines, self.day.date, start, start + way.minutes, people,
+                start + way.at_shop,
+            )
+        )  # fmt: skip
+
+
+def _trips(tasks: Sequence[Task], crew: Crew, *, one_trip: bool) -> list[_Trip]:
+    """One trip for all hired machines of the tasks, or one for each."""
+    numbers: dict[str, list[int]] = {}
+    for number, task in enumerate(tasks):
+        if task.machine in crew.doors:
+            numbers.setdefault(task.machine or "", []).append(number)
+    if one_trip and numbers:
+        every = [number for mine in numbers.values() for number in mine]
+        return [_Trip(tuple(numbers), min(every), max(every))]
+    return [_Trip((id,), min(mine), max(mine)) for id, mine in numbers.items()]
 
 
 def best_day(tasks: Sequence[Task], day: WorkDay, crew: Crew) -> DaySchedule | None:
     """The cheapest of the orders tried: all of them for a few tasks, else the working order and
-    two others. One person does the work in the order given, which loses nothing."""
-    found = None
-    for order in _orders(tasks, crew.people):
-        schedule = schedule_day(order, day, crew)
-        if schedule is not None and (found is None or _cost(schedule) < _cost(found)):
-            found = schedule
+    some others. Where order loses nothing, one person does the work in the order given."""
+    least = _least(tasks, day, crew)
+    if least is None:
+        return None
+    found: DaySchedule | None = None
+    cost = float("inf")
+    hired = {task.machine for task in tasks if task.machine in crew.doors}
+    for order in _orders(tasks, day, crew):
+        for one_trip in (True, False) if len(hired) > 1 else (True,):
+            schedule = schedule_day(order, day, crew, one_trip=one_trip)
+            if schedule is not None and (new := cost_of_day(schedule)) < cost - 1e-9:
+                if crew.most_hire is not None and schedule.hire > crew.most_hire + 1e-9:
+                    continue
+                found, cost = schedule, new
+                if cost <= least + 1e-9:
+                    return found
     return found
 
 
-def _cost(schedule: DaySchedule) -> float:
-    return schedule.hire + heavy_cost(schedule.hardest)
+def cost_of_day(schedule: DaySchedule) -> float:
+    """What a day costs by itself."""
+    return plan_cost(0, schedule.hire, 0, schedule.hardest, schedule.trips)
 
 
-def _orders(tasks: Sequence[Task], people: int) -> Iterator[Sequence[Task]]:
+def _least(tasks: Sequence[Task], day: WorkDay, crew: Crew) -> float | None:
+    """No order of the tasks costs less; None where no order can fit."""
+    people = crew.people + len(day.helpers)
+    minutes = sum(task.minutes for task in tasks)
+    effort = sum(met_hours(task, 1) for task in tasks)
+    machines = {task.machine for task in tasks if task.machine}
+    doors = [crew.doors[id] for id in sorted(machines & crew.doors.keys())]
+    if doors:
+        away = fetching(doors).minutes + bringing_back(doors).minutes
+        minutes, effort = minutes + away, effort + ERRAND_MET * away / 60
+    if minutes > day.most_minutes * people + 1e-6 or effort > day.most_met_hours * people + 1e-6:
+        return None
+    hire = sum(crew.blocks[id][1] for id in machines & crew.blocks.keys())
+    if crew.most_hire is not None and hire > crew.most_hire + 1e-9:
+        return None
+    return plan_cost(0, hire, 0, effort / people, int(bool(doors)))
+
+
+def _orders(tasks: Sequence[Task], day: WorkDay, crew: Crew) -> Iterator[Sequence[Task]]:
     yield tasks
-    if people == 1:
+    bound = (day.parts, day.engines, day.shop, *day.helpers)
+    hired = any(task.machine in crew.doors for task in tasks)
+    if crew.people == 1 and not hired and all(each is None for each in bound):
         return
     if len(tasks) <= FEW:
         yield from (order for order in permutations(tasks) if _in_order(order))
         return
-    yield _sorted(tasks, lambda task: -task.minutes)
-    yield _sorted(tasks, lambda task: task.shared)
+    keys: list[Callable[[Task], float]] = []
+    if hired:
+        keys += [lambda t: t.machine not in crew.doors, lambda t: t.machine in crew.doors]
+    if day.engines is not None:
+        keys += [lambda t: t.engine, lambda t: not t.engine]
+    if crew.people + len(day.helpers) > 1:
+        keys += [lambda t: -t.minutes, lambda t: t.shared]
+    for key in keys:
+        yield _sorted(tasks, key)
 
 
 def _sorted(tasks: Sequence[Task], key: Callable[[Task], float]) -> list[Task]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from advisor.planning.timetable import hours_of
 from advisor.planning.workplan import WorkPlan
 from advisor.records.kept import KeptPlan, PlannedDay, write_plan
 
@@ -16,6 +17,7 @@ def keep_plan(plan: WorkPlan, folder: Path) -> Path:
         if slots:
             tasks = [plan.by_id[s.task] for s in slots]
             work = tuple(dict.fromkeys((t.operation, t.area) for t in tasks))
-            start, end = min(s.start for s in slots), max(s.end for s in slots)
+            errands = [e for e in plan.plan.errands if e.date == day.date]
+            start, end = hours_of((*slots, *errands))
             days.append(PlannedDay(day.date, start, end, work))
     return write_plan(folder, KeptPlan(plan.on, tuple(days)))

@@ -9,7 +9,9 @@ from advisor.advice.item import Item
 from advisor.amounts.hire import hired_blocks
 from advisor.amounts.minutes import step_minutes
 from advisor.cases.case import Case
+from advisor.planning.doors import door_of
 from advisor.planning.timetable import Crew, Task
+from advisor.records.limits import NO_LIMITS, Limits
 from advisor.rulebook.effort import Step
 from advisor.rulebook.order import in_working_order
 
@@ -58,6 +60,7 @@ def tasks_of(
                         whole_with=frozenset(previous),
                         worth=(1.0 if item.sure else MAYBE) / len(steps),
                         barred=barred(item),
+                        engine=step.machine is not None and work.machines[step.machine].engine,
                     )
                 )
     return tuple(found)
@@ -68,9 +71,17 @@ def task_id(item: Item, step: Step) -> str:
     return f"{item.operation.id}/{step.id}/{item.part.name}"
 
 
-def crew_of(case: Case) -> Crew:
+def crew_of(case: Case, limits: Limits = NO_LIMITS) -> Crew:
     """The people of the site, and the machines that they hire, at the keeper's own prices."""
-    return Crew(case.site.people.number or 1, hired_blocks(case))
+    blocks, machines = hired_blocks(case), case.book.work.machines
+    return Crew(
+        people=case.site.people.number or 1,
+        blocks=blocks,
+        doors={id: door_of(machines[id], machines.values()) for id in blocks},
+        most_hire=limits.hire,
+        lifts=limits.lifting,
+        machines=limits.machines,
+    )
 
 
 def machines_needed(tasks: Sequence[Task]) -> Iterator[str]:

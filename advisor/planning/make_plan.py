@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from advisor.planning.day_schedule import DaySchedule, best_day
-from advisor.planning.timetable import LATE, LOST, Crew, Plan, Task, WorkDay, heavy_cost
+from advisor.planning.timetable import Crew, Plan, Task, WorkDay, plan_cost
 
 MOST_NODES = 6_000
 """A search that takes longer gives its best plan and says that it is not proved."""
@@ -28,12 +28,15 @@ def make_plan(tasks: Sequence[Task], days: Sequence[WorkDay], crew: Crew) -> Pla
         cost=search.cost,
         proved=search.nodes < MOST_NODES,
         hire=sum(day.hire for day in days_made),
+        errands=tuple(errand for day in days_made for errand in day.errands),
     )
 
 
-def plan_cost(lost: float, hire: float, waits: int, hardest: float) -> float:
-    """What the search makes small. waits: days that the tasks wait, added up."""
-    return LOST * lost + hire + LATE * waits + heavy_cost(hardest)
+def may_be_done(task: Task, day: WorkDay, crew: Crew) -> bool:
+    """Whether a day allows the task at all, whatever else is done on it."""
+    if not day.fit or day.date in task.barred or task.machine in day.away:
+        return False
+    return crew.machines or not task.engine
 
 
 @dataclass
@@ -48,6 +51,10 @@ class _Search:
 
     def __post_init__(self) -> None:
         self._index = {task.id: i for i, task in enumerate(self.tasks)}
+        self._open = [
+            [n for n, day in enumerate(self.days) if may_be_done(task, day, self.crew)]
+            for task in self.tasks
+        ]
 
     def run(self, i: int, chosen: list[int | None], lost: float) -> None:
         """Try each day for task i, soonest first, and then to do without it."""
@@ -84,13 +91,12 @@ class _Search:
                     return []
                 if id in task.same_day:
                     first, last = max(first, together), min(last, together)
-        barred = task.barred
-        return [day for day in range(first, last + 1) if self.days[day].date not in barred]
+        return [day for day in self._open[i] if first <= day <= last]
 
     def _cost(self, chosen: list[int | None], lost: float) -> float | None:
         """What the tasks placed so far cost; None if a day cannot hold its own."""
         hire = hardest = 0.0
-        waits = 0
+        waits = trips = 0
         for day in {d for d in chosen if d is not None}:
             found = self._day(day, tuple(i for i, d in enumerate(chosen) if d == day))
             if found is None:
@@ -98,7 +104,10 @@ class _Search:
             hire += found.hire
             hardest = max(hardest, found.hardest)
             waits += day * len(found.slots)
-        return plan_cost(lost, hire, waits, hardest)
+            trips += found.trips
+        if self.crew.most_hire is not None and hire > self.crew.most_hire + 1e-9:
+            return None
+        return plan_cost(lost, hire, waits, hardest, trips)
 
     def _day(self, day: int, tasks: tuple[int, ...]) -> DaySchedule | None:
         key = (day, tasks)

@@ -7,10 +7,20 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from advisor.base.record import replace
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.planning.daylight import daylight
 from advisor.planning.fit_days import COLD_DAY_C, WET_DAY_MM
-from advisor.planning.timetable import STEP_MIN, WorkDay
+from advisor.planning.hands import STEP_MIN, common
+from advisor.planning.timetable import WorkDay
+from advisor.records.limits import (
+    NO_LIMITS,
+    Limits,
+    helpers_on,
+    is_away,
+    not_to_be_had,
+    spans_on,
+)
 from advisor.records.record import Site
 
 FROM, UNTIL = 8 * 60, 20 * 60
@@ -34,12 +44,38 @@ HOT_C, HOT_UNTIL = 32.2, 12 * 60
 """From 90 °F on heavy work ends at noon (chosen; the same proposal has its second step there)."""
 
 
+ERRANDS_FROM, ERRANDS_UNTIL = 7 * 60, 21 * 60
+"""When a keeper who says nothing of hours may be on the way to the shop (chosen)."""
+NOBODY = "nobody is there"
+
+
 def work_days(
-    site: Site, dates: Iterable[dt.date], facts: WeatherFacts | None, rain: Iterable[dt.date] = ()
+    site: Site,
+    dates: Iterable[dt.date],
+    facts: WeatherFacts | None,
+    rain: Iterable[dt.date] = (),
+    limits: Limits = NO_LIMITS,
 ) -> tuple[WorkDay, ...]:
     """The days of a plan. rain: days that the keeper expects to be wet."""
     wet = frozenset(rain)
-    return tuple(_day(site, date, facts, date in wet) for date in dates)
+    return tuple(_limited(_day(site, date, facts, date in wet), limits) for date in dates)
+
+
+def _limited(day: WorkDay, limits: Limits) -> WorkDay:
+    """A day with what the keeper sets bounds to."""
+    there = spans_on(limits.work, day.date)
+    away = is_away(limits, day.date)
+    return replace(
+        day,
+        fit=day.fit and not away,
+        note="; ".join(filter(None, (NOBODY if away else "", day.note))),
+        parts=None if there is None else common(there, ((day.start, day.end),)),
+        errands=((ERRANDS_FROM, ERRANDS_UNTIL),) if there is None else there,
+        engines=spans_on(limits.engines, day.date),
+        shop=spans_on(limits.shop, day.date),
+        helpers=helpers_on(limits.helpers, day.date),
+        away=not_to_be_had(limits, day.date),
+    )
 
 
 def _day(site: Site, date: dt.date, facts: WeatherFacts | None, wet: bool) -> WorkDay:

@@ -18,11 +18,13 @@ from advisor.base.record import Record
 from advisor.base.text import uncapped
 from advisor.cases.case import Case
 from advisor.planning.check_plan import plan_faults
+from advisor.planning.cuts import Cut, cuts
 from advisor.planning.exclusions import keep_apart
 from advisor.planning.fit_days import Fits, day_slice
 from advisor.planning.lawn_tasks import crew_of, task_id, tasks_of
 from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
+from advisor.planning.unwatered import Unwatered, unwatered
 from advisor.planning.withheld import (
     EVEN,
     barred_by_gates,
@@ -31,6 +33,7 @@ from advisor.planning.withheld import (
     late_gates,
 )
 from advisor.planning.work_days import work_days
+from advisor.records.limits import Limits
 from advisor.rulebook.effort import Work
 
 MOST_DAYS = 7
@@ -91,6 +94,8 @@ class WorkPlan(OfAdvice):
     rain: tuple[dt.date, ...] = ()
     gates: tuple[Gate, ...] = ()
     shut: tuple[Shut, ...] = ()
+    cuts: tuple[Cut, ...] = ()
+    unwatered: tuple[Unwatered, ...] = ()
 
     @property
     def by_id(self) -> dict[str, Task]:
@@ -139,8 +144,12 @@ def compose_workplan(
     )
     items, apart = keep_apart([item for item, late in found if not late], case.book.all_before)
     tasks = tasks_of(case, items, lambda i: _barred(gates, fits, i, dates))
-    crew = crew_of(case)
-    possible = work_days(case.site, dates, advice.parts[0].decider.day.weather, wet)
+
+    def within(limits: Limits) -> tuple[tuple[WorkDay, ...], Crew]:
+        weather = advice.parts[0].decider.day.weather
+        return work_days(case.site, dates, weather, wet, limits), crew_of(case, limits)
+
+    possible, crew = within(case.site.limits)
     plan = make_plan(tasks, possible, crew)
     faults = plan_faults(plan, tasks, possible, crew)
     if faults:
@@ -161,6 +170,10 @@ def compose_workplan(
         rain=wet,
         gates=tuple(_gates_of(gates, items, plan)),
         shut=shut,
+        cuts=cuts(
+            case.site.limits, plan, tasks, items, lambda less: make_plan(tasks, *within(less))
+        ),
+        unwatered=tuple(unwatered(case.site.limits, plan, tasks, items)),
     )
 
 

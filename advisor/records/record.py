@@ -17,6 +17,7 @@ from advisor.base.record import Record
 from advisor.base.units import System
 from advisor.base.vocabularies import Climate, Slope, Sun, Texture, ToolKind
 from advisor.places.regions import currencies
+from advisor.records.limits import Limits
 from advisor.records.sections import Supplies, WeatherColumns, WeatherSource
 from advisor.records.words import UNKNOWN_GRASS
 
@@ -117,13 +118,17 @@ class Water(Record, frozen=True, kw_only=True):
 
 
 class Tool(Record, frozen=True, kw_only=True):
-    """A machine and how it is to be had: hire price, block of hire in h, working width in mm."""
+    """A machine and how it is to be had: hire price, block of hire in h, working width in mm.
+
+    first_time: whoever runs it has never done so; it takes longer until a time was noted.
+    """
 
     kind: ToolKind
     have: Literal["owned", "borrowed", "hired"]
     price: float | None = None
     block: float | None = None
     width: float | None = None
+    first_time: bool = False
 
 
 class People(Record, frozen=True, kw_only=True):
@@ -167,6 +172,7 @@ class Site(Record, frozen=True, kw_only=True):
     water: Water = msgspec.field(default_factory=Water)
     tools: tuple[Tool, ...] = ()
     people: People = msgspec.field(default_factory=People)
+    limits: Limits = msgspec.field(default_factory=Limits)
     supplies: Supplies = msgspec.field(default_factory=Supplies)
 
     @property

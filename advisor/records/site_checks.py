@@ -13,6 +13,7 @@ from typing import Any
 from advisor.base.problems import Problem, did_you_mean
 from advisor.base.strict_yaml import Document, Loc
 from advisor.base.units import UnitError, parse_quantity, show
+from advisor.records.limit_checks import limit_problems
 from advisor.records.place_checks import place_problems
 from advisor.records.supply_checks import supply_problems
 from advisor.records.words import UNKNOWN_GRASS, as_name
@@ -40,6 +41,7 @@ def cross_problems(
             yield from _unknown_grass(document, loc, known_grasses, sown=True)
         yield from _future(document, (*here, "tested"), today)
     yield from supply_problems(document)
+    yield from limit_problems(document)
     for loc in (("sown_on",), ("water", "restrictions_checked")):
         yield from _future(document, loc, today)
 

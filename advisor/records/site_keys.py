@@ -10,8 +10,10 @@ from pydantic import AfterValidator, BeforeValidator, Field
 from advisor.base.checked_model import FileModel, Listed
 from advisor.base.problems import did_you_mean
 from advisor.base.units import System
-from advisor.base.vocabularies import Climate, Slope, Sun, Texture, ToolKind
+from advisor.base.vocabularies import Climate, Slope, Sun, Texture
 from advisor.places.regions import currencies
+from advisor.records.key_forms import LISTING, Days, Flag, Machine
+from advisor.records.limit_keys import LimitsKeys
 from advisor.records.quantity import (
     Hours,
     Metres,
@@ -20,20 +22,16 @@ from advisor.records.quantity import (
     Share,
     SquareMetres,
 )
-from advisor.records.record import DaySpan, Weekday, read_span
+from advisor.records.record import Weekday
 from advisor.records.supply_keys import SuppliesKeys
 from advisor.records.weather_column_keys import WeatherColumnsKeys
 from advisor.records.weather_source_keys import WeatherSourceKeys
-from advisor.records.words import as_flag, as_name
+from advisor.records.words import as_name
 
 
 def _or_empty(given: Any) -> Any:
     """A section whose keys are all commented out is an empty one."""
     return {} if given is None else given
-
-
-def _or_none_listed(given: Any) -> Any:
-    return [] if given is None else given
 
 
 def _have(given: Any) -> Any:
@@ -52,20 +50,6 @@ def _named(given: Any) -> Any:
     if name == "" != given:
         raise ValueError(f"'{given}' is no name; wanted letters or digits in it")
     return name
-
-
-_TOOLS_CALLED: dict[Any, ToolKind] = {
-    "aerator": "core_aerator", "power_rake": "vertical_mower", "dethatcher": "vertical_mower",
-    "scarifier": "vertical_mower", "verticutter": "vertical_mower", "slice_seeder": "slit_seeder",
-    "rotary_tiller": "tiller", "lawn_roller": "roller", "lawn_mower": "mower",
-    "broadcast_spreader": "spreader", "drop_spreader": "spreader",
-}  # fmt: skip
-"""What keepers and shops call the machines besides."""
-
-
-def _tool(given: Any) -> Any:
-    word = as_name(given)
-    return _TOOLS_CALLED.get(word, word) if isinstance(word, str) else word
 
 
 Text = Annotated[str, Field(min_length=1), BeforeValidator(_on_one_line)]
@@ -93,16 +77,9 @@ def _currency(given: Any) -> Any:
 
 
 Currency = Annotated[str, BeforeValidator(_currency)]
-Days = Annotated[
-    DaySpan,
-    BeforeValidator(read_span),
-    AfterValidator(lambda span: tuple(map(dt.date.isoformat, span))),
-]
 Clock = Annotated[dt.time, BeforeValidator(_clock)]
-Flag = Annotated[bool, BeforeValidator(as_flag)]
 IN_WORDS = BeforeValidator(as_name)
 SECTION = BeforeValidator(_or_empty)
-LISTING = BeforeValidator(_or_none_listed)
 
 
 class LocationKeys(FileModel):
@@ -150,11 +127,12 @@ class WaterKeys(FileModel):
 
 
 class ToolKeys(FileModel):
-    kind: Annotated[ToolKind, BeforeValidator(_tool)]
+    kind: Machine
     have: Annotated[Literal["owned", "borrowed", "hired"], BeforeValidator(_have)]
     price: float | None = Field(default=None, ge=0)
     block: Hours | None = None
     width: Millimetres | None = None
+    first_time: Flag = False
 
 
 class PeopleKeys(FileModel):
@@ -188,4 +166,5 @@ class SiteKeys(FileModel):
     water: Annotated[WaterKeys, SECTION] = Field(default_factory=WaterKeys)
     tools: Annotated[Listed[ToolKeys], LISTING] = ()
     people: Annotated[PeopleKeys, SECTION] = Field(default_factory=PeopleKeys)
+    limits: Annotated[LimitsKeys, SECTION] = Field(default_factory=LimitsKeys)
     supplies: Annotated[SuppliesKeys, SECTION] = Field(default_factory=SuppliesKeys)

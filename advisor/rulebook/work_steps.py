@@ -42,6 +42,7 @@ class _MachineEntry(FileModel):
     met: float = Field(gt=0)
     hired: str | None = None
     second: bool = False
+    engine: bool = False
     door: _DoorEntry | None = None
     does: dict[str, Cited] = {}
     evidence: Cited
@@ -142,6 +143,7 @@ class _Reader:
             met=entry.met,
             hired_h=self._quantity(entry.hired, "h", *loc, "hired") if entry.hired else None,
             second=entry.second,
+            engine=entry.engine,
             evidence=self._cited(entry.evidence, *loc),
             does=frozenset((*stands_in, *behind)),
             does_evidence=tuple(dict.fromkeys(each for ids in behind.values() for each in ids)),

@@ -98,6 +98,7 @@ class Data:
             found |= set(number("money", hire["cost"] and hire["cost"] / hire["blocks"]))
         for field, total in (("totals", amounts["totals"]), ("plan_totals", plan["totals"])):
             self._apart[field] = set(number("min", total["minutes"]))
+            self._apart[field] |= set(number("min", total.get("errands")))
             for name in ("cost", "cost_sure", "hire"):
                 self._apart[field] |= set(number("money", total.get(name)))
         run: dict[str, float] = defaultdict(float)
@@ -149,9 +150,14 @@ class Data:
         for day in plan["days"]:
             if next(keys(day["date"]))[1][:2] != passage.day:  # type: ignore[index]
                 continue
-            clocks = sorted({clock for t in day["tasks"] for clock in (t["start"], t["end"])})
+            pieces = (*day["tasks"], *day["errands"])
+            clocks = sorted({clock for each in pieces for clock in (each["start"], each["end"])})
             if not re.match(r"\d\d:", passage.text):
                 yield from keys(day["date"], clocks[:1], clocks[-1:])
+            for errand in day["errands"]:
+                does = {"fetch": "Fetch and learn: ", "return": "Clean, load and return: "}
+                if re.match(rf"\S* {does[errand['does']]}", passage.text):
+                    yield from keys(errand["start"], errand["end"], errand["at_shop"])
             for task in day["tasks"]:
                 find = task["find_out"] or "first find out"
                 maybe = (find in passage.text) is bool(task["find_out"])

@@ -8,8 +8,8 @@ from itertools import permutations, product
 
 from advisor.base.record import replace
 from advisor.planning.day_schedule import schedule_day
-from advisor.planning.make_plan import plan_cost
-from advisor.planning.timetable import Crew, Task, WorkDay
+from advisor.planning.doors import Door
+from advisor.planning.timetable import Crew, Task, WorkDay, plan_cost
 
 FIRST = dt.date(2026, 9, 5)
 AREAS = ("front", "back", "side")
@@ -82,6 +82,53 @@ def random_crew(rng: random.Random) -> Crew:
     return Crew(rng.randint(1, 3), blocks if rng.random() < 0.7 else {})
 
 
+ENGINES = {"mower", "vertical_mower", "core_aerator"}
+
+
+def with_engines(tasks: tuple[Task, ...]) -> tuple[Task, ...]:
+    return tuple(replace(task, engine=task.machine in ENGINES) for task in tasks)
+
+
+def random_limits(
+    rng: random.Random, days: tuple[WorkDay, ...], crew: Crew
+) -> tuple[tuple[WorkDay, ...], Crew]:
+    """Some of the limits that a keeper may set, and hired machines from door to door."""
+    parts = rng.choice((None, None, ((480, 720), (960, 1140)), ((780, 1020),), ((540, 600),)))
+    engines = rng.choice((None, None, ((600, 720), (840, 1080)), ((540, 1140),), ()))
+    shop = rng.choice((None, None, ((480, 720),), ((420, 1080),), ()))
+    limited = []
+    for day in days:
+        helpers = rng.choice(((), (), ((480, 720),), ((600, 900), (480, 720))))
+        machines = sorted(ENGINES)
+        limited.append(
+            replace(
+                day,
+                fit=day.fit and rng.random() < 0.9,
+                parts=parts and tuple(
+                    (max(s, day.start), min(e, day.end))
+                    for s, e in parts
+                    if max(s, day.start) < min(e, day.end)
+                ),
+                errands=parts or ((420, 1260),),
+                engines=engines if rng.random() < 0.7 else None,
+                shop=shop if rng.random() < 0.7 else None,
+                helpers=helpers,
+                away=frozenset(rng.sample(machines, 1)) if rng.random() < 0.2 else frozenset(),
+            )
+        )  # fmt: skip
+    blocks = {m: (rng.choice((120.0, 240.0)), rng.choice((0.0, 60.0, 85.0)))
+              for m in ("vertical_mower", "core_aerator")}  # fmt: skip
+    doors = {
+        m: Door(rng.choice((20, 30)), 10, 10, rng.choice((5, 15)), 30, pair=rng.random() < 0.5)
+        for m in blocks
+        if rng.random() < 0.8
+    }
+    return tuple(limited), replace(
+        crew, blocks=blocks, doors=doors, lifts=rng.random() < 0.7, machines=rng.random() < 0.9,
+        most_hire=rng.choice((None, None, 60.0, 100.0, 170.0)),
+    )  # fmt: skip
+
+
 def best_by_force(tasks: tuple[Task, ...], days: tuple[WorkDay, ...], crew: Crew) -> float:
     """The least cost over every choice of days and every order in each day."""
     best = float("inf")
@@ -106,23 +153,37 @@ def _cost_of(
             return float("inf")
         if day is not None and any(on[id] is not None and on[id] > day for id in task.after):
             return float("inf")
+    if any(
+        day is not None and not _allowed(task, days[day], crew)
+        for task, day in zip(tasks, choice, strict=True)
+    ):
+        return float("inf")
     lost = sum(task.worth for task in tasks if on[task.id] is None)
-    hire = hardest = 0.0
-    waits = 0
+    waits = sum(day for day in choice if day is not None)
+    found = []
     for number, day in enumerate(days):
         todo = [task for task in tasks if on[task.id] == number]
-        found = [
-            schedule
-            for order in permutations(todo)
-            if _in_order(order) and (schedule := schedule_day(order, day, crew)) is not None
-        ]
-        if not found:
-            return float("inf")
-        best = min(found, key=lambda s: plan_cost(0, s.hire, 0, s.hardest))
-        hire += best.hire
-        hardest = max(hardest, best.hardest)
-        waits += number * len(todo)
-    return plan_cost(lost, hire, waits, hardest)
+        found.append(
+            {
+                (schedule.hire, schedule.hardest, schedule.trips)
+                for order in permutations(todo)
+                for one_trip in (True, False)
+                if _in_order(order)
+                and (schedule := schedule_day(order, day, crew, one_trip=one_trip)) is not None
+            }
+        )
+    best = float("inf")
+    for each in product(*found):
+        hire, trips = sum(day[0] for day in each), sum(day[2] for day in each)
+        if crew.most_hire is None or hire <= crew.most_hire:
+            hardest = max((day[1] for day in each), default=0.0)
+            best = min(best, plan_cost(lost, hire, waits, hardest, trips))
+    return best
+
+
+def _allowed(task: Task, day: WorkDay, crew: Crew) -> bool:
+    barred = day.date in task.barred or task.machine in day.away
+    return not barred and (crew.machines or not task.engine)
 
 
 def _in_order(order: tuple[Task, ...]) -> bool:

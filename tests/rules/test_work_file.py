@@ -125,6 +125,7 @@ def test_machines_are_as_remembered(machine: Machine) -> None:
     assert machine.speed_m_s / 0.44704 == pytest.approx(speed)
     assert machine.efficiency == pytest.approx(efficiency / 100)
     assert (machine.met, machine.hired_h, machine.second) == (met, hired, second)
+    assert machine.engine is (machine.id not in ("roller", "spreader"))
     found = (
         machine.fetch_min, machine.learn_min, machine.load_min, machine.clean_min,
         machine.return_min,

@@ -11,6 +11,7 @@ from advisor.planning.workplan import NextDay, WorkPlan, find_out
 from advisor.render.digest.leads import dated_json
 from advisor.render.digest.render import render
 from advisor.render.sheets.amounts_pages import buy_json
+from advisor.render.sheets.workplan_limits import cut_json, errand_json, unwatered_json
 from advisor.render.sheets.workplan_view import View, before, shopping, view_of
 
 FORMAT = 1
@@ -80,13 +81,17 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
                     for slot in plan.plan.slots
                     if slot.date == day.date
                 ],
+                "errands": [errand_json(e) for e in plan.plan.errands if e.date == day.date],
             }
             for day in plan.days
         ],
         "dropped": list(plan.plan.dropped),
+        "cuts": [cut_json(cut) for cut in plan.cuts],
+        "who_waters": [unwatered_json(each) for each in plan.unwatered],
         "proved": plan.plan.proved,
         "totals": {
             "minutes": round(sum(plan.by_id[s.task].minutes for s in plan.plan.slots)),
+            "errands": sum(e.end - e.start for e in plan.plan.errands),
             "hire": plan.plan.hire,
         },
         "buy": [buy_json(plan.case.book, b) for b in shopping(plan).amounts.buys],

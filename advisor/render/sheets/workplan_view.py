@@ -13,7 +13,15 @@ from advisor.base.dates import say_date
 from advisor.base.record import Record
 from advisor.planning.plan_words import GateLine, only_after
 from advisor.planning.shopping import Shopping, shopping_for
-from advisor.planning.timetable import Slot, WorkDay, clock, met_hours
+from advisor.planning.timetable import (
+    Errand,
+    Slot,
+    WorkDay,
+    clock,
+    errand_met_hours,
+    hours_of,
+    met_hours,
+)
 from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan, find_out
 from advisor.records.kept import WHOLE
 from advisor.records.work_text import say_done
@@ -28,8 +36,10 @@ from advisor.render.sheets.workplan_beside import (
     watering,
 )
 from advisor.render.sheets.workplan_gates import workplan_gates
+from advisor.render.sheets.workplan_limits import cut_lines, errand_says, who_waters
 
 OUT_OF_SEASON = (NOT_IN_SEASON, OVER)
+LOADING = "Two people and proper ramps to load it; engine off, and cold, on the way."
 HEAVY_SHARE = 0.8
 """From this share of a day's effort on, the plan says that the day is heavy."""
 
@@ -92,7 +102,7 @@ def view_of(plan: WorkPlan) -> View:
         site=plan.case.site.name,
         title=f"Work plan, {span} {last.year}",
         lead=_lead(plan),
-        gates=tuple(workplan_gates(plan)),
+        gates=(*workplan_gates(plan), *who_waters(plan)),
         days=tuple(_day(plan, day) for day in plan.days),
         before=tuple(_before(plan)),
         buy=tuple(plan_lines(shopping(plan).amounts)),
@@ -127,20 +137,37 @@ def _lead(plan: WorkPlan) -> str:
 
 def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
     slots = [s for s in plan.plan.slots if s.date == day.date]
-    lines = tuple(_tasks(plan, slots))
+    errands = [e for e in plan.plan.errands if e.date == day.date]
+    timed = [(s.start, line) for s, line in zip(slots, _tasks(plan, slots), strict=True)]
+    timed += [(errand.start, _errand(plan, errand)) for errand in errands]
+    lines = tuple(line for _, line in sorted(timed, key=lambda each: each[0]))
     notes = [day.note] if day.note else []
     if slots:
-        hardest = sum(met_hours(plan.by_id[s.task], s.people) for s in slots)
-        share = hardest / (day.most_met_hours * plan.crew.people)
+        effort = sum(met_hours(plan.by_id[s.task], s.people) for s in slots)
+        effort += sum(map(errand_met_hours, errands))
+        share = effort / (day.most_met_hours * plan.crew.people)
         if share >= HEAVY_SHARE:
             notes.append("a heavy day: eat, drink, and stop when you are tired")
     heading = f"{day.date:%A} {say_date(day.date)}"
     if slots:
-        begin, end = min(s.start for s in slots), max(s.end for s in slots)
+        begin, end = hours_of((*slots, *errands))
         heading += f", {clock(begin)} to {clock(end)}"
     else:
         notes.append("no work planned")
     return DayLines(heading, sentence("; ".join(notes)), lines)
+
+
+def _errand(plan: WorkPlan, errand: Errand) -> TaskLine:
+    """A way to the shop, as a line of the day; it begins no work that could be left half done."""
+    heavy = any(plan.work.machines[id].second for id in errand.machines)
+    return TaskLine(
+        clock=f"{clock(errand.start)}–{clock(errand.end)}",
+        says=errand_says(plan, errand),
+        only_after="",
+        mind=LOADING if heavy else "",
+        check="",
+        stop="",
+    )
 
 
 def _tasks(plan: WorkPlan, slots: list[Slot]) -> Iterator[TaskLine]:
@@ -204,10 +231,7 @@ def _nothing(plan: WorkPlan) -> Iterator[str]:
 
 
 def _left(plan: WorkPlan) -> Iterator[str]:
-    for id in dict.fromkeys(plan.by_id[t].operation for t in plan.plan.dropped):
-        areas = {plan.by_id[t].area for t in plan.plan.dropped if plan.by_id[t].operation == id}
-        title = plan.case.book.operations[id].title
-        yield sentence(f"{title} ({listed(tuple(sorted(areas)))}): no room in these days")
+    yield from cut_lines(plan)
     said: dict[tuple[str, str], list[str]] = {}
     for left in plan.left:
         said.setdefault((left.item.operation.title, left.why), []).append(left.item.part.label)
@@ -223,6 +247,9 @@ def _totals(plan: WorkPlan) -> str:
     minutes = sum(plan.by_id[s.task].minutes for s in plan.plan.slots)
     hire = plan.plan.hire
     text = f"{say_time(minutes)} of work for one person in all"
+    if plan.plan.errands:
+        away = sum(errand.end - errand.start for errand in plan.plan.errands)
+        text += f"; {say_time(away)} to fetch, learn, clean and return machines"
     if hire:
         text += f"; hire of machines {money(hire, plan.case.site.money)}"
     return sentence(text)
