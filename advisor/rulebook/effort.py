@@ -32,7 +32,7 @@ class Machine(Record, frozen=True):
     hired: the usual block of hire in h, None if nobody hires it. second: loading takes two people.
     fetch to return: minutes of one person for each hire, beside the work; the middle of the range,
     0 for a machine that nobody hires. does: the jobs in whose steps it stands, and those that it
-    can do instead.
+    can do instead. engine: whether it has one, and is heard.
     """
 
     id: str
@@ -52,6 +52,7 @@ class Machine(Record, frozen=True):
     door_evidence: tuple[str, ...] = ()
     does: frozenset[str] = frozenset()
     does_evidence: tuple[str, ...] = ()
+    engine: bool = False
 
 
 class Step(Record, frozen=True):

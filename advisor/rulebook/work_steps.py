@@ -40,6 +40,7 @@ class _MachineEntry(FileModel):
     speed: str
     efficiency: str
     met: float = Field(gt=0)
+    engine: bool = False
     hired: str | None = None
     second: bool = False
     door: _DoorEntry | None = None
@@ -142,6 +143,7 @@ class _Reader:
             met=entry.met,
             hired_h=self._quantity(entry.hired, "h", *loc, "hired") if entry.hired else None,
             second=entry.second,
+            engine=entry.engine,
             evidence=self._cited(entry.evidence, *loc),
             does=frozenset((*stands_in, *behind)),
             does_evidence=tuple(dict.fromkeys(each for ids in behind.values() for each in ids)),

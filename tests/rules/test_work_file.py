@@ -141,6 +141,15 @@ def test_machines_are_as_remembered(machine: Machine) -> None:
     assert kinds == ({"from_memory"} if machine.hired_h else set())
 
 
+def test_engines_are_heard() -> None:
+    """Who works with one is warned of hot engines."""
+    heard = {machine.id for machine in WORK.machines.values() if machine.engine}
+    assert heard == set(MACHINES) - {"roller", "spreader"}
+    for job, step in STEPS:
+        if step.machine in heard:
+            assert "hot_engine" in BOOK.operations[job].safety, job
+
+
 def test_a_machine_does_what_it_stands_in_and_what_is_declared() -> None:
     for machine in WORK.machines.values():
         stands = {job for job, step in STEPS if step.machine == machine.id}
