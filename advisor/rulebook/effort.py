@@ -30,10 +30,9 @@ class Machine(Record, frozen=True):
     """width in m, speed in m/s, efficiency from 0 to 1, met: effort as a multiple of rest.
 
     hired: the usual block of hire in h, None if nobody hires it. second: loading takes two people.
-    engine: whether it is heard.
     fetch to return: minutes of one person for each hire, beside the work; the middle of the range,
     0 for a machine that nobody hires. does: the jobs in whose steps it stands, and those that it
-    can do instead.
+    can do instead. engine: whether it has one, and is heard.
     """
 
     id: str

@@ -40,9 +40,9 @@ class _MachineEntry(FileModel):
     speed: str
     efficiency: str
     met: float = Field(gt=0)
+    engine: bool = False
     hired: str | None = None
     second: bool = False
-    engine: bool = False
     door: _DoorEntry | None = None
     does: dict[str, Cited] = {}
     evidence: Cited
