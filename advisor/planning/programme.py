@@ -146,6 +146,9 @@ def _job_step(rule: ProgrammeJob, item: Item, run: Run, advice: Advice) -> Step:
     records = run.done.get(rule.job, ())
     days = tuple(dict.fromkeys(entry.date for entry in records))
     state, waits, why = _by_verdict(item, advice)
+    if why == "too_late" and rule.heart and item.starts is not None:
+        # The programme is about it, so it waits for its next season.
+        state, waits, why = "waits", (WaitFor("season", (), item.starts),), None
     if records:
         share = sum(float(entry.details.get("share", 1.0)) for entry in records)
         more = share < 1 or (item.sure and not item.operation.routine)
@@ -163,6 +166,9 @@ def _care_step(rule: ThroughStep, item: Item, run: Run, begun: bool, advice: Adv
     if why == "ruled_out" and date is not None and date.kind == "release" and date.day <= by:
         # What keeps it from the seed ends in time: it is the order of the programme itself.
         state, waits, why = "waits", (WaitFor("hold", (), date.day),), None
+    begins = run.heart_on + rule.days[0] * ONE_DAY
+    if state == "next" and advice.on < begins:
+        state, waits = "waits", (WaitFor("forerunner", run.hearts, begins),)
     over = False
     if rule.lasts is not None:
         end = run.heart_on + (rule.days[1] + rule.lasts[1]) * ONE_DAY

@@ -18,10 +18,11 @@ def with_days(standing: Standing) -> Standing:
 
     A step falls no sooner than its item can be done, and no sooner after the step before it than
     the programme leaves; no later than its item has to be done, and as long before the step after
-    it. What is left out, or not known to be needed, leaves its time to the next and moves nothing. What a job that was done has opened closes
-    again: the next has the most days from there.
+    it. What is left out, or not known to be needed, moves nothing. What a job that was done has
+    opened closes again: the next has the most days from there; past a job that is left out the
+    longer of the two pauses.
     """
-    jobs = _jobs([step for step in standing.steps if not step.care])
+    jobs = _before_the_next(_after_the_last([s for s in standing.steps if not s.care]))
     counted = [step for step in jobs if step.counts]
     hearts = [step for step in counted if step.heart]
     first = standing.heart_on or _most(step.first for step in hearts)
@@ -39,37 +40,41 @@ def with_days(standing: Standing) -> Standing:
     )
 
 
-def _jobs(steps: Sequence[Step]) -> list[Step]:
-    """The steps up to the heart and beside it, each with its days."""
-    found = list(steps)
+def _after_the_last(steps: Sequence[Step]) -> list[Step]:
+    """Each step on its own days, no sooner than those before it allow."""
+    found: list[Step] = []
     slack, before = 0, None
-    for i, step in enumerate(found):
+    for step in steps:
         low, high = _between(step)
-        if step.state == "left_out":
-            slack += high
-            continue
-        first, last = _own(step) if step.open else (None, None)
-        if before is not None and step.open:
-            start = before.done_on[-1] if before.state == "done" else before.first
-            if start is not None:
-                first = _most((first, start + low * ONE_DAY))
-            if before.state == "done" and not step.item.appointed:
-                last = _least((last, before.done_on[-1] + (high + slack) * ONE_DAY))
-        found[i] = replace(step, first=first, last=last)
+        if step.open:
+            first, last = _own(step)
+            if before is not None:
+                done = before.done_on[-1] if before.state == "done" else None
+                start = done or before.first
+                first = _most((first, start and start + low * ONE_DAY))
+                if done and not step.item.appointed:
+                    last = _least((last, done + max(high, slack) * ONE_DAY))
+            step = replace(step, first=first, last=last)
         if step.counts:
-            slack, before = 0, found[i]
+            slack, before = 0, step
         else:
-            slack += high
-    after: Step | None = None
-    for i, step in reversed(list(enumerate(found))):
-        if step.state == "left_out":
-            continue
-        if after is not None and step.open and after.last is not None:
-            end = after.last - _between(after)[0] * ONE_DAY
-            found[i] = replace(step, last=_least((step.last, end)))
-        if step.counts:
-            after = found[i]
+            slack = max(slack, high)
+        found.append(step)
     return found
+
+
+def _before_the_next(steps: Sequence[Step]) -> list[Step]:
+    """The same, no later than those after it allow."""
+    found: list[Step] = []
+    after: Step | None = None
+    for step in reversed(steps):
+        if step.open and after is not None and after.last is not None:
+            end = after.last - _between(after)[0] * ONE_DAY
+            step = replace(step, last=_least((step.last, end)))
+        if step.counts:
+            after = step
+        found.append(step)
+    return found[::-1]
 
 
 def _own(step: Step) -> tuple[Day, Day]:

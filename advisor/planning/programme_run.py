@@ -14,9 +14,11 @@ from advisor.rulebook.programme import Programme, ProgrammeJob
 
 
 class Run(Record, frozen=True):
-    """heart_on: the last day on which a heart of it was done. done: by job, the records of it."""
+    """heart_on: the last day on which a heart of it was done. hearts: those that were. done: by
+    job, the records of it."""
 
     heart_on: dt.date | None
+    hearts: tuple[str, ...]
     done: Mapping[str, tuple[Entry, ...]]
 
 
@@ -57,7 +59,7 @@ def run_of(
             # What is due on the day itself may be done on it; what comes later is not the same.
             begins = heart_on + (ONE_DAY if step.days[0] else 0 * ONE_DAY)
             done[step.job] = records(step.job, begins, on)
-    return Run(heart_on, done)
+    return Run(heart_on, tuple(job.job for job in jobs if job.heart and done[job.job]), done)
 
 
 def days_after(programme: Programme) -> int:
