@@ -6,6 +6,7 @@ reckoned here is what was done in this run of the programme, and what comes befo
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator, Sequence
 
 from advisor.advice.book import Advice
@@ -17,7 +18,7 @@ from advisor.decide.engine.plain import truth
 from advisor.facts.fact import Vocabulary
 from advisor.facts.told_facts import record_facts
 from advisor.planning.programme_days import with_days
-from advisor.planning.programme_run import Run, is_seasonal, run_of
+from advisor.planning.programme_run import Run, days_after, is_seasonal, run_of
 from advisor.planning.programme_step import (
     LeftOut,
     ProgrammeState,
@@ -25,6 +26,7 @@ from advisor.planning.programme_step import (
     Step,
     StepState,
     WaitFor,
+    WaitKind,
 )
 from advisor.records.journal import Journal
 from advisor.rulebook.conditions import Truth, facts_of
@@ -113,7 +115,9 @@ def _steps(
         elif hangs and out.issuperset(hangs) and step.open:
             states[i] = replace(step, state="left_out", why="no_place", waits=())
     ready = tuple(_in_turn(states))
-    care = (_care_step(rule, items[rule.job], run, cared_for, advice) for rule in programme.through)
+    on = run.heart_on if cared_for else None
+    by = on + days_after(programme) * ONE_DAY if on is not None else None
+    care = (_care_step(rule, items[rule.job], run, by, advice) for rule in programme.through)
     return (*ready, *care)
 
 
@@ -156,16 +160,17 @@ def _job_step(rule: ProgrammeJob, item: Item, run: Run, advice: Advice) -> Step:
     return Step(rule, item, state, (), waits, why)
 
 
-def _care_step(rule: ThroughStep, item: Item, run: Run, begun: bool, advice: Advice) -> Step:
-    if not begun or run.heart_on is None:
+def _care_step(rule: ThroughStep, item: Item, run: Run, by: dt.date | None, advice: Advice) -> Step:
+    """by: the last day of bringing it through; None where the heart is not done yet."""
+    if by is None or run.heart_on is None:
         return Step(rule, item, "not_yet", times=rule.times)
     records = run.done.get(rule.job, ())
     days = tuple(dict.fromkeys(entry.date for entry in records))
     state, waits, why = _by_verdict(item, advice)
-    date, by = item.date, run.heart_on + rule.days[1] * ONE_DAY
-    if why == "ruled_out" and date is not None and date.kind == "release" and date.day <= by:
-        # What keeps it from the seed ends in time: it is the order of the programme itself.
-        state, waits, why = "waits", (WaitFor("hold", (), date.day),), None
+    if why in ("ruled_out", "too_late") and item.date is not None and item.date.day <= by:
+        # It comes while the work is still being brought through, only later than it might.
+        kind: WaitKind = "season" if why == "too_late" else "hold"
+        state, waits, why = "waits", (WaitFor(kind, (), item.date.day),), None
     begins = run.heart_on + rule.days[0] * ONE_DAY
     if state == "next" and advice.on < begins:
         state, waits = "waits", (WaitFor("forerunner", run.hearts, begins),)

@@ -20,7 +20,7 @@ def with_days(standing: Standing) -> Standing:
     the programme leaves; no later than its item has to be done, and as long before the step after
     it. What is left out, or not known to be needed, moves nothing. What a job that was done has
     opened closes again: the next has the most days from there; past a job that is left out the
-    longer of the two pauses.
+    longer of the two pauses, unless that is over before it can be done at all.
     """
     jobs = _before_the_next(_after_the_last([s for s in standing.steps if not s.care]))
     counted = [step for step in jobs if step.counts]
@@ -52,8 +52,9 @@ def _after_the_last(steps: Sequence[Step]) -> list[Step]:
                 done = before.done_on[-1] if before.state == "done" else None
                 start = done or before.first
                 first = _most((first, start and start + low * ONE_DAY))
-                if done and not step.item.appointed:
-                    last = _least((last, done + max(high, slack) * ONE_DAY))
+                closes = done and done + max(high, slack) * ONE_DAY
+                if closes and not step.item.appointed and (first is None or first <= closes):
+                    last = _least((last, closes))
             step = replace(step, first=first, last=last)
         if step.counts:
             slack, before = 0, step
@@ -98,11 +99,9 @@ def _care(step: Step, first: Day, last: Day) -> Step:
     if not step.open:
         return step
     low, high = step.rule.days
-    return replace(
-        step,
-        first=first and first + low * ONE_DAY,
-        last=last and last + high * ONE_DAY,
-    )
+    begins = first and first + low * ONE_DAY
+    begins = _most((begins, *(wait.until for wait in step.waits)))
+    return replace(step, first=begins, last=last and _most((last + high * ONE_DAY, begins)))
 
 
 def _end(step: Step, day: dt.date, which: int) -> dt.date:

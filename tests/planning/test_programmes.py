@@ -146,9 +146,11 @@ def test_after_the_seed_comes_its_care(renovation) -> None:
     ]  # fmt: skip
     assert told["mowing"] == told["feeding"] == "waits"
     mowing, feeding = found.step("mowing"), found.step("feeding")
-    assert (mowing.first, feeding.first) == (dt.date(2026, 9, 28), dt.date(2026, 10, 7))
+    assert mowing.first == dt.date(2026, 9, 28)
+    # A month after the seed at the soonest, and not before the advice releases it.
     assert feeding.date is not None
-    assert feeding.waits[0].until == feeding.date.day
+    assert feeding.waits[0].until == feeding.first == feeding.date.day
+    assert feeding.first >= dt.date(2026, 10, 7)
 
 
 def test_brought_through_with_the_third_cut(renovation) -> None:
@@ -162,6 +164,27 @@ def test_brought_through_with_the_third_cut(renovation) -> None:
 def test_all_of_it_done(renovation) -> None:
     found = renovation(dt.date(2026, 10, 25), *THROUGH)
     assert (found.state, found.done, found.next) == ("brought_through", len(found.counted), None)
+
+
+def test_a_feed_whose_season_comes_late_still_belongs_to_it(renovation) -> None:
+    """The early feed is over by mid-October here; the late one comes within the two months."""
+    sown = "r83,2026-09-15,work,overseeding,,front,invented"
+    found = renovation(dt.date(2026, 10, 22), *PREPARED, sown)
+    feeding = found.step("feeding")
+    assert (feeding.state, feeding.waits[0].kind) == ("waits", "season")
+    assert feeding.date is not None
+    assert feeding.first == feeding.date.day
+
+
+def test_an_order_that_has_no_day_left_says_so(renovation) -> None:
+    """Lines that are asked for on the 12th are marked on the 17th; the seed is due on the 15th."""
+    found = renovation(dt.date(2026, 9, 12), *PREPARED[:2])
+    cores, seed = found.step("core_aeration"), found.step("overseeding")
+    assert cores.first is not None
+    assert seed.date is not None
+    assert cores.first > seed.date.day
+    assert not found.fits
+    assert standing_json(found)["fits"] is False
 
 
 def test_what_was_not_done_before_the_seed_is_over(renovation) -> None:
