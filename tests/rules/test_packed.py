@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+import subprocess
+import sys
 
 import one_book
 import pytest
@@ -31,8 +33,28 @@ def test_only_what_is_looked_at_is_opened(book: RuleBook) -> None:
     examples = again.operations[one].examples
     assert set(again.operations._open) == {one}
     assert examples._open is None
+    assert list(again.programmes) == list(book.programmes)
+    assert not again.programmes._open
+    assert again.programmes["renovation"] == book.programmes["renovation"]
+    assert set(again.programmes._open) == {"renovation"}
     assert examples[0] == book.operations[one].examples[0]
     assert examples[:2] == tuple(book.operations[one].examples)[:2]
+
+
+def test_programmes_cost_nothing_until_one_is_asked_for() -> None:
+    """Their module is not even imported by a run that looks at none."""
+    asked = (
+        "import sys; from advisor.rulebook.read_rulebook import read_rulebook; "
+        "read_rulebook(); book = read_rulebook(); name = 'advisor.rulebook.programme'; "
+    )
+    for look, wanted in (("", "False"), ("book.programmes['renovation'];", "True")):
+        # The first run may have to parse, and so to import; the second reads what was kept.
+        for _ in range(2):
+            done = subprocess.run(
+                [sys.executable, "-c", f"{asked} {look} print(name in sys.modules)"],
+                capture_output=True, text=True, check=True,
+            )  # fmt: skip
+        assert done.stdout.strip() == wanted
 
 
 def test_the_cache_is_used_and_a_damaged_one_is_not(tmp_path, monkeypatch, book: RuleBook) -> None:
