@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 import subprocess
 import sys
 
@@ -41,18 +42,19 @@ def test_only_what_is_looked_at_is_opened(book: RuleBook) -> None:
     assert examples[:2] == tuple(book.operations[one].examples)[:2]
 
 
-def test_programmes_cost_nothing_until_one_is_asked_for() -> None:
+def test_programmes_cost_nothing_until_one_is_asked_for(tmp_path) -> None:
     """Their module is not even imported by a run that looks at none."""
     asked = (
         "import sys; from advisor.rulebook.read_rulebook import read_rulebook; "
         "read_rulebook(); book = read_rulebook(); name = 'advisor.rulebook.programme'; "
     )
+    own = {**os.environ, "XDG_CACHE_HOME": str(tmp_path)}
     for look, wanted in (("", "False"), ("book.programmes['renovation'];", "True")):
         # The first run may have to parse, and so to import; the second reads what was kept.
         for _ in range(2):
             done = subprocess.run(
                 [sys.executable, "-c", f"{asked} {look} print(name in sys.modules)"],
-                capture_output=True, text=True, check=True,
+                env=own, capture_output=True, text=True, check=True,
             )  # fmt: skip
         assert done.stdout.strip() == wanted
 
