@@ -36,8 +36,8 @@ from advisor.rulebook.programme import Programme, ProgrammeJob, ThroughStep
 def standings(advice: Advice, part: Part | None = None) -> tuple[Standing, ...]:
     """The programmes that each part of the lawn (or one) is in or should be in.
 
-    A programme of which nothing is left to do or to bring through is not among them, nor one of
-    which all hearts are left out.
+    One that was brought through is told of until its days are over. One of which all hearts are
+    left out is not among them.
     """
     parts = advice.parts if part is None else (part,)
     found = (
