@@ -46,8 +46,9 @@ def check_rules(
     check_examples(book, EngineExampleJudge(book.vocabulary))
     count = sum(len(operation.examples) for operation in book.operations.values())
     typer.echo(
-        f"{len(book.operations)} operations, {len(book.grasses)} grasses, {count} examples: "
-        f"all come out as written. Rule book {book.hash}."
+        f"{len(book.operations)} operations, {len(book.programmes)} programmes, "
+        f"{len(book.grasses)} grasses, {count} examples: all come out as written. "
+        f"Rule book {book.hash}."
     )
 
 

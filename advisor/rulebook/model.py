@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import cached_property
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from advisor.base.problems import Place
 from advisor.base.record import Record, field, replace
@@ -33,6 +33,9 @@ from advisor.rulebook.order import Lead as Lead
 from advisor.rulebook.order import Order as Order
 from advisor.rulebook.order import Strength as Strength
 from advisor.rulebook.order import Wait as Wait
+
+if TYPE_CHECKING:
+    from advisor.rulebook.programme import Programme
 
 SeedRate = Literal["new", "over"]
 Anchor = Literal["midsummer", "autumn_equinox", "midwinter", "spring_equinox", "next_midsummer"]
@@ -234,6 +237,7 @@ class RuleBook(Record, frozen=True, dict=True):
     actives: Actives = field(default_factory=Actives)
     offered: frozenset[str] = frozenset()
     gates: Mapping[str, GateRule] = field(default_factory=dict)
+    programmes: Mapping[str, Programme] = field(default_factory=dict)
 
     @cached_property
     def work_before(self) -> Mapping[str, tuple[str, ...]]:

@@ -14,6 +14,7 @@ import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from hashlib import sha256
+from importlib import import_module
 from types import ModuleType
 from typing import Any, Generic, TypeVar, overload
 from zlib import compress, decompress
@@ -31,6 +32,8 @@ SHAPES: tuple[ModuleType, ...] = (
     problems, fact, actives, advice, conditions, doing, effort, grass, key, law, model, order,
 )  # fmt: skip
 """The modules whose record classes a text may name."""
+LATE_SHAPES = ("programme",)
+"""The same, beside this one, of what few commands look at: imported when it is first read."""
 _KIND = "@"
 _PLAIN = (str, int, float, bool, type(None))
 
@@ -104,26 +107,38 @@ def _maker(record: Any) -> Callable[[dict[str, Any]], Any]:
     return lambda parts: record(**parts)
 
 
-_RECORDS = {
-    name: found
-    for shape in SHAPES
-    for name, found in vars(shape).items()
-    if isinstance(found, type) and found is not Record
-    if issubclass(found, Record) or is_dataclass(found)
-}
-_DEFAULTS = {name: _defaults(record) for name, record in _RECORDS.items()}
+_RECORDS: dict[str, type] = {}
+_DEFAULTS: dict[str, dict[str, Any]] = {}
 _KINDS: dict[str, Callable[[dict[str, Any]], Any]] = {
     "map": dict,
     "set": lambda parts: frozenset(parts[""]),
     "date": lambda parts: dt.date.fromisoformat(parts[""]),
     "grass limit": lambda parts: GrassLimit(parts[""]),
-    **{name: _maker(record) for name, record in _RECORDS.items()},
 }
+
+
+def _know(shape: ModuleType) -> None:
+    """Let texts name the record classes of a module."""
+    for name, found in vars(shape).items():
+        if not isinstance(found, type) or found is Record or name in _RECORDS:
+            continue
+        if issubclass(found, Record) or is_dataclass(found):
+            _RECORDS[name], _DEFAULTS[name] = found, _defaults(found)
+            _KINDS[name] = _maker(found)
+
+
+for _shape in SHAPES:
+    _know(_shape)
+
+
+def _know_late() -> None:
+    for name in LATE_SHAPES:
+        _know(import_module(f"advisor.rulebook.{name}"))
 
 
 T = TypeVar("T")
 Text = memoryview
-_OF_BOOK = ("operations", "grasses", "sources", "laws")
+_OF_BOOK = ("operations", "grasses", "sources", "laws", "programmes")
 _OF_KEY = ("characters", "grasses")
 _REST = "rest"
 
@@ -182,6 +197,7 @@ class LateSequence(Sequence[T], Generic[T]):
 def pack(book: RuleBook) -> bytes:
     """The whole book: a check sum, a line that says how long each part is, and the parts."""
     parts: dict[str, bytes] = {}
+    _know_late()
     for name in _OF_BOOK:
         parts |= {f"{name}/{id}": text_of(item) for id, item in getattr(book, name).items()}
     for id, operation in book.operations.items():
@@ -217,6 +233,7 @@ def unpack(raw: bytes) -> RuleBook:
         return replace(found, examples=seen)
 
     late["operations"] = LateMapping(groups["operations"], operation)
+    late["programmes"] = LateMapping(groups.get("programmes", {}), _late_item)
     if all(f"key {name}" in groups for name in _OF_KEY):
         late["key"] = Key(*(LateMapping(groups[f"key {name}"], _item) for name in _OF_KEY))
     book: RuleBook = _item("", groups[_REST][""])
@@ -225,3 +242,8 @@ def unpack(raw: bytes) -> RuleBook:
 
 def _item(id: str, text: Text) -> Any:
     return read_text(bytes(text))
+
+
+def _late_item(id: str, text: Text) -> Any:
+    _know_late()
+    return _item(id, text)

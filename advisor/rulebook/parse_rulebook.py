@@ -1,4 +1,4 @@
-"""All rule files together: facts, sources, cautions, grasses, operations, and their names."""
+"""All rule files together: facts, sources, cautions, grasses, jobs, programmes, and their names."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ from advisor.facts.read_vocabulary import read_vocabulary
 from advisor.rulebook.actives import Actives
 from advisor.rulebook.conditions import facts_of
 from advisor.rulebook.effort import NO_SUPPLIES, NO_WORK
-from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook
+from advisor.rulebook.model import Grass, Ingredient, Operation, RuleBook, Source
+from advisor.rulebook.programme import Programme
 from advisor.rulebook.read_actives import FILE as ACTIVES
 from advisor.rulebook.read_actives import check_named, read_actives
 from advisor.rulebook.read_cautions import read_cautions
@@ -28,6 +29,7 @@ from advisor.rulebook.read_ingredients import read_ingredients
 from advisor.rulebook.read_key import read_key
 from advisor.rulebook.read_laws import read_laws
 from advisor.rulebook.read_operation import operation_id, read_operation
+from advisor.rulebook.read_programme import check_order, read_programme
 from advisor.rulebook.supplies import SUPPLIES_FILE, supply_numbers_of
 from advisor.rulebook.waits import expand_waits
 from advisor.rulebook.work_steps import WORK_FILE, work_of
@@ -92,11 +94,12 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
     if GATES_FILE in documents:
         gates = parser.one(read_gates, documents[GATES_FILE], vocabulary, sources) or {}
     check_guarded(found, gates, parser.problems)
+    programmes = _programmes(parser, documents, operations, vocabulary, sources, grasses, found)
     _check_names(found, operations, parser.problems)
     _check_invalidations(vocabulary, operations, documents["facts.yaml"], parser.problems)
     _check_circles(found, parser.problems)
     parser.problems.raise_if_any()
-    return RuleBook(
+    book = RuleBook(
         operations=found,
         grasses=grasses,
         vocabulary=vocabulary,
@@ -113,7 +116,28 @@ def parse_rulebook(files: Mapping[str, bytes], hash: str) -> RuleBook:
         work=work or NO_WORK,
         supplies=supplies or NO_SUPPLIES,
         offered=frozenset().union(*(operation.offered for operation in found.values())),
+        programmes=programmes,
     )
+    check_order(programmes, book, parser.problems)
+    parser.problems.raise_if_any()
+    return book
+
+
+def _programmes(
+    parser: _Parser,
+    documents: Mapping[str, Document],
+    operations: frozenset[str],
+    vocabulary: Vocabulary,
+    sources: Mapping[str, Source],
+    grasses: Mapping[str, Grass],
+    found: Mapping[str, Operation],
+) -> dict[str, Programme]:
+    """The programmes; none while a job's own file is at fault, which they would be blamed for."""
+    if not operations <= found.keys():
+        return {}
+    known = (vocabulary, sources, grasses, found)
+    files = _inside(documents, "programmes/")
+    return parser.by_id({n: partial(read_programme, d, *known) for n, d in files.items()})
 
 
 @dataclass

@@ -1,31 +1,33 @@
-"""What the entries of an operation file have in common: trees, days, names, evidence."""
+"""What the entries of a rule file have in common: trees, days, names, evidence."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Generic, TypeVar
 
+from advisor.base.checked_model import FileModel
 from advisor.base.problems import Problems, did_you_mean
 from advisor.base.strict_yaml import Document
 from advisor.base.units import UnitError, parse_quantity
 from advisor.rulebook.actives import Actives
 from advisor.rulebook.conditions import Condition, Group
 from advisor.rulebook.model import Boundary, Grass
-from advisor.rulebook.operation_file import BoundaryEntry, ForEntry, OperationFile
+from advisor.rulebook.operation_file import BoundaryEntry, ForEntry
 from advisor.rulebook.read_conditions import ConditionReader
 from advisor.rulebook.read_options import read_warns
 from advisor.rulebook.texts import check_once, check_text
 
+F = TypeVar("F", bound=FileModel)
 WINDOW_FACTS = ("site", "weather")
 """What a window's trees may read: records are frozen as of today and cannot be run over years."""
 
 
 @dataclass
-class Entries:
+class Entries(Generic[F]):
     """Reads entries of one file, collecting problems."""
 
-    file: OperationFile
+    file: F
     document: Document
     trees: ConditionReader
     problems: Problems

@@ -105,7 +105,7 @@ def read_operation(
     return operation
 
 
-class _Parts(Entries):
+class _Parts(Entries[OperationFile]):
     """Turns the entries of one file into parts of the model, collecting problems."""
 
     def cites(self) -> dict[str, tuple[str, ...]]:

@@ -67,8 +67,10 @@ def _digest(files: dict[str, bytes]) -> str:
 
 def _cache_name(hash: str) -> str:
     shapes = hashlib.sha256()
-    for module in (packed, *packed.SHAPES):
-        shapes.update(Path(str(module.__file__)).read_bytes())
+    here = Path(packed.__file__)
+    late = (here.with_name(f"{name}.py") for name in packed.LATE_SHAPES)
+    for file in (here, *(Path(str(shape.__file__)) for shape in packed.SHAPES), *late):
+        shapes.update(file.read_bytes())
     return f"rules-{hash}-{shapes.hexdigest()[:8]}"
 
 

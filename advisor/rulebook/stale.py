@@ -10,8 +10,8 @@ from advisor.rulebook.model import Evidence, RuleBook
 
 
 class Stale(Record, frozen=True):
-    """One piece of evidence. where: the operation, grass, ingredient, place (its laws) or key
-    (`identify`) whose file cites it.
+    """One piece of evidence. where: the operation, programme, grass, ingredient, place (its laws)
+    or key (`identify`) whose file cites it.
 
     checked: None if nobody has written down when it was read.
     """
@@ -43,6 +43,7 @@ def is_old(checked: dt.date | None, on: dt.date, years: float) -> bool:
 def _all_evidence(book: RuleBook) -> Iterator[tuple[str, Evidence]]:
     files: Mapping[str, Mapping[str, Evidence]] = {
         **{id: operation.evidence for id, operation in book.operations.items()},
+        **{f"programme {id}": x.evidence for id, x in book.programmes.items()},
         **{id: grass.evidence for id, grass in book.grasses.items()},
         **{id: {e.id: e for e in i.evidence} for id, i in book.ingredients.items()},
         **{id: {e.id: e for e in gate.evidence} for id, gate in book.gates.items()},

@@ -26,6 +26,7 @@ STANDS_FOR = {
     "cautions": "cautions.yaml",
     "ingredients": "ingredients.yaml",
     "law": "laws/xx_vale.yaml",
+    "programme": "programmes/moss_year.yaml",
 }
 
 

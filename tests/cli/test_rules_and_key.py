@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import json
+import shutil
+from pathlib import Path
 
 import forked
 import html5lib
 import pytest
+
+from advisor.base.paths import data_folder
 
 
 def advisor(*words, typed=""):
@@ -29,6 +33,18 @@ def test_an_unknown_operation_is_bad_input(words) -> None:
     done = advisor("rules", *words)
     assert done.returncode == 2
     assert "thatch_removal" in done.stderr
+
+
+def test_a_programme_with_a_slip_is_refused_at_its_place(tmp_path) -> None:
+    rules = Path(shutil.copytree(data_folder("rules"), tmp_path / "rules"))
+    file = rules / "programmes" / "renovation.yaml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("job: core_aeration", "job: core_aeratoin", 1), encoding="utf-8")
+    done = advisor("rules", "check", rules)
+    assert done.returncode == 2
+    (line,) = done.stderr.splitlines()
+    assert line.startswith("rules/programmes/renovation.yaml:")
+    assert "did you mean 'core_aeration'?" in line
 
 
 def test_examples_of_one_operation() -> None:

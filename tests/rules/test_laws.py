@@ -162,7 +162,8 @@ def test_rules_for_other_grasses_are_left_out(book: RuleBook) -> None:
 
 
 def test_a_law_grows_stale(book: RuleBook) -> None:
-    only = records.replace(book, operations={}, grasses={}, ingredients={}, gates={}, key=None)
+    nothing = {"operations": {}, "programmes": {}, "grasses": {}, "ingredients": {}, "gates": {}}
+    only = records.replace(book, key=None, **nothing)
     assert stale(only, dt.date(2028, 11, 24)) == ()
     later = stale(only, dt.date(2028, 11, 30))
     # Of Canada as a whole nothing was read, so nothing can be read again.

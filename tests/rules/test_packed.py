@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
+import subprocess
+import sys
 
 import one_book
 import pytest
@@ -31,8 +34,29 @@ def test_only_what_is_looked_at_is_opened(book: RuleBook) -> None:
     examples = again.operations[one].examples
     assert set(again.operations._open) == {one}
     assert examples._open is None
+    assert list(again.programmes) == list(book.programmes)
+    assert not again.programmes._open
+    assert again.programmes["renovation"] == book.programmes["renovation"]
+    assert set(again.programmes._open) == {"renovation"}
     assert examples[0] == book.operations[one].examples[0]
     assert examples[:2] == tuple(book.operations[one].examples)[:2]
+
+
+def test_programmes_cost_nothing_until_one_is_asked_for(tmp_path) -> None:
+    """Their module is not even imported by a run that looks at none."""
+    asked = (
+        "import sys; from advisor.rulebook.read_rulebook import read_rulebook; "
+        "read_rulebook(); book = read_rulebook(); name = 'advisor.rulebook.programme'; "
+    )
+    own = {**os.environ, "XDG_CACHE_HOME": str(tmp_path)}
+    for look, wanted in (("", "False"), ("book.programmes['renovation'];", "True")):
+        # The first run may have to parse, and so to import; the second reads what was kept.
+        for _ in range(2):
+            done = subprocess.run(
+                [sys.executable, "-c", f"{asked} {look} print(name in sys.modules)"],
+                env=own, capture_output=True, text=True, check=True,
+            )  # fmt: skip
+        assert done.stdout.strip() == wanted
 
 
 def test_the_cache_is_used_and_a_damaged_one_is_not(tmp_path, monkeypatch, book: RuleBook) -> None:

@@ -123,8 +123,11 @@ class Decider:
         return frozenset().union(*(facts_of(tree) for tree in operation.trees().values()))
 
     def _values(self, operation: Operation) -> Mapping[str, Value | None]:
-        read = self._reads(operation)
-        return self.day.values(read | {f"wanted.{operation.id}"}) | self._of_others(read)
+        return self.values_of(self._reads(operation) | {f"wanted.{operation.id}"})
+
+    def values_of(self, names: frozenset[str]) -> Mapping[str, Value | None]:
+        """The bare values of facts, those among them that other operations make of the year."""
+        return self.day.values(names) | self._of_others(names)
 
     def _decided(self, operation: Operation) -> Decision:
         return self._decide(operation, self._values(operation))

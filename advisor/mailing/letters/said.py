@@ -7,6 +7,7 @@ import json
 from collections.abc import Iterable
 
 from advisor.answers.answer import Answer
+from advisor.base.text import from_json
 from advisor.records.kept import Earlier, Said
 
 
@@ -34,5 +35,5 @@ def earlier_in(said: str) -> Earlier | None:
             dict(zip(("opens", "closes"), map(dt.date.fromisoformat, edges), strict=False)),
             {(gate, fact, limit): holds for gate, fact, limit, holds in held},
         )
-        for job, part, verdict, edges, held in json.loads(said)
+        for job, part, verdict, edges, held in from_json(said)
     }
