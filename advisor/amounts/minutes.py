@@ -88,8 +88,12 @@ def _minutes(case: Case, size_m2: float, step: Step) -> float:
     machine = case.book.work.machines[step.machine or ""]
     width = _own_width(case, machine) or machine.width_m
     minutes = minutes_of_work(size_m2, step.passes, machine.speed_m_s, width, machine.efficiency)
-    first = any(t.first_time for t in case.site.tools if t.kind == machine.id)
-    return minutes * (FIRST_TIME if first else 1)
+    return minutes * (FIRST_TIME if _first_time(case, step) else 1)
+
+
+def _first_time(case: Case, step: Step) -> bool:
+    """Whether its machine is run by somebody who has never done so."""
+    return any(tool.first_time for tool in case.site.tools if tool.kind == step.machine)
 
 
 def _own_width(case: Case, machine: Machine) -> float | None:
@@ -127,6 +131,8 @@ def time_of(case: Case, operation: Operation, ground: Ground) -> Amount | None:
         said = tuple(f"{step.title}: {minutes:.0f} min" for step, minutes in each)
         if own is not None:
             said = (f"as it took here before, for {size}", *said)
+        elif any(_first_time(case, step) for step in steps):
+            said = (*said, "half as long again at a machine that is run for the first time")
         basis: Basis = "machine" if any(step.machine for step in steps) else "general"
         if own is not None:
             basis = "records"

@@ -183,6 +183,7 @@ water:
 #   quotes: [{{operation: core_aeration, price: 140}}]  # what having it done would cost
 
 # tools: [{{kind: core_aerator, have: hired, price: 80, block: 4 h, width: 19 in}}]
+# Beside a tool, 'first_time: yes' for whoever has never run it: it then takes half as long again.
 
 people:
   # number: 1
@@ -193,4 +194,16 @@ people:
   # bridge_days: yes  # a day off between a holiday and a weekend may be taken
   # days_off: [2026-08-03 to 2026-08-14]
   # blocked: [2026-09-12]
+
+# What sets bounds to your work; what you leave out is no limit (docs/planning.md, "Your limits").
+limits:
+  # work: [08:00 to 12:00, 16:00 to 19:00, sunday 13:00 to 17:00]  # when you are there to work
+  # engines: [09:00 to 18:00, sunday never]  # when machines with an engine may be heard
+  # shop: [08:00 to 17:00, sunday never]  # when the hire shop is open
+  # helpers: [saturday 08:00 to 12:00]  # one more person each, then
+  # hire: 100  # the most that the hire of one plan may cost
+  # lifting: no  # loading a machine then takes two
+  # machines: no  # work by hand alone
+  # away: [2026-09-20 to 2026-09-27]  # nobody is there, to work or to water
+  # hired_on: [{{kind: core_aerator, days: [2026-09-12, 2026-09-13]}}]
 """

@@ -17,10 +17,12 @@ from advisor.rulebook.read_rulebook import read_rulebook
 ON, SATURDAY, SUNDAY = (dt.date(2026, 9, day) for day in (5, 12, 13))
 
 
-def planned(folder: Path, limits: str = "", *, first_time: bool = False) -> WorkPlan:
+def planned(
+    folder: Path, limits: str = "", *, first_time: bool = False, block: str = "4 h"
+) -> WorkPlan:
     site = write_demo(folder)
     file = site / "site.yaml"
-    text = file.read_text(encoding="utf-8")
+    text = file.read_text(encoding="utf-8").replace("block: 4 h", f"block: {block}")
     if first_time:
         text = text.replace("width: 19 in}", "width: 19 in, first_time: yes}")
     file.write_text(f"{text}limits:\n{limits}" if limits else text, encoding="utf-8")
@@ -32,7 +34,7 @@ def told(plan: WorkPlan) -> str:
 
 
 def test_both_machines_in_one_trip_with_clock_times_in_every_form(tmp_path: Path) -> None:
-    plan = planned(tmp_path)
+    plan = planned(tmp_path, block="6 h")
     fetch, bring = plan.plan.errands
     assert set(fetch.machines) == set(bring.machines) == {"vertical_mower", "core_aerator"}
     assert fetch.date == bring.date == SATURDAY

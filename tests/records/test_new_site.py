@@ -55,7 +55,15 @@ def test_all_answers_and_odd_letters(tmp_path: Path, today: dt.date) -> None:
 def test_every_commented_line_is_a_valid_example(today: dt.date) -> None:
     text = re.sub(r"(?m)^(\s*)# (?=[a-z_]+: )", r"\1", site_text(ANSWERS))
     site = check_site(load_text(text, "f"), GRASSES, today)
-    for section in (site, site.place, site.areas[0], site.soil, site.water, site.people):
+    for section in (
+        site,
+        site.place,
+        site.areas[0],
+        site.soil,
+        site.water,
+        site.people,
+        site.limits,
+    ):
         unset = {name for name, value in asdict(section).items() if value is None}
         assert unset <= {"stand"}
     assert site.tools

@@ -18,6 +18,7 @@ from every_command import GIVEN, ON, run, site_commands
 from little_sites import forecast_rows, weather_rows
 
 from advisor.base.checked_model import FileModel
+from advisor.base.vocabularies import ToolKind
 from advisor.records.site_keys import SiteKeys
 from advisor.records.words import UNKNOWN_GRASS
 from advisor.rulebook.model import RuleBook
@@ -43,7 +44,11 @@ BASE: dict[str, Any] = {
         "irrigated": "yes", "can_water_seed": "yes",
         "zones": [{"name": "one", "areas": ["front"], "precipitation_rate": "1 in/h"}],
     },
-    "tools": [{"kind": "mower", "have": "owned", "price": 65, "block": "4 h"}],
+    "tools": [
+        {"kind": "mower", "have": "owned", "price": 65, "block": "4 h"},
+        *({"kind": kind, "have": "hired", "price": 65} for kind in get_args(ToolKind)),
+    ],
+    "limits": {"hired_on": [{"kind": "mower", "days": ["2026-09-12 to 2026-09-20"]}]},
     "people": {"number": 2, "hours_per_day": "6 h", "free_days": ["saturday", "sunday"]},
     "supplies": {
         "fertiliser": [{"analysis": "25-0-5", "bag": "40 lb", "price": 42}],
