@@ -186,6 +186,7 @@ def doing(lawn):
     return verbs | last | {phrase.split()[0] for phrase in COMPLETED}
 
 
+@pytest.mark.slow
 @settings(max_examples=400, deadline=None)
 @given(data=st.data())
 def test_no_sentence_without_a_word_of_doing_is_work(lawn, data):

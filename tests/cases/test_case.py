@@ -75,6 +75,7 @@ def of_another(tmp_path_factory: pytest.TempPathFactory, book: RuleBook) -> Path
     return beside
 
 
+@pytest.mark.slow
 def test_no_folder_beside_the_process_gets_into_a_letter(
     place: tuple[Cell, CellWeather], book: RuleBook, of_another: Path,
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch,

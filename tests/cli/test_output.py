@@ -148,6 +148,7 @@ def test_no_input_is_written_over(folders: Path, capsys, ways: list[str], option
     assert told(folders) == before
 
 
+@pytest.mark.slow
 @pytest.mark.sample(5)
 @pytest.mark.parametrize("option", WRITING)
 def test_a_page_is_replaced_whole(folders: Path, option: str) -> None:

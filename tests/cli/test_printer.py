@@ -18,6 +18,8 @@ from advisor.cli.main import app
 from advisor.cli.printer import Printer
 from advisor.demo.scenario import write_demo
 
+pytestmark = pytest.mark.slow
+
 ON = ("--on", "2026-09-05")
 HOSTILE = "\x1b]0;owned\x07\x9b2J\u202egnp.exe"
 

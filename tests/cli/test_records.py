@@ -16,6 +16,8 @@ import pytest
 
 from advisor.demo.scenario import write_demo
 
+pytestmark = pytest.mark.slow
+
 ON = ("--on", "2026-09-06")
 
 

@@ -111,6 +111,7 @@ def test_with_time_left_the_step_stands_behind_its_gate(site: Path) -> None:
     assert "Only after: buried lines marked (ask by 9 Sep) and own lines flagged" in job
 
 
+@pytest.mark.slow
 def test_the_commands_that_it_prints_meet_it(site: Path) -> None:
     """Every command is run as printed; then the hour stands, and it is said."""
     said = CLOCK.split(workplan(site, "2026-09-12"))[0]

@@ -117,6 +117,7 @@ def test_a_weaker_fertiliser_weighs_more(lawn: Lawn, on: dt.date) -> None:
     assert all(value[2] in ("12-0-5", "lb", "kg") for value in texts)
 
 
+@pytest.mark.slow
 @pytest.mark.sample(1)
 @EACH
 def test_twice_the_ground_takes_twice_as_much(lawn: Lawn, on: dt.date) -> None:

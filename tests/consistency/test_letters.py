@@ -51,6 +51,7 @@ def about(claim: Claim) -> tuple[str, str, str]:
     return claim.job, claim.part or PART, claim.field
 
 
+@pytest.mark.sample(4)
 @pytest.mark.parametrize("lawn", ONE_EACH, ids=lambda lawn: lawn.name.split()[1])
 def test_a_letter_says_what_the_site_says(lawn: Lawn, tmp_path: Path, book: RuleBook) -> None:
     check(lawn, lawn.drawn, tmp_path, book)

@@ -27,6 +27,7 @@ def test_the_worked_week_of_the_readme():
     assert fresh == readme, "run `python docs/worked_week.py`"
 
 
+@pytest.mark.slow
 def test_the_sample_digests():
     folder = ROOT / "docs" / "samples"
     for name, content in script(folder / "make.py").make().items():

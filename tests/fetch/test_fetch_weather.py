@@ -137,6 +137,7 @@ KINDS = (
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.sample(15)
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("path", [POINT_PATH, CELL_PATH, DAILY_PATH])

@@ -21,6 +21,8 @@ from advisor.mailing.use_cases.editing import approve_edition
 
 from .conftest import TODAY, WEEK
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def built(mailing, book):

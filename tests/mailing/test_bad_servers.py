@@ -26,6 +26,8 @@ from advisor.mailing.store.outbox_tables import mail
 from advisor.mailing.store.store import reading
 from advisor.mailing.use_cases.sending import status_text
 
+pytestmark = pytest.mark.slow
+
 USUAL = Rules()
 # Memory, where there is any, so that a slow disk does not make the test slow.
 MEMORY = "/dev/shm" if Path("/dev/shm").is_dir() else None

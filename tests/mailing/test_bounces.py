@@ -37,6 +37,8 @@ from advisor.mailing.store.store import open_store, reading, writing
 from advisor.mailing.store.tables import copy, edition, reader
 from advisor.mailing.use_cases.sending import status_text
 
+pytestmark = pytest.mark.slow
+
 DAY = dt.date(2026, 9, 7)
 LIST = IDENTITY.list_id
 

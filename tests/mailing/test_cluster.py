@@ -26,6 +26,8 @@ from advisor.mailing.use_cases.import_readers import import_readers
 
 from .conftest import ROWS, TODAY, WEEK, write_list
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def cluster():

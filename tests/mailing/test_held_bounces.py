@@ -39,6 +39,8 @@ from advisor.mailing.use_cases.import_readers import import_readers
 
 from .conftest import HEADER
 
+pytestmark = pytest.mark.slow
+
 MANY = 60
 ON = dt.date(2026, 11, 25)
 ROW = "a@example.org,Ann,50010,US,tall fescue,,,{on},{source},,"

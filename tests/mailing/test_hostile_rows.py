@@ -33,6 +33,8 @@ from advisor.render.digest.view import Digest
 
 from .conftest import HEADER, TODAY, WEEK, write_list
 
+pytestmark = pytest.mark.slow
+
 ROWS = 10_000
 COLUMNS = HEADER.split(",")
 WEIGHTS = [{"name": 4, "permission_source": 4, "place": 0.2}.get(c, 1) for c in COLUMNS]

@@ -22,6 +22,8 @@ from advisor.mailing.use_cases.import_readers import import_readers
 
 from .conftest import HEADER, TODAY, write_list
 
+pytestmark = pytest.mark.slow
+
 FIRST, LATER, LAST = dt.date(2018, 9, 3), dt.date(2018, 9, 17), dt.date(2018, 12, 3)
 MOMENT = dt.datetime(2018, 9, 17, 6, tzinfo=dt.UTC).replace(tzinfo=None)
 HEADING = "SINCE THE LAST DIGEST"

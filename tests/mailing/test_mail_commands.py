@@ -5,12 +5,15 @@ from __future__ import annotations
 import json
 import re
 
+import pytest
 from mail_samples import IDENTITY
 
 from advisor.base.record import asdict
 from advisor.mailing.outbox.run import goes_first
 
 from .conftest import write_list
+
+pytestmark = pytest.mark.slow
 
 
 def test_from_a_file_to_an_approved_edition(tmp_path, run):

@@ -29,6 +29,8 @@ from advisor.mailing.store.reader_tables import all_readers
 from advisor.mailing.store.store import open_store, reading
 from advisor.mailing.store.tables import copy, letter
 
+pytestmark = pytest.mark.slow
+
 READERS = 60
 
 

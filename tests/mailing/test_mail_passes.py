@@ -19,6 +19,8 @@ from advisor.base.problems import BadInput
 from advisor.mailing.mails.editor_words import checked_words
 from advisor.mailing.mails.message import LARGEST_HTML
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def sent(tmp_path_factory, book):

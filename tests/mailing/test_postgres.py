@@ -28,6 +28,8 @@ from advisor.mailing.store.reader_tables import suppress
 from advisor.mailing.store.store import STEPS, open_store, reading, retried, writing
 from advisor.mailing.store.tables import edition, reader
 
+pytestmark = pytest.mark.slow
+
 MAILS = 60
 
 

@@ -24,6 +24,8 @@ from advisor.mailing.store.store import reading, writing
 from advisor.mailing.store.tables import copy, edition, reader, suppression
 from advisor.mailing.use_cases.sending import status_text
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def folder(on_both):

@@ -26,6 +26,8 @@ from advisor.mailing.store.tables import copy
 
 from .conftest import write_list
 
+pytestmark = pytest.mark.slow
+
 KEY = "an invented key, for tests alone: 0123456789"
 LIST = """format: 1
 list_id: lawn-week.example.org

@@ -83,6 +83,7 @@ def test_rain_that_is_forecast_says_wait_and_until_when(site: Path) -> None:
     assert "the next free day for it is Sunday 6 Sep" in found["text"]
 
 
+@pytest.mark.slow
 def test_the_work_plan_keeps_off_a_day_with_rain_in_the_forecast(site: Path) -> None:
     foresee(site, (24.0, 12.0, 11.0), MILD, MILD)
     words = ("workplan", str(site), "--on", "2026-09-04", "--from", "2026-09-05", "--days", "3")
@@ -91,6 +92,7 @@ def test_the_work_plan_keeps_off_a_day_with_rain_in_the_forecast(site: Path) -> 
     assert any(day["tasks"] for day in others)
 
 
+@pytest.mark.slow
 def test_a_forecast_without_rain_tells_nothing_of_it(site: Path) -> None:
     settle(site)
     foresee(site, MILD, MILD, MILD)
@@ -110,6 +112,7 @@ def test_work_whose_gate_was_missed_waits_and_the_rest_goes_on(site: Path) -> No
     assert "No forecast of that day is on record" in found["text"]
 
 
+@pytest.mark.slow
 def test_without_a_plan_it_says_how_to_settle_one(site: Path) -> None:
     found = eve(site)
     assert (found["call"], found["next"]) == (None, None)

@@ -111,6 +111,7 @@ def test_no_date_lies_in_a_ban(law: Laws, tmp_path: Path) -> None:
     assert len(seen) > 1
 
 
+@pytest.mark.slow
 @pytest.mark.sample(1)
 @pytest.mark.parametrize("law", LAWS, ids=lambda law: law.id)
 def test_no_view_says_one(law: Laws, tmp_path: Path) -> None:
@@ -148,6 +149,7 @@ r5,2018-07-01,observation,good_turf_share,70 %,,
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("wait", [60, 90, 100, 130])
 def test_no_sowing_is_told_for_a_day_inside_the_wait_of_a_label(wait: int, tmp_path: Path) -> None:
     """The wait ends on 4 August, 3 September, 13 September and 13 October."""

@@ -333,6 +333,7 @@ def test_it_never_speaks_against_the_advice(on: dt.date, tmp_path: Path, book: R
 GRASSES = sorted(path for path in read_rulebook().grasses)
 
 
+@pytest.mark.slow
 @pytest.mark.sample(4)
 @pytest.mark.parametrize("grass", GRASSES)
 def test_on_each_grass(grass: str, tmp_path: Path, book: RuleBook) -> None:

@@ -46,6 +46,7 @@ def test_both_machines_in_one_trip_with_clock_times_in_every_form(tmp_path: Path
     assert data["totals"]["errands"] == sum(e.end - e.start for e in plan.plan.errands)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("limits", "job", "because", "says"),
     [

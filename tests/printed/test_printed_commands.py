@@ -165,6 +165,7 @@ def test_what_a_timetable_of_water_prints(little, demo) -> None:
     assert set(found) == {"waterplan cans"}
 
 
+@pytest.mark.slow
 def test_what_a_new_site_prints(tmp_path) -> None:
     (tmp_path / "-mine").mkdir()
     keeper = Keeper(tmp_path, "./-mine", DEMO_DAY)
@@ -189,6 +190,7 @@ def test_what_a_new_site_prints(tmp_path) -> None:
     assert set(found) == {"identify"}
 
 
+@pytest.mark.slow
 def test_a_name_that_cannot_be_typed_is_not_printed(tmp_path) -> None:
     write_demo(tmp_path)
     (tmp_path / "site").rename(tmp_path / "a\nb")

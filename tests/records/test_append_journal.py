@@ -21,6 +21,8 @@ from advisor.records.append_journal import append, undo
 from advisor.records.entry import HEADER, FactRule, NewEntry, check_new
 from advisor.records.journal import JournalRules, read_journal
 
+pytestmark = pytest.mark.slow
+
 DAY = dt.date(2026, 9, 1)
 MOWED = NewEntry(DAY, "work", "mowing", "passes=1", "front", 'short, "very"')
 WRITER = """

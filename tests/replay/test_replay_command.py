@@ -21,6 +21,8 @@ from advisor.replay.run import Replay, replay
 from advisor.replay.show import show_comparison, show_replay
 from advisor.rulebook.read_rulebook import read_rulebook
 
+pytestmark = pytest.mark.slow
+
 DATA = Path(__file__).parents[1] / "data"
 SITE = """\
 format: 1

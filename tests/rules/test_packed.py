@@ -15,6 +15,8 @@ from advisor.rulebook.grass import GrassLimit
 from advisor.rulebook.model import RuleBook
 from advisor.rulebook.read_rulebook import read_rulebook
 
+pytestmark = pytest.mark.slow
+
 
 def test_a_packed_book_holds_what_was_parsed(book: RuleBook) -> None:
     again = packed.unpack(packed.pack(book))

@@ -22,6 +22,8 @@ from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on
 from advisor.rulebook.model import RuleBook, VerdictName
 
+pytestmark = pytest.mark.slow
+
 DATA = Path(__file__).parents[1] / "data" / "weather"
 PLACES = {
     "central_iowa": ("42.0, longitude: -93.0", "America/Chicago", "US", 2015),

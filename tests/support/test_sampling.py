@@ -44,6 +44,7 @@ def collected(folder: Path, *words: str, seed: str = "1") -> set[str]:
     return set(re.findall(r"test_grid\.py::(\S+)", done.stdout))
 
 
+@pytest.mark.slow
 def test_short_and_long_are_the_whole(tmp_path: Path) -> None:
     short, long = collected(tmp_path, "-m", "not long"), collected(tmp_path, "-m", "long")
     assert len(short) == 3

@@ -29,6 +29,8 @@ from advisor.mailing.store.reader_tables import find_reader
 from advisor.mailing.use_cases.as_sent import message_as_sent
 from advisor.web.serve import serve_list
 
+pytestmark = pytest.mark.slow
+
 
 @contextmanager
 def served(folder):

@@ -11,6 +11,8 @@ import pytest
 from advisor.demo.scenario import write_demo
 from advisor.render.yearly.calendar_memory import MEMORY_FILE
 
+pytestmark = pytest.mark.slow
+
 ON = ("--on", "2026-09-05")
 
 
