@@ -12,15 +12,17 @@ from advisor.base.problems import BadInput
 from advisor.base.record import replace
 from advisor.decide.verdicts.decision_cache import KeptRules
 from advisor.mailing.letters.attachments import beside_of
-from advisor.mailing.letters.compose import Composer, Editor, reader_digest, told, worth_a_mail
+from advisor.mailing.letters.compose import Composer, Editor, shortened, told, worth_a_mail
 from advisor.mailing.letters.letter import NO_MAIL, Letter
 from advisor.mailing.letters.letter_key import LetterKey
 from advisor.mailing.letters.reader_case import case_of
+from advisor.mailing.letters.said import earlier_in, said_of
 from advisor.mailing.letters.size_template import Pattern
 from advisor.mailing.mails.subject import subject_of
 from advisor.mailing.readers.reader import Measured
 from advisor.mailing.readers.weather_places import CellWeather, cell_weather, read_places
 from advisor.records.words import UNKNOWN_GRASS
+from advisor.render.digest.edition import changes
 from advisor.render.digest.render import digest_text, head_words, mail_html
 from advisor.render.digest.view import HEAD_WORDS, fitted
 from advisor.render.digest.week import compose_week
@@ -39,14 +41,15 @@ def plainly(key: LetterKey, weather: CellWeather, book, on: dt.date, editor: Edi
     """The letter of a case composed by itself: nothing kept, rendered in full."""
     case = case_of(key, weather, book, on, TODAY)
     week = compose_week(case)
-    digest = reader_digest(week)
+    changed = changes(earlier_in(key.said), week.answers, week.soil)
+    digest = shortened(fitted(told(week, changed), head_words))
     digest = replace(digest, editor=editor.lines)
     beside = beside_of(key, week.advice, known=key.grass != UNKNOWN_GRASS)
     beside = beside if key.told_nothing else beside.not_shown
     if key.weeks == "needed" and not (worth_a_mail(digest) or editor.correction):
         return replace(NO_MAIL, beside=beside)
     page = mail_html(digest) if key.form == "both" else ""
-    return Letter(subject_of(digest), digest_text(digest), page, beside)
+    return Letter(subject_of(digest), digest_text(digest), page, beside, said_of(week.answers))
 
 
 class Draw:
@@ -145,7 +148,10 @@ def test_shared_letters_equal_those_made_one_by_one(tmp_path, book):
         if not compared:
             # One who told nothing is drawn seldom, and alone is shown to others.
             first = replace(first, measured=(), area_m2=None)
-        for one in (first, *(draw.changed(first, what, on) for what in CHANGES)):
+        before = on - dt.timedelta(days=draw.chance.choice((7, 14, 28)))
+        said = Composer(weather, book, before, TODAY, editor, rules).letter(first).said
+        others = (draw.changed(first, what, on) for what in CHANGES)
+        for one in (first, replace(first, said=said), *others):
             assert shared.letter(one) == plainly(one, weather, book, on, editor), one
             compared += 1
 
