@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 
 from advisor.base.dates import say_date
 from advisor.base.record import Record
@@ -83,6 +84,21 @@ def listed(items: tuple[str, ...], last: str = "and") -> str:
     if len(items) < 2:
         return "".join(items)
     return f"{', '.join(items[:-1])} {last} {items[-1]}"
+
+
+def by_part(jobs: Iterable[tuple[str, str]], beside: str) -> str:
+    """Titles with their parts of the lawn, what is on one part together.
+
+    beside: how a part stands beside its titles, such as `, {}` or ` ({})`; the whole lawn is not
+    named.
+    """
+    of_part: dict[str, list[str]] = {}
+    for title, part in jobs:
+        of_part.setdefault(part, []).append(title)
+    return "; ".join(
+        listed(tuple(titles)) + (beside.format(part) if part else "")
+        for part, titles in of_part.items()
+    )
 
 
 def in_ten(tenths: int) -> str:

@@ -11,7 +11,7 @@ from typing import Literal
 from advisor.advice.difference import Change, difference
 from advisor.advice.item import Item
 from advisor.answers.answer import Answer
-from advisor.answers.words import listed, sentence
+from advisor.answers.words import by_part, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record
 from advisor.cases.case import Case
@@ -65,13 +65,7 @@ def _because(change: Change, answer: Answer) -> str:
 
 def _named(items: Iterable[Item]) -> str:
     """`core aeration and thatch removal, front`: titles by area."""
-    by_area: dict[str, list[str]] = {}
-    for item in items:
-        by_area.setdefault(item.part.label, []).append(item.operation.title.lower())
-    parts = (
-        listed(tuple(titles)) + (f", {area}" if area else "") for area, titles in by_area.items()
-    )
-    return "; ".join(parts)
+    return by_part(((i.operation.title.lower(), i.part.label) for i in items), ", {}")
 
 
 def _shift(change: Change, soil: str) -> str:

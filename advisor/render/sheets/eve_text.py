@@ -8,7 +8,7 @@ from typing import Any
 from advisor.advice.book import Advice
 from advisor.advice.item import Item
 from advisor.answers.to_json import head_json
-from advisor.answers.words import TENTHS, in_ten, listed, sentence
+from advisor.answers.words import TENTHS, by_part, in_ten, sentence
 from advisor.base.dates import say_date
 from advisor.planning.eve import Call, Eve, Waits, next_settled
 from advisor.planning.timetable import clock
@@ -91,10 +91,4 @@ def _not(group: list[Waits], lead: str, advice: Advice) -> str:
 
 def _named(items: Iterable[Item]) -> str:
     """`low mowing and thatch removal (front)`: titles by area."""
-    by_area: dict[str, list[str]] = {}
-    for item in items:
-        by_area.setdefault(item.part.label, []).append(item.operation.title.lower())
-    parts = (
-        listed(tuple(titles)) + (f" ({area})" if area else "") for area, titles in by_area.items()
-    )
-    return "; ".join(parts)
+    return by_part(((i.operation.title.lower(), i.part.label) for i in items), " ({})")
