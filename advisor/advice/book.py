@@ -101,11 +101,12 @@ class Advice:
                 parts = [p for p in self.parts if is_on(area, self._areas(p))]
                 here = [p for p in parts if id in p.decider.operations()]
                 shut = all(shut_out(p.decider.decide(id), day.date) for p in here)
-                if here and shut and not self._done(id, area, kept.made):
+                if here and shut and not self.done_since(id, area, kept.made):
                     found[day.date, id, area] = here[0]
         return found
 
-    def _done(self, id: str, area: str, since: dt.date) -> bool:
+    def done_since(self, id: str, area: str, since: dt.date) -> bool:
+        """Whether a job was done on an area, or on all of the lawn, from a day on."""
         work = self.case.journal.work(id, since=since)
         return any(not entry.area or is_on(area, (entry.area,)) for entry in work)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Collection
 from typing import Literal
 
 from advisor.advice.book import Advice
@@ -12,7 +12,9 @@ from advisor.answers.answer import answer_of
 from advisor.base.dates import ONE_DAY
 from advisor.base.record import Record
 from advisor.base.text import uncapped
-from advisor.planning.workplan import NextDay, WorkPlan, compose_workplan
+from advisor.planning.next_day import NextDay
+from advisor.planning.timetable import Errand, Slot, hours_of
+from advisor.planning.workplan import WorkPlan, compose_workplan
 from advisor.records.kept import is_on
 
 Call = Literal["go", "half", "wait"]
@@ -28,7 +30,8 @@ class Waits(Record, frozen=True):
 
 
 class Eve(Record, frozen=True):
-    """day: the day that was settled. start, end: minutes after midnight; None on a day to wait.
+    """day: the day that was settled. hours: minutes after midnight, from door to door; None on a
+    day to wait.
 
     forecast: whether the record holds weather of that day; else it is judged by past years. note:
     of heat, rain or frost.
@@ -38,51 +41,62 @@ class Eve(Record, frozen=True):
     call: Call
     doing: tuple[Item, ...]
     waits: tuple[Waits, ...]
-    start: int | None
-    end: int | None
+    hours: tuple[int, int] | None
     note: str
     forecast: bool
 
 
+Work = tuple[str, str]
+"""An operation and an area."""
+
+
 def next_settled(advice: Advice) -> dt.date | None:
-    """The next day for which work is settled, today aside; also where all of it is shut out."""
-    kept = advice.case.plan
-    days = (day.date for day in kept.days if day.date > advice.on) if kept else ()
-    return min(days, default=None)
+    """The next day, today aside, with work that is settled and not done yet; also where all of it
+    is shut out."""
+    return min(_settled(advice), default=None)
 
 
 def compose_eve(advice: Advice) -> Eve | None:
     """None unless work is settled for tomorrow."""
-    kept, day = advice.case.plan, advice.on + ONE_DAY
-    if kept is None or next_settled(advice) != day:
+    day = advice.on + ONE_DAY
+    work = _settled(advice).get(day)
+    if work is None:
         return None
-    work = {pair for planned in kept.days if planned.date == day for pair in planned.work}
-    steps = advice.case.book.work.steps
-    only = sorted({id for id, _ in work if id in steps})
-    plan = compose_workplan(advice, day, 1, only=only)
-    items = [item for item in advice.items() if _settled(item, work)]
+    still = [each for each in work if (day, *each) not in advice.dropped]
+    plan = compose_workplan(advice, day, 1, these=lambda item: _is_of(item, still))
+    items = [item for item in advice.items() if _is_of(item, work)]
     hours = {item.key for item in plan.with_hours}
     doing = tuple(item for item in items if item.key in hours)
     waits = tuple(_waits(plan, item) for item in items if item.key not in hours)
-    slots = plan.plan.slots
+    facts = advice.parts[0].decider.day.weather
+    pieces: list[Slot | Errand] = [*plan.plan.slots, *plan.plan.errands]
     [work_day] = plan.days
     return Eve(
         day=day,
         call="wait" if not doing else "half" if waits else "go",
         doing=doing,
         waits=waits,
-        start=min((slot.start for slot in slots), default=None),
-        end=max((slot.end for slot in slots), default=None),
+        hours=hours_of(pieces) if pieces else None,
         note=work_day.note,
-        forecast=_is_forecast(advice, day),
+        forecast=facts is not None and facts.axis.knows(facts.axis.index(day)),
     )
 
 
-def _settled(item: Item, work: Iterable[tuple[str, str]]) -> bool:
-    return any(
-        id == item.operation.id and is_on(area, (item.part.name, *item.part.areas))
-        for id, area in work
-    )
+def _settled(advice: Advice) -> dict[dt.date, list[Work]]:
+    """What is settled for each day after today and not done yet."""
+    kept, found = advice.case.plan, dict[dt.date, list[Work]]()
+    if kept is None:
+        return found
+    for day in kept.days:
+        left = [work for work in day.work if not advice.done_since(*work, kept.made)]
+        if day.date > advice.on and left:
+            found[day.date] = left
+    return found
+
+
+def _is_of(item: Item, work: Collection[Work]) -> bool:
+    areas = (item.part.name, *item.part.areas)
+    return any(id == item.operation.id and is_on(area, areas) for id, area in work)
 
 
 def _waits(plan: WorkPlan, item: Item) -> Waits:
@@ -100,8 +114,3 @@ def _waits(plan: WorkPlan, item: Item) -> Waits:
         said = answer_of(plan.advice, item, amounts=()).headline
         return Waits(item, uncapped(said), then)
     return Waits(item, NO_ROOM, then)
-
-
-def _is_forecast(advice: Advice, day: dt.date) -> bool:
-    facts = advice.parts[0].decider.day.weather
-    return facts is not None and facts.axis.knows(facts.axis.index(day))

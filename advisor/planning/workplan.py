@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from advisor.advice.book import Advice, OfAdvice
-from advisor.advice.free_days import free_runs
 from advisor.advice.gates import Gate, Gates
 from advisor.advice.item import Item
 from advisor.answers.answer import answer_of
@@ -16,17 +15,16 @@ from advisor.base.dates import ONE_DAY
 from advisor.base.problems import BadInput, Place
 from advisor.base.record import Record
 from advisor.base.text import uncapped
-from advisor.cases.case import Case
 from advisor.planning.check_plan import plan_faults
 from advisor.planning.cuts import Cut, cuts
 from advisor.planning.exclusions import keep_apart
-from advisor.planning.fit_days import Fits, day_slice
+from advisor.planning.fit_days import Fits
 from advisor.planning.lawn_tasks import crew_of, task_id, tasks_of
 from advisor.planning.make_plan import make_plan
+from advisor.planning.next_day import NextDay, next_day
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
 from advisor.planning.unwatered import Unwatered, unwatered
 from advisor.planning.withheld import (
-    EVEN,
     barred_by_gates,
     barred_by_verdict,
     in_season_on,
@@ -37,8 +35,6 @@ from advisor.records.limits import Limits
 from advisor.rulebook.effort import Work
 
 MOST_DAYS = 7
-SALVAGE_DAYS = 42
-"""How far ahead other free days are sought when a plan breaks."""
 
 
 class Left(Record, frozen=True):
@@ -46,13 +42,6 @@ class Left(Record, frozen=True):
 
     item: Item
     why: str
-
-
-class NextDay(Record, frozen=True):
-    """The next free day for an operation, and in which share of the years it is fit for it."""
-
-    date: dt.date
-    chance: float
 
 
 class Shut(Record, frozen=True):
@@ -118,8 +107,10 @@ def compose_workplan(
     *,
     rain: Iterable[dt.date] = (),
     only: Sequence[str] = (),
+    these: Callable[[Item], bool] | None = None,
 ) -> WorkPlan:
-    """The plan for `days` days from `first`. only: plan just these operations.
+    """The plan for `days` days from `first`. only: plan just these operations; these: just such
+    jobs on such parts.
 
     Raises `BadInput` for days that cannot be planned, an operation that has no steps, or a lawn of
     unknown size.
@@ -136,11 +127,12 @@ def compose_workplan(
             raise BadInput.at(Place("--only"), what)
     gates = advice.gates
     fits = Fits()
-    chosen, left = _choose(advice, fits, dates, only)
+    wanted = (lambda item: item.operation.id in only) if only else these
+    chosen, left = _choose(advice, fits, dates, wanted)
     after = dates[-1] + ONE_DAY
     found = [(item, late_gates(gates, item, dates)) for item in chosen]
     shut = tuple(
-        Shut(item, late, _next_day(gates, fits, [item], after)) for item, late in found if late
+        Shut(item, late, next_day(gates, fits, [item], after)) for item, late in found if late
     )
     items, apart = keep_apart([item for item, late in found if not late], case.book.all_before)
     tasks = tasks_of(case, items, lambda i: _barred(gates, fits, i, dates))
@@ -164,7 +156,7 @@ def compose_workplan(
         plan=plan,
         left=(*(Left(s.item, s.why) for s in shut), *(Left(i, why) for i, why in apart), *left),
         next_days={
-            id: _next_day(gates, fits, [i for i in items if i.operation.id == id], after)
+            id: next_day(gates, fits, [i for i in items if i.operation.id == id], after)
             for id in dict.fromkeys(item.operation.id for item in items)
         },
         rain=wet,
@@ -185,7 +177,10 @@ def _check(on: dt.date, first: dt.date, days: int) -> None:
 
 
 def _choose(
-    advice: Advice, fits: Fits, dates: Sequence[dt.date], only: Sequence[str]
+    advice: Advice,
+    fits: Fits,
+    dates: Sequence[dt.date],
+    wanted: Callable[[Item], bool] | None,
 ) -> tuple[tuple[Item, ...], tuple[Left, ...]]:
     """Work that is taken up, in season on the days, and that nothing holds back; and the rest.
 
@@ -193,12 +188,11 @@ def _choose(
     """
     chosen, left = [], []
     for item in advice.items():
-        named = item.operation.id in only
-        if only and not named:
+        if not wanted and (item.need is False or item.goes_on or not item.raised):
             continue
-        if not named and (item.need is False or item.goes_on or not item.raised):
+        if wanted and not wanted(item):
             continue
-        why = _why_not(advice, fits, item, dates, named=named)
+        why = _why_not(advice, fits, item, dates, named=wanted is not None)
         if why:
             left.append(Left(item, why))
         else:
@@ -270,28 +264,3 @@ def _gates_of(gates: Gates, items: Sequence[Item], plan: Plan) -> Iterator[Gate]
             day = days.get(task_id(item, step))
             if step.breaks_soil and day is not None:
                 yield from gates.of(item.operation, item.part.label, day)
-
-
-def _next_day(gates: Gates, fits: Fits, items: Sequence[Item], after: dt.date) -> NextDay | None:
-    """The first free day from `after` on that no gate bars and that is as likely fit as not.
-
-    items: one operation on each part of the lawn; the least likely of them counts.
-    """
-    facts = items[0].part.decider.day.weather
-    if facts is None:
-        return None
-    found = [fits.of(item) for item in items]
-    for date in _free_dates(gates.case, after):
-        if any(gates.bars(item.operation, item.part.label, date) for item in items):
-            continue
-        days = day_slice(facts, date, date)
-        chances = [fit.chance(days) if fit and days else None for fit in found]
-        known = [chance for chance in chances if chance is not None]
-        if len(known) == len(chances) and min(known) >= EVEN:
-            return NextDay(date, min(known))
-    return None
-
-
-def _free_dates(case: Case, after: dt.date) -> Iterator[dt.date]:
-    for run in free_runs(case.site, after, after + SALVAGE_DAYS * ONE_DAY):
-        yield from run.days

@@ -12,6 +12,7 @@ from typer.testing import CliRunner
 
 from advisor.cli.main import app
 from advisor.demo.scenario import write_demo
+from advisor.planning.timetable import clock
 from advisor.weather.kept_weather import forecast_path
 
 ONE = dt.timedelta(days=1)
@@ -69,7 +70,21 @@ def test_a_mild_dry_day_is_a_go_at_the_hours_of_the_plan(site: Path) -> None:
     assert (found["call"], found["waits"], found["forecast"]) == ("go", [], True)
     assert {each["job"] for each in found["doing"]} == {"low_mow", "thatch_removal"}
     assert f"Saturday 5 Sep, {found['from']} to {found['to']}:" in found["text"]
+    # As the digest has them, from door to door.
+    kept = json.loads((site / "plan.json").read_text(encoding="utf-8"))["days"][0]
+    assert [found["from"], found["to"]] == [clock(kept["start"]), clock(kept["end"])]
+    assert [list(each.values()) for each in found["doing"]] == kept["work"]
     assert len(found["text"].split()) < 30
+
+
+def test_what_is_done_already_is_not_to_be_done(site: Path) -> None:
+    settle(site)
+    foresee(site, MILD, MILD, MILD)
+    said("done", str(site), "mowed the front low", "--on", FRIDAY.isoformat())
+    assert [each["job"] for each in eve(site)["doing"]] == ["thatch_removal"]
+    said("done", str(site), "dethatched the front", "--on", FRIDAY.isoformat())
+    found = eve(site)
+    assert (found["call"], found["next"]) == (None, "2026-09-06")
 
 
 def test_rain_that_is_forecast_says_wait_and_until_when(site: Path) -> None:

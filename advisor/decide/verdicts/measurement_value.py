@@ -6,9 +6,8 @@ from itertools import groupby
 
 from advisor.decide.engine.what_if import representatives
 from advisor.decide.verdicts.decide import Decision
-from advisor.decide.verdicts.judge import Judge
+from advisor.decide.verdicts.judge import Judge, verdict_of
 from advisor.facts.fact import Vocabulary
-from advisor.rulebook.conditions import leaves
 from advisor.rulebook.model import VerdictName
 
 
@@ -21,13 +20,16 @@ def verdicts_by_result(
     neighbouring ranges with one verdict count once.
     """
     judge = Judge(decision.operation, vocabulary)
-    operation, definition = decision.operation, vocabulary[fact]
-    trees = (operation.need, operation.ready, *(c.when for c in operation.conflicts))
-    own = [leaf for tree in trees for leaf in leaves(tree) if leaf.fact == fact]
+    definition = vocabulary[fact]
     low, high = definition.lowest, definition.highest
+    truths = judge.truths(decision.values)
     found = [
-        judge.what_if({**decision.values, fact: value}, decision.outlook.state, decision.lasting)
-        for value in representatives(own, fact, judge.kinds[fact])
+        verdict_of(
+            judge.truths_after(truths, fact, {**decision.values, fact: value}),
+            decision.outlook.state,
+            decision.lasting,
+        )
+        for value in representatives(judge.leaves_on(fact), fact, judge.kinds[fact])
         if isinstance(value, (bool, str))
         or ((low is None or value >= low) and (high is None or value <= high))
     ]

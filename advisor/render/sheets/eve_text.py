@@ -25,8 +25,8 @@ def eve_text(advice: Advice, eve: Eve | None) -> str:
     if eve is None:
         return fold(_nothing(advice)) + "\n"
     when = f"{eve.day:%A} {say_date(eve.day, relative_to=advice.on)}"
-    if eve.start is not None and eve.end is not None:
-        when += f", {clock(eve.start)} to {clock(eve.end)}"
+    if eve.hours is not None:
+        when += ", {} to {}".format(*map(clock, eve.hours))
     said = [f"{_CALLS[eve.call]}."]
     if eve.doing:
         said.append(sentence(f"{when}: {_named(eve.doing)}"))
@@ -46,8 +46,8 @@ def eve_json(advice: Advice, eve: Eve | None) -> dict[str, Any]:
     return {
         **head,
         "call": eve.call,
-        "from": None if eve.start is None else clock(eve.start),
-        "to": None if eve.end is None else clock(eve.end),
+        "from": eve.hours and clock(eve.hours[0]),
+        "to": eve.hours and clock(eve.hours[1]),
         "doing": [{"job": job, "part": part} for job, part in (i.key for i in eve.doing)],
         "waits": [
             {

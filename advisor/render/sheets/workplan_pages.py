@@ -6,8 +6,9 @@ from typing import Any
 
 from advisor.advice.gates import gate_json
 from advisor.answers.to_json import head_json
+from advisor.planning.next_day import NextDay
 from advisor.planning.timetable import clock, rest_minutes
-from advisor.planning.workplan import NextDay, WorkPlan, find_out
+from advisor.planning.workplan import WorkPlan, find_out
 from advisor.render.digest.leads import dated_json
 from advisor.render.digest.render import render
 from advisor.render.sheets.amounts_pages import buy_json
