@@ -9,15 +9,17 @@ from zoneinfo import ZoneInfo
 def daylight(
     date: dt.date, latitude: float, longitude: float, time_zone: str | None
 ) -> tuple[int, int]:
-    """Sunrise and sunset, minutes after midnight, in the zone (UTC where it is not known).
+    """Sunrise and sunset, minutes after midnight, in the zone.
 
+    Where it is not known it is the hour of the longitude, one for each 15 degrees (nautical time).
     Where the sun does not set, or does not rise: the whole day, or an empty one.
     """
     from astral import Observer
     from astral.sun import elevation, sunrise, sunset
 
     observer = Observer(latitude, longitude)
-    zone = ZoneInfo(time_zone or "UTC")
+    by_longitude = dt.timezone(dt.timedelta(hours=round(longitude / 15)))
+    zone = ZoneInfo(time_zone) if time_zone else by_longitude
     try:
         return tuple(  # type: ignore[return-value]
             _minutes(event(observer, date, tzinfo=zone), date) for event in (sunrise, sunset)

@@ -80,17 +80,20 @@ def rehearse(
     spare: Sequence[dt.date],
     years: Sequence[int],
     index: Callable[[dt.date], int],
-    minutes_a_day: float,
+    minutes_on: Callable[[dt.date], float],
 ) -> Rehearsal | None:
     """pieces: in working order. run: the free days. spare: those of the rain branch, later ones.
 
-    years: the name of each row of the tables. index: of a day in them. minutes_a_day: of all
+    years: the name of each row of the tables. index: of a day in them. minutes_on: a day, of all
     people together. None where no year can tell, or a piece fits into no day at all.
     """
-    if not pieces or any(piece.minutes > minutes_a_day for piece in pieces):
+    if not pieces:
         return None
     days = [_Day(day, at) for day in (*run, *spare) if 0 <= (at := index(day)) < _width(pieces)]
     if not {*run} <= {day.date for day in days}:
+        return None
+    room = [minutes_on(day.date) for day in days]
+    if max(piece.minutes for piece in pieces) > max(room):
         return None
     allowed = [[not piece.bars(day.date) for day in days] for piece in pieces]
     found = []
@@ -101,7 +104,7 @@ def rehearse(
                  for may, d in zip(open_, days, strict=True)]
                 for p, open_ in zip(pieces, allowed, strict=True)
             ]  # fmt: skip
-            found.append(_one_year(year, pieces, days, fits, len(run), minutes_a_day))
+            found.append(_one_year(year, pieces, days, fits, len(run), room))
     return Rehearsal(tuple(found)) if found else None
 
 
@@ -118,14 +121,14 @@ def _one_year(
     days: Sequence[_Day],
     fits: Sequence[Sequence[bool]],
     run: int,
-    minutes_a_day: float,
+    room: Sequence[float],
 ) -> Year:
-    """run: how many of the days, the first, are its own."""
+    """run: how many of the days, the first, are its own. room: minutes of each."""
     before = [[i for i, p in enumerate(pieces) if p.name in piece.after] for piece in pieces]
     minutes = [piece.minutes for piece in pieces]
-    placed, end = placing(fits, before, minutes, run, minutes_a_day), "through"
+    placed, end = placing(fits, before, minutes, room[:run]), "through"
     if None in placed:
-        placed, end = placing(fits, before, minutes, len(days), minutes_a_day), "by_rain"
+        placed, end = placing(fits, before, minutes, room), "by_rain"
     named = zip(pieces, placed, strict=True)
     done = {p.name: None if at is None else days[at].date for p, at in named}
     return Year(year, "lost" if None in placed else end, done)  # type: ignore[arg-type]
@@ -135,25 +138,25 @@ def placing(
     fits: Sequence[Sequence[bool]],
     before: Sequence[Sequence[int]],
     minutes: Sequence[float],
-    days: int,
-    minutes_a_day: float,
+    room: Sequence[float],
 ) -> list[int | None]:
     """A day for each piece, if there is a way to give each one; else as far as the soonest go.
 
     fits: by piece and day. before: of each piece those that must have a day no later, which come
-    before it in order. What follows on a piece that has none has none either.
+    before it in order. room: the minutes of each day. What follows on a piece that has none has
+    none either.
     """
-    soonest = _soonest(fits, before, minutes, days, minutes_a_day)
-    if None not in soonest or None in _soonest(fits, before, [0.0] * len(fits), days, 1.0):
+    soonest = _soonest(fits, before, minutes, room)
+    if None not in soonest or None in _soonest(fits, before, [0.0] * len(fits), room):
         return soonest
-    left, placed = [minutes_a_day] * days, list[int | None]()
+    left, placed = list(room), list[int | None]()
 
     def rest() -> bool:
         i = len(placed)
         if i == len(fits):
             return True
         first = max((placed[j] or 0 for j in before[i]), default=0)
-        for day in range(first, days):
+        for day in range(first, len(room)):
             if fits[i][day] and left[day] >= minutes[i]:
                 left[day] -= minutes[i]
                 placed.append(day)
@@ -170,15 +173,14 @@ def _soonest(
     fits: Sequence[Sequence[bool]],
     before: Sequence[Sequence[int]],
     minutes: Sequence[float],
-    days: int,
-    minutes_a_day: float,
+    room: Sequence[float],
 ) -> list[int | None]:
     """Each piece on the first day that has room for it."""
-    left, placed = [minutes_a_day] * days, list[int | None]()
+    left, placed = list(room), list[int | None]()
     for i, takes in enumerate(minutes):
         earlier = [placed[j] for j in before[i]]
-        first = days if None in earlier else max((day or 0 for day in earlier), default=0)
-        open_ = (d for d in range(first, days) if fits[i][d] and left[d] >= takes)
+        first = len(room) if None in earlier else max((day or 0 for day in earlier), default=0)
+        open_ = (d for d in range(first, len(room)) if fits[i][d] and left[d] >= takes)
         day = next(open_, None)
         if day is not None:
             left[day] -= takes

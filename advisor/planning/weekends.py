@@ -26,7 +26,7 @@ from advisor.planning.fit_days import (
     run_fit,
 )
 from advisor.planning.rehearsal import Rehearsal
-from advisor.planning.whole import RAIN_DAYS, rehearse_run, whole_of
+from advisor.planning.whole import RAIN_DAYS, Rehearser
 from advisor.rulebook.actives import with_options
 from advisor.rulebook.law import left_by
 
@@ -141,14 +141,14 @@ def compose_weekends(
         areas[id] = (*areas.get(id, ()), job.item.part.label)
     dry = people_can_work(facts)
     gates = advice.gates
-    whole = whole_of(advice)
+    rehearser = Rehearser(advice, reckoned)
     runs = free_runs(case.site, start, end + dt.timedelta(days=RAIN_DAYS))
     found = []
     for number, run in enumerate(runs):
         days = day_slice(facts, run.first, run.last)
         if days is not None and run.first <= end:
             fits = tuple(_fits(advice, jobs, run, gates))
-            rehearsed = rehearse_run(advice, whole, reckoned, run, runs[number + 1 :])
+            rehearsed = rehearser.on(run, runs[number + 1 :])
             found.append(Choice(run, fits, float(np.mean(dry[:, days])), 0, rehearsed))
     return Weekends(
         advice=advice,
@@ -160,7 +160,7 @@ def compose_weekends(
         instead=tuple(dict.fromkeys(_instead(advice))),
         years=len(facts.axis.years),
         law=f"{forbidden_line(case, advice.parts)} {law_line(case)}".strip(),
-        whole=whole,
+        whole=rehearser.whole,
         gates=tuple(_gates(jobs, found, gates)),
     )
 

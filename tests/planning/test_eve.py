@@ -82,7 +82,7 @@ def test_what_is_done_already_is_not_to_be_done(site: Path) -> None:
     foresee(site, MILD, MILD, MILD)
     said("done", str(site), "mowed the front low", "--on", FRIDAY.isoformat())
     assert [each["job"] for each in eve(site)["doing"]] == ["thatch_removal"]
-    said("done", str(site), "dethatched the front", "--on", FRIDAY.isoformat())
+    said("done", str(site), "dethatched the front", "--on", FRIDAY.isoformat(), "--yes")
     found = eve(site)
     assert (found["call"], found["next"]) == (None, "2026-09-06")
 

@@ -16,16 +16,20 @@ FRIDAY = dt.date(2026, 9, 4)
 ONE = dt.timedelta(days=1)
 
 
-def by_trying_all(fits, before, minutes, days, most):
+def at(day: dt.date) -> int:
+    return (day - FRIDAY).days
+
+
+def by_trying_all(fits, before, minutes, room):
     """Whether any way gives each piece a day."""
-    for way in product(range(days), repeat=len(fits)):
-        load = [
-            sum(m for m, d in zip(minutes, way, strict=True) if d == day) for day in range(days)
-        ]
+    days = range(len(room))
+    for way in product(days, repeat=len(fits)):
+        each = list(zip(minutes, way, strict=True))
+        load = [sum(takes for takes, on in each if on == day) for day in days]
         if (
             all(fits[i][day] for i, day in enumerate(way))
             and all(way[j] <= day for i, day in enumerate(way) for j in before[i])
-            and max(load) <= most
+            and all(used <= most for used, most in zip(load, room, strict=True))
         ):
             return True
     return False
@@ -39,8 +43,9 @@ def test_it_finds_a_way_wherever_there_is_one(seed: int) -> None:
         fits = [[chance.random() < 0.7 for _ in range(days)] for _ in range(pieces)]
         before = [[j for j in range(i) if chance.random() < 0.4] for i in range(pieces)]
         minutes = [chance.choice((30.0, 60.0, 120.0, 200.0)) for _ in range(pieces)]
-        placed = placing(fits, before, minutes, days, 240.0)
-        can = by_trying_all(fits, before, minutes, days, 240.0)
+        room = [chance.choice((0.0, 120.0, 240.0, 240.0)) for _ in range(days)]
+        placed = placing(fits, before, minutes, room)
+        can = by_trying_all(fits, before, minutes, room)
         assert (None not in placed) is can
         found[can] += 1
         for i, day in enumerate(placed):
@@ -48,8 +53,8 @@ def test_it_finds_a_way_wherever_there_is_one(seed: int) -> None:
                 continue
             assert fits[i][day]
             assert all(placed[j] is not None and placed[j] <= day for j in before[i])
-        used = [sum(minutes[i] for i, at in enumerate(placed) if at == d) for d in range(days)]
-        assert max(used) <= 240.0
+        used = [sum(minutes[i] for i, on in enumerate(placed) if on == d) for d in range(days)]
+        assert all(takes <= most for takes, most in zip(used, room, strict=True))
     assert min(found.values()) > 10, "both ends are tried"
 
 
@@ -71,7 +76,12 @@ def test_years_go_through_are_saved_by_the_rain_branch_or_lost() -> None:
     tear = piece("tear", [".xx.....xx", "..x.....xx", "........xx", "..x......."])
     sow = piece("sow", [".xx.....xx", ".x......x.", ".xx......x", ".xx......."], after=("tear",))
     found = rehearse(
-        [tear, sow], run, spare, [2001, 2002, 2003, 2004], lambda day: (day - FRIDAY).days, 90.0
+        [tear, sow],
+        run,
+        spare,
+        [2001, 2002, 2003, 2004],
+        lambda day: (day - FRIDAY).days,
+        lambda _: 90.0,
     )
     assert found is not None
     assert [year.end for year in found.years] == ["through", "by_rain", "by_rain", "lost"]
@@ -89,7 +99,9 @@ def test_a_gate_bars_its_own_job_only() -> None:
     days = ["." + "x" * 9] * 2
     core = piece("core", days, bars=run)
     rake = piece("rake", days)
-    found = rehearse([rake, core], run, spare, [1, 2], lambda day: (day - FRIDAY).days, 600.0)
+    found = rehearse(
+        [rake, core], run, spare, [1, 2], lambda day: (day - FRIDAY).days, lambda _: 600.0
+    )
     assert found is not None
     assert [year.end for year in found.years] == ["by_rain"] * 2
     assert found.years[0].days == {"rake": run[0], "core": spare[0]}
@@ -99,7 +111,16 @@ def test_nothing_is_said_where_no_year_can_tell() -> None:
     fit = table(["xxx"])
     unknown = FitDays(fit, fit, ~fit)
     one = Piece("one", unknown, 10.0, frozenset(), lambda _: False)
-    where = {"index": lambda day: (day - FRIDAY).days, "minutes_a_day": 60.0}
+    where = {"index": at, "minutes_on": lambda _: 60.0}
     assert rehearse([one], [FRIDAY], [], [1], **where) is None
     assert rehearse([], [FRIDAY], [], [1], **where) is None
     assert rehearse([piece("long", ["xxx"], 61.0)], [FRIDAY], [], [1], **where) is None
+
+
+def test_nobody_works_on_a_day_that_has_no_minutes() -> None:
+    """As where the keeper is away on the Saturday."""
+    run = [FRIDAY + ONE, FRIDAY + 2 * ONE]
+    one = piece("one", ["." + "x" * 9])
+    found = rehearse([one], run, [], [1], at, lambda day: 0.0 if day == run[0] else 60.0)
+    assert found is not None
+    assert found.years[0].days == {"one": run[1]}

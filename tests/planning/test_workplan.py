@@ -70,6 +70,11 @@ def test_daylight_against_a_printed_almanac() -> None:
     rises, sets = daylight(dt.date(2026, 6, 21), 51.48, 0.0, "UTC")
     assert abs(rises - (3 * 60 + 43)) <= 3
     assert abs(sets - (20 * 60 + 21)) <= 3
+    # Where no zone is told the day still lies between two midnights.
+    for longitude, zone in ((-93.0, "Etc/GMT+6"), (172.6, "Etc/GMT-12"), (-1.0, "UTC")):
+        told = daylight(dt.date(2026, 9, 5), 42.0, longitude, zone)
+        assert daylight(dt.date(2026, 9, 5), 42.0, longitude, None) == told
+        assert 0 < told[0] < 12 * 60 < told[1] < 24 * 60
     assert daylight(dt.date(2026, 6, 21), 78, 15, "UTC") == (0, 1440)
     polar = daylight(dt.date(2026, 12, 21), 78, 15, "UTC")
     assert polar[0] == polar[1]
