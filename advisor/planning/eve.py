@@ -7,6 +7,7 @@ from collections.abc import Collection
 from typing import Literal
 
 from advisor.advice.book import Advice
+from advisor.advice.gates import Gate
 from advisor.advice.item import Item
 from advisor.answers.answer import answer_of
 from advisor.base.dates import ONE_DAY
@@ -34,7 +35,7 @@ class Eve(Record, frozen=True):
     day to wait.
 
     forecast: whether the record holds weather of that day; else it is judged by past years. note:
-    of heat, rain or frost.
+    of heat, rain or frost. gates: what is still to be seen to before a step of it.
     """
 
     day: dt.date
@@ -44,6 +45,7 @@ class Eve(Record, frozen=True):
     hours: tuple[int, int] | None
     note: str
     forecast: bool
+    gates: tuple[Gate, ...]
 
 
 Work = tuple[str, str]
@@ -79,6 +81,7 @@ def compose_eve(advice: Advice) -> Eve | None:
         hours=hours_of(pieces) if pieces else None,
         note=work_day.note,
         forecast=facts is not None and facts.axis.knows(facts.axis.index(day)),
+        gates=tuple(gate for gate in plan.gates if gate.state != "met"),
     )
 
 

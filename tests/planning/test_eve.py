@@ -128,6 +128,23 @@ def test_work_whose_gate_was_missed_waits_and_the_rest_goes_on(site: Path) -> No
 
 
 @pytest.mark.slow
+def test_what_is_still_to_be_seen_to_stands_with_the_go(site: Path) -> None:
+    """The lines are marked, the keeper's own are not flagged, and that can still be done."""
+    said("note", str(site), "lines marked", "--on", "2026-09-02")
+    said(
+        "workplan", str(site), "--on", "2026-09-02", "--from", "2026-09-05", "--days", "3", "--keep"
+    )
+    found = eve(site, FRIDAY + ONE)
+    assert "core_aeration" in {each["job"] for each in found["doing"]}
+    assert [gate["gate"] for gate in found["gates"]] == ["own_lines"]
+    assert "FIRST Core aeration (front) only after: own lines flagged" in found["text"]
+    assert '"own lines flagged"' in found["text"], "and how to note it"
+    said("note", str(site), "own lines flagged", "--on", "2026-09-05")
+    found = eve(site, FRIDAY + ONE)
+    assert (found["call"], found["gates"]) == ("go", [])
+    assert "FIRST" not in found["text"]
+
+
 def test_without_a_plan_it_says_how_to_settle_one(site: Path) -> None:
     found = eve(site)
     assert (found["call"], found["next"]) == (None, None)

@@ -6,13 +6,15 @@ from collections.abc import Iterable
 from typing import Any
 
 from advisor.advice.book import Advice
+from advisor.advice.gates import gate_json
 from advisor.advice.item import Item
 from advisor.answers.to_json import head_json
 from advisor.answers.words import TENTHS, by_part, in_ten, sentence
 from advisor.base.dates import say_date
 from advisor.planning.eve import Call, Eve, Waits, next_settled
+from advisor.planning.plan_words import gate_lines
 from advisor.planning.timetable import clock
-from advisor.render.digest.render import fold
+from advisor.render.digest.render import fold, render
 from advisor.render.sheets.workplan_pages import next_day_json
 
 FORMAT = 1
@@ -21,7 +23,10 @@ BLIND = "No forecast of that day is on record, so past years stand for it: look 
 
 
 def eve_text(advice: Advice, eve: Eve | None) -> str:
-    """`Go. Saturday 5 Sep, 09:00 to 11:00: low mowing and thatch removal (front).`"""
+    """`Go. Saturday 5 Sep, 09:00 to 11:00: low mowing and thatch removal (front).`
+
+    And below it what is still to be seen to before a step of it.
+    """
     if eve is None:
         return fold(_nothing(advice)) + "\n"
     when = f"{eve.day:%A} {say_date(eve.day, relative_to=advice.on)}"
@@ -34,7 +39,8 @@ def eve_text(advice: Advice, eve: Eve | None) -> str:
     said += [_not(group, "" if eve.doing else f"{when}: ", advice) for group in _alike(eve.waits)]
     if not eve.forecast:
         said.append(BLIND)
-    return fold(" ".join(filter(None, said))) + "\n"
+    gates = gate_lines(eve.gates, advice.case, brief=True)
+    return render("eve.txt", says=" ".join(filter(None, said)), gate_lines=gates)
 
 
 def eve_json(advice: Advice, eve: Eve | None) -> dict[str, Any]:
@@ -58,6 +64,7 @@ def eve_json(advice: Advice, eve: Eve | None) -> dict[str, Any]:
             }
             for each in eve.waits
         ],
+        "gates": [gate_json(gate) for gate in eve.gates],
         "note": eve.note,
         "forecast": eve.forecast,
     }

@@ -60,7 +60,8 @@ def if_rain(plan: WorkPlan) -> Iterator[str]:
                 f" ({chance} fit)"
             )
         when = when_text(item, plan.case.book)
-        until = f"; it should be done {when}" if when else ""
+        settled = item.date is not None and item.date.kind == "appointment"
+        until = f"; it {'is' if settled else 'should be done'} {when}" if when else ""
         yield sentence(f"{operation.title}: {then}{until}")
 
 

@@ -105,7 +105,7 @@ def who_waters(plan: WorkPlan) -> Iterator[GateLine]:
             "open",
             f"{title}{where}: who waters",
             f"Nobody is there {away}: day {' to '.join(map(str, dict.fromkeys(days)))} of the "
-            f"seed, which wants water daily for about {SEED_WATER_DAYS // 7} weeks and dies of one "
+            f"seed, which is watered for about {SEED_WATER_DAYS // 7} weeks and dies of one "
             f"dry day once it sprouts.",
             (
                 "Before you sow: name somebody who waters, or test a timer; else "
