@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Literal, get_args
 
 from advisor.advice.item import Item, Weight
+from advisor.answers.words import listed
 from advisor.base.record import Record, replace
 from advisor.base.vocabularies import complete
 from advisor.planning.timetable import Plan, Task
@@ -27,6 +28,21 @@ LOSES = complete(
 )
 
 
+BECAUSE = complete(
+    {
+        "machines": "you work by hand alone",
+        "lifting": "you must not lift and loading takes two",
+        "hire": "the hire may not cost more than {hire}",
+        "hired_on": "the machine is not to be had then",
+        "shop": "the hire shop is not open long enough",
+        "engines": "engines may not be heard that long",
+        "work": "the hours that you have do not hold it",
+        "away": "nobody is there long enough",
+    },
+    LimitName,
+)
+
+
 class Cut(Record, frozen=True):
     """A job that has no hour, or of which a part has none. worth: of what was cut off.
 
@@ -41,6 +57,10 @@ class Cut(Record, frozen=True):
     def costs(self) -> str:
         """What is lost with it, in a few words."""
         return LOSES[self.item.weight]
+
+    def why(self, hire: str) -> str:
+        """The limits that are to blame, in words; empty for none. hire: the most it may cost."""
+        return listed(tuple(BECAUSE[name].format(hire=hire) for name in self.because))
 
 
 def cuts(

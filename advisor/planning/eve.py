@@ -9,6 +9,7 @@ from typing import Literal
 from advisor.advice.book import Advice
 from advisor.advice.gates import Gate
 from advisor.advice.item import Item
+from advisor.amounts.amount import money
 from advisor.answers.answer import answer_of
 from advisor.base.dates import ONE_DAY
 from advisor.base.record import Record
@@ -116,4 +117,6 @@ def _waits(plan: WorkPlan, item: Item) -> Waits:
     if item not in plan.items:
         said = answer_of(plan.advice, item, amounts=()).headline
         return Waits(item, uncapped(said), then)
-    return Waits(item, NO_ROOM, then)
+    cut = next((cut for cut in plan.cuts if cut.item.key == item.key), None)
+    hire = money(plan.crew.most_hire or 0.0, plan.case.site.money)
+    return Waits(item, (cut and cut.why(hire)) or NO_ROOM, then)

@@ -153,3 +153,15 @@ def test_without_a_plan_it_says_how_to_settle_one(site: Path) -> None:
     found = eve(site, dt.date(2026, 9, 2))
     assert (found["call"], found["next"]) == (None, "2026-09-05")
     assert "the next day of work is Saturday 5 Sep" in found["text"]
+
+
+def test_a_limit_that_leaves_no_room_is_named(site: Path) -> None:
+    """The plan was settled before the keeper wrote that engines may not be heard that day."""
+    settle(site)
+    foresee(site, MILD, MILD, MILD)
+    file = site / "site.yaml"
+    told = file.read_text(encoding="utf-8")
+    file.write_text(f"{told}\nlimits: {{engines: [saturday never]}}\n", encoding="utf-8")
+    found = eve(site)
+    assert found["call"] == "wait"
+    assert {each["why"] for each in found["waits"]} == {"engines may not be heard that long"}

@@ -9,27 +9,12 @@ from advisor.amounts.amount import money
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.text import uncapped
-from advisor.base.vocabularies import complete
-from advisor.planning.cuts import Cut, LimitName
+from advisor.planning.cuts import Cut
 from advisor.planning.plan_words import GateLine
 from advisor.planning.timetable import Errand, clock
 from advisor.planning.unwatered import Unwatered
 from advisor.planning.workplan import WorkPlan
 from advisor.records.kept import SEED_WATER_DAYS
-
-_BECAUSE = complete(
-    {
-        "machines": "you work by hand alone",
-        "lifting": "you must not lift and loading takes two",
-        "hire": "the hire may not cost more than {hire}",
-        "hired_on": "the machine is not to be had then",
-        "shop": "the hire shop is not open long enough",
-        "engines": "engines may not be heard that long",
-        "work": "the hours that you have do not hold it",
-        "away": "nobody is there long enough",
-    },
-    LimitName,
-)
 
 
 def errand_says(plan: WorkPlan, errand: Errand) -> str:
@@ -68,8 +53,7 @@ def cut_lines(plan: WorkPlan) -> Iterator[str]:
             continue
         hire = money(plan.crew.most_hire or 0.0, plan.case.site.money)
         given_up = "given up first" if first else "given up"
-        why = listed(tuple(_BECAUSE[name].format(hire=hire) for name in cut.because))
-        said = sentence(f"{title}: {given_up}, since {why}. What it costs: {cut.costs}")
+        said = sentence(f"{title}: {given_up}, since {cut.why(hire)}. What it costs: {cut.costs}")
         yield " ".join((said, *([sentence(operation.do_nothing)] if operation.do_nothing else ())))
         first = False
     unknown = [id for id in plan.crew.blocks if not plan.crew.blocks[id][1]]
