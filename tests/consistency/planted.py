@@ -146,15 +146,17 @@ def _other(day: int) -> int:
 
 
 def altered(token: Token, text: str, view: str) -> str:
-    """Another value: a date by three days, else by a tenth at least, as it might be printed.
+    """Another value: a date by three days, else by a tenth, at least, as it might be printed.
 
-    A number that the view prints elsewhere is passed over: in its place it may be right as well.
+    One that the view prints elsewhere is passed over: in its place it may be right as well.
     """
     said = text[token.at[0] : token.at[1]]
     if token.kind == "date":
-        if "-" in said:
-            return said[:8] + f"{_other(int(said[8:])):02}"
-        return str(_other(int(said)))
+        day, month, _ = token.value  # type: ignore[misc]
+        printed = {other.value[:2] for other in tokens(view) if other.kind == "date"}  # type: ignore[index]
+        others = [*range(day + 3, 29), *range(day - 3, 0, -1)]
+        new = next((other for other in others if (other, month) not in printed), _other(day))
+        return f"{said[:8]}{new:02}" if "-" in said else str(new)
     if token.kind == "chance":
         few = token.value[0]  # type: ignore[index]
         return "6 years in 10" if not said.isdigit() else str(few + 3 if few < 7 else few - 3)
