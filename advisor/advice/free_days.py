@@ -9,6 +9,7 @@ from itertools import groupby
 from advisor.base.dates import ONE_DAY
 from advisor.base.record import Record
 from advisor.base.working_days import holiday_names
+from advisor.records.limits import is_barred
 from advisor.records.record import People, Site, days_of
 
 WEEK = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -49,12 +50,14 @@ class FreeRun(Record, frozen=True):
 def free_runs(site: Site, first: dt.date, last: dt.date) -> tuple[FreeRun, ...]:
     """Every run of free days that lies wholly or partly between two days, oldest first.
 
-    A run that reaches over `first` is cut there; one that reaches over `last` is kept whole.
+    A run that reaches over `first` is cut there; one that reaches over `last` is kept whole. Days
+    on which the keeper is away or has no hours are not free.
     """
     names = _names(site, first, last)
     days = [first + ahead * ONE_DAY for ahead in range((last - first).days + _REACH)]
-    free = _free_of(days, site.people, names)
-    bridges = _bridges(free, site.people) if site.people.bridge_days else set()
+    barred = days_of(site.people.blocked) | {day for day in days if is_barred(site.limits, day)}
+    free = _free_of(days, site.people, names) - barred
+    bridges = _bridges(free) - barred if site.people.bridge_days else set()
     return tuple(
         FreeRun(
             days=run,
@@ -81,14 +84,12 @@ def _names(site: Site, first: dt.date, last: dt.date) -> dict[dt.date, str]:
 def _free_of(days: list[dt.date], people: People, names: dict[dt.date, str]) -> set[dt.date]:
     weekdays = people.free_days if people.free_days is not None else WEEKEND
     extra = names.keys() | days_of(people.days_off)
-    free = {day for day in days if WEEK[day.weekday()] in weekdays or day in extra}
-    return free - days_of(people.blocked)
+    return {day for day in days if WEEK[day.weekday()] in weekdays or day in extra}
 
 
-def _bridges(free: set[dt.date], people: People) -> set[dt.date]:
-    """Single days between two free ones that the keeper has not blocked."""
-    between = {day + ONE_DAY for day in free if day + 2 * ONE_DAY in free} - free
-    return between - days_of(people.blocked)
+def _bridges(free: set[dt.date]) -> set[dt.date]:
+    """Single days between two free ones."""
+    return {day + ONE_DAY for day in free if day + 2 * ONE_DAY in free} - free
 
 
 def _runs(days: list[dt.date]) -> Iterator[tuple[dt.date, ...]]:

@@ -74,6 +74,11 @@ def is_away(limits: Limits, date: dt.date) -> bool:
     return any(first <= date <= last for first, last in limits.away)
 
 
+def is_barred(limits: Limits, date: dt.date) -> bool:
+    """Whether nobody can work on a day: the keeper is away, or has no hours on it."""
+    return is_away(limits, date) or spans_on(limits.work, date) == ()
+
+
 def not_to_be_had(limits: Limits, date: dt.date) -> frozenset[str]:
     """The machines that are not to be had on a day."""
     return frozenset(

@@ -17,8 +17,11 @@ from dateutil.easter import easter
 from dateutil.relativedelta import FR, MO, TH, relativedelta
 
 from advisor.advice.free_days import free_runs
+from advisor.base.record import replace
 from advisor.base.working_days import holiday_names, is_working_day
 from advisor.records.check_site import as_record
+from advisor.records.limit_keys import LimitsKeys
+from advisor.records.limits import Limits
 from advisor.records.record import People, Site, days_of, read_span
 from advisor.records.site_keys import SiteKeys
 
@@ -102,6 +105,36 @@ def test_who_works_on_holidays_has_an_ordinary_weekend() -> None:
 def test_days_off_and_blocked_days() -> None:
     off = {"days_off": ["2026-09-08 to 2026-09-09"], "blocked": [dt.date(2026, 9, 12)]}
     assert spans(off) == [("2026-09-05", 5), ("2026-09-13", 1)]
+
+
+@pytest.mark.parametrize(
+    ("limits", "wanted"),
+    [
+        ({"away": ["2026-09-05 to 2026-09-06"]}, ["2026-09-07", "2026-09-12", "2026-09-13"]),
+        ({"away": [dt.date(2026, 9, 6)]}, ["2026-09-05", "2026-09-07", "2026-09-12", "2026-09-13"]),
+        ({"work": ["sunday 13:00 to 17:00"]}, ["2026-09-06", "2026-09-13"]),
+        (
+            {"work": ["08:00 to 12:00", "2026-09-12 never"]},
+            ["2026-09-05", "2026-09-06", "2026-09-07", "2026-09-13"],
+        ),
+    ],
+)
+def test_no_day_is_free_on_which_nobody_can_work(
+    limits: dict[str, object], wanted: list[str]
+) -> None:
+    # Counted by hand in the calendar of 2026; 7 September is Labor Day.
+    lawn = replace(site({}), limits=as_record(LimitsKeys.model_validate(limits), Limits))
+    runs = free_runs(lawn, FIRST, LAST)
+    assert [str(day) for run in runs for day in run.days] == wanted
+    # Each run is days in a row, so a day away within a long weekend parts it.
+    assert all((run.last - run.first).days + 1 == len(run.days) for run in runs)
+
+
+def test_a_day_away_is_no_bridge() -> None:
+    first, last = dt.date(2026, 11, 23), dt.date(2026, 11, 30)
+    friday = ((dt.date(2026, 11, 27), dt.date(2026, 11, 27)),)
+    lawn = replace(site({"bridge_days": "yes"}), limits=Limits(away=friday))
+    assert [len(run.days) for run in free_runs(lawn, first, last)] == [1, 2]
 
 
 def test_a_bridge_joins_a_holiday_to_the_weekend_only_if_allowed() -> None:

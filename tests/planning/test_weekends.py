@@ -19,6 +19,7 @@ from advisor.cases.open_folder import open_case
 from advisor.cases.parts import parts_on
 from advisor.planning.fit_days import day_slice, fit_days, people_can_work
 from advisor.planning.weekends import compose_weekends
+from advisor.records.limits import Limits
 from advisor.render.sheets.weekends_json import weekends_json
 from advisor.render.sheets.weekends_text import weekends_text
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -55,6 +56,17 @@ def lawn(tmp_path_factory: pytest.TempPathFactory) -> Case:
     weather = gzip.decompress((DATA / "champion_ne.csv.gz").read_bytes())
     (folder / "weather.csv").write_bytes(weather)
     return open_case(folder, read_rulebook())
+
+
+def test_who_is_never_free_is_told_so_and_not_that_no_season_comes(lawn: Case) -> None:
+    away = Limits(away=((AUGUST, dt.date(2018, 8, 1)),))
+    hours = Limits(work=(("monday", 0, 0),))
+    for limits in (away, hours):
+        bound = replace(lawn, on=AUGUST, site=replace(lawn.site, limits=limits))
+        found = compose_weekends(Advice(bound))
+        assert found.wanted
+        assert found.choices == ()
+        assert "No day is free in this time." in weekends_text(found)
 
 
 def test_the_best_weekend_for_seed_lies_in_the_printed_season(lawn: Case) -> None:

@@ -60,9 +60,11 @@ def _best(found: Weekends) -> str:
     """The one sentence."""
     if not found.wanted:
         return "No work is needed that waits for free days."
+    if not found.choices:
+        return "No day is free in this time."
     best = next((c for c in found.ranked if c.fits), None)
     if best is None:
-        return "None of the work that is needed comes into season in this time."
+        return "None of the work that is needed comes into season on a free day in this time."
     likely = [f for f in best.fits if f.chance >= 0.5]
     when = f"{_span(best, found.on)}, the {best.run.name}"
     if not likely:
