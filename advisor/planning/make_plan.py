@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from advisor.planning.day_schedule import DaySchedule, best_day
+from advisor.planning.best_day import best_day
+from advisor.planning.day_schedule import DaySchedule
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay, plan_cost
 
 MOST_NODES = 6_000
