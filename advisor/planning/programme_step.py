@@ -73,9 +73,12 @@ class Step(Record, frozen=True):
 
     @property
     def counts(self) -> bool:
-        """Whether it is known to belong to the programme on this lawn."""
-        known = self.heart or self.care or self.item.sure or bool(self.done_on)
-        return known and self.state != "left_out"
+        """Whether it is known to belong to the programme on this lawn. Routine goes on untold, and
+        counts only after the heart, or once it was noted."""
+        if self.state == "left_out":
+            return False
+        known = self.heart or self.item.sure
+        return self.care or bool(self.done_on) or (known and not self.item.operation.routine)
 
     @property
     def open(self) -> bool:

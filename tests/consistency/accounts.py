@@ -15,6 +15,7 @@ from typing import Any
 from keyed import Key, chance, fahrenheit, gate, keys, number, season
 from passages import Job, Passage
 from rule_texts import told_texts
+from standing import standing
 from tokens import tokens
 
 
@@ -116,6 +117,7 @@ class Data:
             "windows": self._windows, "fits": self._fits, "free_days": self._free_days,
             "buy": partial(self._bought, "amounts"), "plan_buy": partial(self._bought, "workplan"),
             "hours": self._hours, "event": self._event,
+            "standing": partial(standing, self.forms["week"]["programmes"]),
             "opens": partial(self._bar, "opens"), "cautious": partial(self._bar, "cautious"),
         }  # fmt: skip
         for field in fields:

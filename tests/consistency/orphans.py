@@ -18,6 +18,7 @@ FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("FREE DAYS", "free_days"),
         ("SOIL", "soil soil_c"),
         ("ALSO", "date"),
+        ("STEPS", "headline standing"),
         ("THIS WEEK$", "date amounts reasons"),
         ("FIND OUT$", "measure"),
         ("NOT THIS WEEK$|COMING$|NOT NEEDED", "headline date reasons"),

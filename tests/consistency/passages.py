@@ -27,6 +27,7 @@ _UNDER = (
     ("SOIL", r"Soil: "),
     ("ALSO", r"Also to do"),
     ("FIRST", _UNDER_FIRST),
+    ("STEPS", r"STEPS {4}|.*: step \d+ of \d+, |.*: brought through\."),
     ("LEGEND", "# nearly"),
 )
 """Points that stand in a section of their own, by how they begin; the foot goes on to the end."""
@@ -52,7 +53,9 @@ def points(lines: Iterable[str]) -> Iterator[tuple[str, str]]:
     section, at, held, blank = "", "", "", True
     for line in [*lines, ""]:
         text = " ".join(line.split())
-        caps = bool(_CAPS.match(line)) and not line.startswith(("FIRST ", "STOP ", "LAWN "))
+        caps = bool(_CAPS.match(line)) and not line.startswith(
+            ("FIRST ", "STOP ", "LAWN ", "STEPS ")
+        )
         under = next((name for name, first in _UNDER if re.match(first, line.strip())), "")
         if not text or caps or blank or under or _MARK.match(line):
             if held:
@@ -137,6 +140,14 @@ class Splitter:
                 yield replace(each, jobs=self.mentioned(title), text=text, day=first_day(text))
         elif "DAY " in section:
             yield replace(each, section="DAY", day=first_day(section))
+        elif section == "STEPS":
+            head = each.text.removeprefix("STEPS ").partition(":")[0]
+            parts = [part for part in self.reader.parts if re.search(rf"\b{part}\b", head)] or [""]
+            of = tuple[Job, ...]()
+            for text in each.text.split(". "):
+                jobs = (title for title, _ in self.mentioned(text))
+                of = tuple((title, part) for title in jobs for part in parts) or of
+                yield replace(each, jobs=of, text=text, day=day, head=head)
         elif cut and (section != "GET" or "For debris" in each.text):
             for text in re.split(cut, each.text):
                 yield replace(each, jobs=self.mentioned(text), text=text, day=day)

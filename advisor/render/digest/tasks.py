@@ -17,6 +17,7 @@ from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.record import Record
 from advisor.base.units import show
 from advisor.planning.fit_days import fit_days, run_fit
+from advisor.render.digest.lead import unready
 from advisor.render.digest.leads import Job, choose_jobs, soonest
 from advisor.render.digest.week import Week
 
@@ -106,14 +107,8 @@ def _shortly(amounts: Iterable[Amount]) -> Iterator[str]:
 
 def _first(job: Job, week: Week) -> str:
     """Work that is needed on the same area, comes before this, and cannot be done yet."""
-    before = week.advice.case.book.work_before[job[0].decision.operation.id]
-    areas = {answer.area for answer in job}
-    waiting = dict.fromkeys(
-        a.title.lower()
-        for a in (*week.hold, *week.measure)
-        if a.area in areas and a.item.sure and a.decision.operation.id in before
-    )
-    return sentence(f"First, when it can be done: {listed(tuple(waiting))}") if waiting else ""
+    waiting = unready(job, (*week.hold, *week.measure), week.advice.case.book)
+    return sentence(f"First, when it can be done: {listed(waiting)}") if waiting else ""
 
 
 def _why(answer: Answer) -> Iterator[Claim]:

@@ -16,6 +16,7 @@ from advisor.answers.words import listed, sentence
 from advisor.base.record import Record, replace
 from advisor.planning.plan_words import GateLine, gate_lines, plan_lines
 from advisor.render.digest.leads import Job, choose_jobs, dated_lines, titles_of
+from advisor.render.digest.programmes import MOST_STEPS, steps_of
 from advisor.render.digest.tasks import Task, headline_of, strip_of, tasks_of
 from advisor.render.digest.week import MOST_COMING, Week
 
@@ -38,13 +39,13 @@ class Finding(Record, frozen=True):
 class Digest(Record, frozen=True):
     """Everything that a digest shows.
 
-    gates: what stops work that breaks the soil, or comes first; it stands before all work. plan:
-    the days that are settled on. strip: chances of the coming free days, and the soil. then: what
-    is to be done after the tasks. care: cautions in full of what is not among the tasks. Renderers
-    show all, and number the sources as they go. changed_why: the changes with their reasons, where
-    these had to give way above. editor: what the editor of a mailing list puts at the top.
-    in_season: what readers of a list are told of seasons that are open, with short cautions that
-    these share.
+    gates: what stops work that breaks the soil, or comes first; it stands before all work. steps:
+    where the lawn stands in its programmes. plan: the days that are settled on. strip: chances of
+    the coming free days, and the soil. then: what is to be done after the tasks. care: cautions in
+    full of what is not among the tasks. Renderers show all, and number the sources as they go.
+    changed_why: the changes with their reasons, where these had to give way above. editor: what the
+    editor of a mailing list puts at the top. in_season: what readers of a list are told of seasons
+    that are open, with short cautions that these share.
     """
 
     site: str
@@ -66,6 +67,7 @@ class Digest(Record, frozen=True):
     weather: str
     law: str
     care: tuple[str, ...] = ()
+    steps: tuple[Line, ...] = ()
     changed_why: tuple[str, ...] = ()
     editor: tuple[Line, ...] = ()
     in_season: tuple[Line, ...] = ()
@@ -99,6 +101,7 @@ def digest_of(week: Week, changed: tuple[str, ...] = ()) -> Digest:
         weather=week.weather,
         law=week.law,
         care=_care(rest, tasks),
+        steps=steps_of(week)[:MOST_STEPS],
     )
 
 

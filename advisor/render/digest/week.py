@@ -15,12 +15,12 @@ from advisor.answers.measurements import Worth, rank_measurements
 from advisor.answers.mixture import other_grasses, what_others_say
 from advisor.answers.sources import weather_line
 from advisor.answers.words import listed
-from advisor.base.dates import say_date
 from advisor.base.record import Record, replace
 from advisor.cases.case import Case
 from advisor.cases.parts import Ground, Part, candidates, parts_on
 from advisor.decide.verdicts.decision_cache import KeptRules, SharingDecider, once
-from advisor.render.digest.leads import choose_jobs, soil_departure, soonest, water_lines
+from advisor.render.digest.lead import Lists, lead_of, opens_on
+from advisor.render.digest.leads import soil_departure, water_lines
 from advisor.rulebook.model import RuleBook
 
 NO_WEATHER = "No weather yet, so no season can be told: put a weather.csv into the site's folder."
@@ -91,7 +91,7 @@ def compose_week(case: Case, parts_of: PartsOf = parts_on) -> Week:
     by_verdict: dict[str, list[Answer]] = {}
     for answer in answers:
         by_verdict.setdefault(answer.decision.verdict, []).append(answer)
-    near, far = _parted(sorted(by_verdict.get("wait", []), key=_opens))
+    near, far = _parted(sorted(by_verdict.get("wait", []), key=opens_on))
     forbidden = [a for a in near if a.item.barred]
     coming = tuple(sorted((a for a in near if not a.item.barred), key=lambda a: not a.item.sure))
     rank = case.book.working_rank
@@ -104,20 +104,16 @@ def compose_week(case: Case, parts_of: PartsOf = parts_on) -> Week:
         worthwhile(answers, case.book, kept.rules if kept else None),
         frozenset(answer.area for answer in answers),
     )
+    season = any(not answer.decision.operation.routine for answer in measure)
+    pressing = question.wanted.title if question is not None and season else ""
     return Week(
         advice=advice,
         site=case.site.name,
         first=on,
         last=on + dt.timedelta(days=WEEK_DAYS - 1),
-        lead=_lead(
-            do,
-            hold,
-            coming,
-            question if any(not a.decision.operation.routine for a in measure) else None,
-            on,
-        )
-        if weather is not None
-        else NO_WEATHER,
+        lead=NO_WEATHER
+        if weather is None
+        else lead_of(Lists(do, hold, coming, measure), pressing, case.book, on),
         do=do,
         hold=hold,
         wait=tuple(far),
@@ -144,7 +140,7 @@ def _parted(waiting: Iterable[Answer]) -> tuple[list[Answer], list[Answer]]:
     near: list[Answer] = []
     far: list[Answer] = []
     for answer in waiting:
-        soon = (_opens(answer) - answer.decision.on).days <= COMING_DAYS
+        soon = (opens_on(answer) - answer.decision.on).days <= COMING_DAYS
         (near if soon and answer.item.raised else far).append(answer)
     return near, far
 
@@ -224,13 +220,6 @@ def _place_of_law(case: Case) -> tuple[str | None, ...]:
     return place.country, place.subdivision, place.county, place.town
 
 
-def _opens(answer: Answer) -> dt.date:
-    """When its season opens, also where something forbids the work all through it."""
-    opening = answer.window or answer.decision.outlook.whole
-    assert opening is not None
-    return opening.opens.p50
-
-
 def worthwhile(
     answers: list[Answer], book: RuleBook, kept: KeptRules | None = None
 ) -> tuple[Worth, ...]:
@@ -249,42 +238,3 @@ def _question(found: tuple[Worth, ...], areas: frozenset[str]) -> Question | Non
         return None
     where = f" in the {listed(best.areas)}" if areas - {*best.areas, ""} else ""
     return Question(best.wanted, best.for_what + where)
-
-
-def _lead(
-    do: tuple[Answer, ...],
-    hold: tuple[Answer, ...],
-    coming: tuple[Answer, ...],
-    question: Question | None,
-    on: dt.date,
-) -> str:
-    jobs, rest = choose_jobs(do)
-    if jobs:
-        names = tuple(job[0].title.lower() for job in jobs)
-        if all(job[0].item.goes_on for job in jobs):
-            return f"Nothing but routine this week: {listed(names)}."
-        dates = [soonest(job).date for job in jobs]
-        planned = [date.day for date in dates if date is not None and date.kind == "appointment"]
-        if len(planned) == len(jobs):
-            day = min(planned)
-            when = "on" if len(set(planned)) == 1 else "from"
-            return f"As planned: {listed(names)}, {when} {day:%A} {say_date(day, relative_to=on)}."
-        days = {date.day for date in dates if date is not None and date.kind == "deadline"}
-        first = dates[0]
-        if first is None or first.kind != "deadline":
-            return f"This week: {listed(names)}."
-        until = f"by {say_date(first.day, relative_to=on)}"
-        if len(names) == 1 or len(days) == 1:
-            return f"This week: {listed(names)}, {until}."
-        return f"This week: {listed(names)}; {names[0]} comes first, {until}."
-    if hold:
-        return f"{hold[0].title} is in season, but not this week as things stand."
-    if question is not None and rest:
-        return f"Nothing presses this week; find out one thing: {question.wanted.title}."
-    if question is not None:
-        return f"Nothing to do until one thing is known: {question.wanted.title}."
-    if coming:
-        opens = say_date(_opens(coming[0]), relative_to=on)
-        nothing = "Nothing presses" if rest else "Nothing to do"
-        return f"{nothing} this week; next is {coming[0].title.lower()}, about {opens}."
-    return "Nothing presses this week." if rest else "Nothing to do this week."
