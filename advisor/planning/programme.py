@@ -101,7 +101,11 @@ def _steps(
 ) -> tuple[Step, ...]:
     ids = (*(job.job for job in jobs), *(rule.job for rule in programme.through))
     items = {id: advice.item(id, part) for id in ids}
-    states = [_job_step(job, items[job.job], run, advice) for job in jobs]
+    begun = max((i for i, job in enumerate(jobs) if job.job in run.done), default=-1)
+    states = [
+        _job_step(job, items[job.job], run, advice, followed=i < begun)
+        for i, job in enumerate(jobs)
+    ]
     hearts = [step for step in states if step.heart and step.state != "left_out"]
     finished = bool(hearts) and all(step.state == "done" for step in hearts)
     # Half of the seed wants its water before the other half is sown.
@@ -146,7 +150,8 @@ def _in_turn(steps: Sequence[Step]) -> Iterator[Step]:
             yield step
 
 
-def _job_step(rule: ProgrammeJob, item: Item, run: Run, advice: Advice) -> Step:
+def _job_step(rule: ProgrammeJob, item: Item, run: Run, advice: Advice, *, followed: bool) -> Step:
+    """followed: whether a later job was begun; then what was done once is behind the keeper."""
     records = run.done.get(rule.job, ())
     days = tuple(dict.fromkeys(entry.date for entry in records))
     state, waits, why = _by_verdict(item, advice)
@@ -155,7 +160,7 @@ def _job_step(rule: ProgrammeJob, item: Item, run: Run, advice: Advice) -> Step:
         state, waits, why = "waits", (WaitFor("season", (), item.starts),), None
     if records:
         share = sum(float(entry.details.get("share", 1.0)) for entry in records)
-        more = share < 1 or (item.sure and not item.operation.routine)
+        more = share < 1 or (item.sure and not item.operation.routine and not followed)
         return Step(rule, item, "partly" if more else "done", days, waits if more else ())
     return Step(rule, item, state, (), waits, why)
 

@@ -48,11 +48,16 @@ def _rank(standing: Standing) -> tuple[bool, tuple[bool, int, object]]:
     return standing.state == "due", turn.item.order()
 
 
-def standing_lines(found: Iterable[Standing], advice: Advice) -> tuple[Line, ...]:
-    """`Renovation, front` with its sentence; parts of which the same holds are named together."""
+def standing_lines(
+    found: Iterable[Standing], advice: Advice, told: frozenset[tuple[str, str]] = frozenset()
+) -> tuple[Line, ...]:
+    """`Renovation, front` with its sentence; parts of which the same holds are named together.
+
+    told: job and part of what stands beside it with its day.
+    """
     parts: dict[tuple[str, str], list[str]] = {}
     for standing in found:
-        said = standing.programme.title, standing_text(standing, advice)
+        said = standing.programme.title, standing_text(standing, advice, told)
         parts.setdefault(said, []).append(standing.part.label)
     return tuple(
         Line(f"{title}, {where}" if (where := listed(tuple(filter(None, labels)))) else title, says)
@@ -60,14 +65,22 @@ def standing_lines(found: Iterable[Standing], advice: Advice) -> tuple[Line, ...
     )
 
 
-def standing_text(standing: Standing, advice: Advice) -> str:
-    """`step 2 of 7, thatch removal, by 15 Sep. Then core aeration and overseeding.`"""
+def standing_text(
+    standing: Standing, advice: Advice, told: frozenset[tuple[str, str]] = frozenset()
+) -> str:
+    """`step 2 of 7, thatch removal, by 15 Sep. Then core aeration and overseeding.`; of what is
+    told beside it only the step whose turn it is, without its day."""
     turn = standing.next
     if turn is None:
         return "brought through."
     steps = standing.counted
-    said = [f"step {steps.index(turn) + 1} of {len(steps)}, {_turn(turn, advice)}"]
-    rest = [step for step in steps[steps.index(turn) + 1 :] if step.open]
+    beside = turn.item.key in told
+    said = [
+        f"step {steps.index(turn) + 1} of {len(steps)}, "
+        f"{_title(turn) if beside else _turn(turn, advice)}"
+    ]
+    after = steps[steps.index(turn) + 1 :]
+    rest = [s for s in after if s.open and not (beside and s.item.key in told)]
     if then := _then(turn, rest, advice):
         said.append(f"then {then}")
     if late := _late(standing, advice):
@@ -82,11 +95,14 @@ def standing_text(standing: Standing, advice: Advice) -> str:
     return uncapped(" ".join(map(sentence, said)))
 
 
+def _title(step: Step) -> str:
+    title = uncapped(step.item.operation.title)
+    return f"the rest of {title}" if step.state == "partly" and not step.care else title
+
+
 def _turn(step: Step, advice: Advice) -> str:
     """The step whose turn it is, with its day or what it waits for."""
-    title = uncapped(step.item.operation.title)
-    if step.state == "partly" and not step.care:
-        title = f"the rest of {title}"
+    title = _title(step)
     when = when_text(step.item, advice.case.book)
     if step.item.verdict in ("hold", "measure"):
         return f"{title} – {uncapped(answer_of(advice, step.item).headline)}"
@@ -105,7 +121,9 @@ def _opens(step: Step, advice: Advice) -> str:
 def _then(turn: Step, rest: Iterable[Step], advice: Advice) -> str:
     """The jobs up to the heart, the heart with its day; after the heart what brings it through."""
     rest = tuple(rest)
-    before = tuple(step for step in rest if not step.care) or rest
+    before = tuple(step for step in rest if not step.care)
+    if not before and turn.care:
+        before = rest
     said = []
     for step in before:
         title = uncapped(step.item.operation.title)

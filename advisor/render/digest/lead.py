@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from advisor.answers.answer import Answer
 from advisor.answers.words import listed
 from advisor.base.dates import say_date
 from advisor.base.record import Record
+from advisor.planning.programme_step import Standing
 from advisor.render.digest.leads import Job, choose_jobs, soonest
 from advisor.rulebook.model import RuleBook
 
@@ -22,11 +23,14 @@ class Lists(Record, frozen=True):
     measure: tuple[Answer, ...]
 
 
-def lead_of(lists: Lists, wanted: str, book: RuleBook, on: dt.date) -> str:
-    """wanted: the title of the one fact to find out, if one is worth a sentence."""
+def lead_of(
+    lists: Lists, programmes: Iterable[Standing], wanted: str, book: RuleBook, on: dt.date
+) -> str:
+    """programmes: those to be told of. wanted: the title of the one fact to find out, if one is
+    worth a sentence."""
     jobs, rest = choose_jobs(lists.do)
     if jobs:
-        return _of_jobs(jobs, lists, book, on)
+        return _of_jobs(jobs, lists, tuple(programmes), book, on)
     if lists.hold:
         return f"{lists.hold[0].title} is in season, but not this week as things stand."
     if wanted and rest:
@@ -40,8 +44,18 @@ def lead_of(lists: Lists, wanted: str, book: RuleBook, on: dt.date) -> str:
     return "Nothing presses this week." if rest else "Nothing to do this week."
 
 
-def _of_jobs(jobs: Iterable[Job], lists: Lists, book: RuleBook, on: dt.date) -> str:
-    jobs = list(jobs)
+def _whole(jobs: Sequence[Job], programmes: Iterable[Standing]) -> str:
+    """The title of the programme that several jobs are steps of; else empty."""
+    wanted = {answer.item.key for job in jobs for answer in job}
+    for standing in programmes if len(jobs) > 1 else ():
+        if wanted <= {step.item.key for step in standing.counted}:
+            return standing.programme.title
+    return ""
+
+
+def _of_jobs(
+    jobs: Sequence[Job], lists: Lists, programmes: Sequence[Standing], book: RuleBook, on: dt.date
+) -> str:
     names = tuple(job[0].title.lower() for job in jobs)
     if all(job[0].item.goes_on for job in jobs):
         return f"Nothing but routine this week: {listed(names)}."
@@ -56,14 +70,19 @@ def _of_jobs(jobs: Iterable[Job], lists: Lists, book: RuleBook, on: dt.date) -> 
     until = ""
     if first is not None and first.kind == "deadline":
         until = f"by {say_date(first.day, relative_to=on)}"
-    if before := unready(jobs[0], (*lists.hold, *lists.measure), book):
+    # What was done once and is to be done again, later, keeps nothing from being done.
+    done = {step.item.key for each in programmes for step in each.steps if step.done_on}
+    others = (a for a in (*lists.hold, *lists.measure) if a.item.key not in done)
+    if before := unready(jobs[0], others, book):
         by = f", {until}," if until else ""
         return f"Not this week as things stand: {names[0]}{by} waits for {listed(before)}."
+    whole = _whole(jobs, programmes)
+    week = f"{whole} this week" if whole else "This week"
     if not until:
-        return f"This week: {listed(names)}."
+        return f"{week}: {listed(names)}."
     if len(names) == 1 or len(days) == 1:
-        return f"This week: {listed(names)}, {until}."
-    return f"This week: {listed(names)}; {names[0]} comes first, {until}."
+        return f"{week}: {listed(names)}, {until}."
+    return f"{week}: {listed(names)}; {names[0]} comes first, {until}."
 
 
 def unready(job: Job, others: Iterable[Answer], book: RuleBook) -> tuple[str, ...]:

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from advisor.answers.sources import Line
-from advisor.cases.parts import candidates
-from advisor.planning.programme_step import Standing
-from advisor.planning.programme_words import near_standings, standing_lines
+from advisor.planning.programme_words import standing_lines
+from advisor.render.digest.leads import Job
 from advisor.render.digest.week import Week
 
 MOST_STEPS = 2
 
 
-def programmes_of(week: Week) -> tuple[Standing, ...]:
-    """Those to be told of; none while it is not known which grass it is."""
-    return () if candidates(week.advice.case) else near_standings(week.advice)
-
-
-def steps_of(week: Week) -> tuple[Line, ...]:
-    """Their lines, what is under way first."""
-    return standing_lines(programmes_of(week), week.advice)
+def steps_of(week: Week, shown: Iterable[Job]) -> tuple[Line, ...]:
+    """Their lines, what is under way first; of the tasks that are shown without their days."""
+    told = frozenset(answer.item.key for job in shown for answer in job)
+    return standing_lines(week.programmes, week.advice, told)[:MOST_STEPS]

@@ -16,7 +16,7 @@ from advisor.answers.words import listed, sentence
 from advisor.base.record import Record, replace
 from advisor.planning.plan_words import GateLine, gate_lines, plan_lines
 from advisor.render.digest.leads import Job, choose_jobs, dated_lines, titles_of
-from advisor.render.digest.programmes import MOST_STEPS, steps_of
+from advisor.render.digest.programmes import steps_of
 from advisor.render.digest.tasks import Task, headline_of, strip_of, tasks_of
 from advisor.render.digest.week import MOST_COMING, Week
 
@@ -101,7 +101,7 @@ def digest_of(week: Week, changed: tuple[str, ...] = ()) -> Digest:
         weather=week.weather,
         law=week.law,
         care=_care(rest, tasks),
-        steps=steps_of(week)[:MOST_STEPS],
+        steps=steps_of(week, shown),
     )
 
 
@@ -199,7 +199,7 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, in_season=d.in_season[:3]),
     lambda d: replace(d, coming=d.coming[:2]),
     lambda d: replace(d, held=d.held[:1]),
-    lambda d: replace(d, coming=d.coming[:1]),
+    lambda d: replace(d, coming=d.coming[:1], steps=d.steps[:1]),
     lambda d: replace(d, water=d.water[:1]),
     lambda d: replace(d, coming=()),
     lambda d: replace(d, held=()),
@@ -207,6 +207,7 @@ _REDUCTIONS: tuple[Callable[[Digest], Digest], ...] = (
     lambda d: replace(d, dated=d.dated[:2]),
     lambda d: replace(d, finding=d.finding and replace(d.finding, how=_start(d.finding.how))),
     lambda d: replace(d, dated=d.dated[:1]),
+    lambda d: replace(d, steps=()),
     lambda d: replace(d, finding=None),
     lambda d: replace(d, changed=tuple(map(_bare, d.changed)), changed_why=d.changed),
     lambda d: _without_routine(d),
@@ -243,7 +244,7 @@ def reductions(digest: Digest) -> Iterator[Digest]:
 
 def _start(text: str) -> str:
     """The first sentence."""
-    return text.split(". ")[0].rstrip(".") + "."
+    return sentence(text.split(". ")[0])
 
 
 def _bare(change: str) -> str:

@@ -19,6 +19,8 @@ from advisor.base.record import Record, replace
 from advisor.cases.case import Case
 from advisor.cases.parts import Ground, Part, candidates, parts_on
 from advisor.decide.verdicts.decision_cache import KeptRules, SharingDecider, once
+from advisor.planning.programme_step import Standing
+from advisor.planning.programme_words import near_standings
 from advisor.render.digest.lead import Lists, lead_of, opens_on
 from advisor.render.digest.leads import soil_departure, water_lines
 from advisor.rulebook.model import RuleBook
@@ -43,8 +45,9 @@ class Question(Record, frozen=True):
 class Week(Record, frozen=True):
     """What a reader gets. Lists are in order of urgency; nothing is cut from them here.
 
-    lead: the one sentence. measure: the one fact that would settle most. water, weather: sentences.
-    soil: its warmth against other years.
+    lead: the one sentence. measure: the one fact that would settle most. programmes: those to be
+    told of; none while it is not known which grass it is. water, weather: sentences. soil: its
+    warmth against other years.
     """
 
     advice: Advice
@@ -59,6 +62,7 @@ class Week(Record, frozen=True):
     measure: tuple[Answer, ...]
     leave: tuple[Answer, ...]
     missed: tuple[Answer, ...]
+    programmes: tuple[Standing, ...]
     question: Question | None
     water: tuple[str, ...]
     soil: str
@@ -104,6 +108,7 @@ def compose_week(case: Case, parts_of: PartsOf = parts_on) -> Week:
         worthwhile(answers, case.book, kept.rules if kept else None),
         frozenset(answer.area for answer in answers),
     )
+    programmes = () if candidates(case) else near_standings(advice)
     season = any(not answer.decision.operation.routine for answer in measure)
     pressing = question.wanted.title if question is not None and season else ""
     return Week(
@@ -113,7 +118,7 @@ def compose_week(case: Case, parts_of: PartsOf = parts_on) -> Week:
         last=on + dt.timedelta(days=WEEK_DAYS - 1),
         lead=NO_WEATHER
         if weather is None
-        else lead_of(Lists(do, hold, coming, measure), pressing, case.book, on),
+        else lead_of(Lists(do, hold, coming, measure), programmes, pressing, case.book, on),
         do=do,
         hold=hold,
         wait=tuple(far),
@@ -123,6 +128,7 @@ def compose_week(case: Case, parts_of: PartsOf = parts_on) -> Week:
         missed=tuple(
             [a for v in ("missed", "ruled_out") for a in by_verdict.get(v, [])] + forbidden
         ),
+        programmes=programmes,
         question=question,
         water=water_lines(case, parts),
         soil=once(

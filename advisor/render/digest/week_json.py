@@ -9,7 +9,6 @@ from advisor.answers.sources import Numbers
 from advisor.answers.to_json import head_json, item_json, sources_json
 from advisor.planning.programme_step import standing_json
 from advisor.render.digest.leads import dated_json, dated_lines
-from advisor.render.digest.programmes import programmes_of
 from advisor.render.digest.tasks import free_days_json, soil_warmth
 from advisor.render.digest.view import week_gates
 from advisor.render.digest.week import Week
@@ -33,7 +32,7 @@ def week_json(week: Week, changed: tuple[str, ...] = ()) -> dict[str, Any]:
         "to": week.last.isoformat(),
         "lead": week.lead,
         "gates": [gate_json(gate) for gate in week_gates(week)],
-        "programmes": [standing_json(each) for each in programmes_of(week)],
+        "programmes": [standing_json(each) for each in week.programmes],
         **{
             name: [{"job": a.item.operation.id, "part": a.area} for a in answers]
             for name, answers in lists.items()
