@@ -133,6 +133,18 @@ def _turn(step: Step, advice: Advice) -> str:
     return f"{title}, {when}" if when else title
 
 
+def step_text(step: Step, advice: Advice) -> str:
+    """One step by itself: `thatch removal, by 15 Sep`, `low mowing, done on 5 Sep`."""
+    title = uncapped(step.item.operation.title)
+    if step.state == "done":
+        days = listed(tuple(say_date(day, relative_to=advice.on) for day in step.done_on))
+        return f"{title}, done on {days}" if days else f"{title}, done"
+    if step.state == "not_yet" or (step.care and step.state == "waits"):
+        after = f", from about {say_date(step.first, relative_to=advice.on)}" if step.first else ""
+        return f"{title}{after}"
+    return _turn(step, advice)
+
+
 def _opens(step: Step, advice: Advice) -> str:
     date = step.date
     if date is None or date.kind not in ("opening", "release"):

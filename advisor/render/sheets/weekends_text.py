@@ -51,7 +51,7 @@ def weekends_text(found: Weekends) -> str:
         ),
         week=found.case.command("week"),
         gate_lines=gate_lines(found.gates, found.case),
-        choices=[_lines(choice, found) for choice in shown],
+        choices=[choice_lines(choice, found) for choice in shown],
         jobs=[sentence(line) for line in _jobs(found)],
         instead=[sentence(f"{work}: {says}") for work, says in found.instead],
         hot=show(HOT_DAY_C, "°C", found.case.site.unit_system),
@@ -107,7 +107,8 @@ def _by_need(fits: Iterable[Fit]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     return needed, tuple(title for title in rest if title not in needed)
 
 
-def _lines(choice: Choice, found: Weekends) -> ChoiceLines:
+def choice_lines(choice: Choice, found: Weekends) -> ChoiceLines:
+    """What is told of one run of free days."""
     needed, open_ones = (_chances(choice, titles, found) for titles in _by_need(choice.fits))
     said = sentence(needed)
     if open_ones:
