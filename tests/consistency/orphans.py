@@ -39,6 +39,7 @@ FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
     ),
     "amounts": (
         ("$", "on totals"),
+        ("STEPS", "headline standing"),
         ("GET", "buy"),
         ("HIRE", "hire"),
         ("TOTAL", "totals"),
