@@ -67,6 +67,7 @@ COMMANDS = {
     "weekends": "weekends",
     "workplan": "workplan",
     "tomorrow": "tomorrow",
+    "stop": "stop",
     "amounts": "amounts",
     "replay": "replay",
     "spreader": "spreader",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from advisor.advice.book import Advice, OfAdvice
@@ -14,7 +13,7 @@ from advisor.cases.case import NOTHING_KEPT
 from advisor.planning.eve import is_of
 from advisor.planning.keep_plan import planned_day
 from advisor.planning.make_plan import make_plan
-from advisor.planning.timetable import Crew, Errand, Plan, Slot, Task, WorkDay
+from advisor.planning.timetable import Crew, Errand, Plan, Task, WorkDay
 from advisor.planning.workplan import MOST_DAYS, WorkPlan, compose_workplan
 from advisor.records.journal import Journal
 from advisor.records.kept import KeptPlan, PlannedDay
@@ -74,13 +73,16 @@ def settled_today(advice: Advice) -> OnDay | None:
 
 def pieces_of(plan: Plan, by_id: dict[str, Task], date: dt.date) -> tuple[Piece, ...]:
     """What a plan has for one day, in order of time."""
-    found: list[Piece] = []
-    for slot in plan.slots:
-        if slot.date == date:
-            found.append(Piece(slot.task, slot.start, slot.end, task=by_id[slot.task]))
-    for errand in plan.errands:
-        if errand.date == date:
-            found.append(Piece(errand_id(errand), errand.start, errand.end, errand=errand))
+    found = [
+        Piece(slot.task, slot.start, slot.end, task=by_id[slot.task])
+        for slot in plan.slots
+        if slot.date == date
+    ]
+    found += [
+        Piece(errand_id(errand), errand.start, errand.end, errand=errand)
+        for errand in plan.errands
+        if errand.date == date
+    ]
     return tuple(sorted(found, key=lambda piece: (piece.start, piece.end)))
 
 
