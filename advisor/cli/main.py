@@ -68,6 +68,7 @@ COMMANDS = {
     "workplan": "workplan",
     "tomorrow": "tomorrow",
     "stop": "stop",
+    "behind": "behind",
     "amounts": "amounts",
     "replay": "replay",
     "spreader": "spreader",

@@ -95,3 +95,9 @@ def _noted(day: OnDay, operation: str, area: str) -> float:
 
 def _share(entry: Entry) -> float:
     return float(entry.details.get("share", 1.0))
+
+
+def hour_of(day: OnDay, progress: Progress) -> int:
+    """The minute of the plan that the work has come to, by what is done; at first its start."""
+    done = (piece.end for piece in day.pieces if progress.done[piece.id] >= 1)
+    return max(done, default=min(piece.start for piece in day.pieces))
