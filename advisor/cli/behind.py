@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from advisor.base.problems import BadInput, Place
 from advisor.cli.opened import advice_for
 from advisor.cli.options import AsJson, At, On, SiteFolder, as_delay
 
@@ -39,6 +40,8 @@ def behind(
     come = None if at is None else max(0, at - delay)
     progress = progress_of(day, come)
     now = at if at is not None else hour_of(day, progress) + delay
+    if now >= 24 * 60:
+        raise BadInput.at(Place("TIME"), "goes past midnight; say how late it is with --at")
     found = compose_behind(day, progress, now)
     if as_json:
         import json

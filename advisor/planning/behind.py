@@ -19,6 +19,8 @@ from advisor.planning.timetable import Crew, Plan, Task, WorkDay, errand_met_hou
 from advisor.planning.withheld import late_gates
 
 MIDNIGHT = 24 * 60
+LAST = 2 * MIDNIGHT
+"""What is owed is finished, if need be past midnight."""
 OWED_WORTH = 1000.0
 """Worth of a step that is owed: more than all that is not begun together."""
 
@@ -77,9 +79,12 @@ def _best(tasks: Sequence[Task], owed: set[str], rest: WorkDay, crew: Crew) -> t
     kept = replace(rest, held=())
     doors = {id: door for id, door in crew.doors.items() if id not in stays}
     longer = replace(
-        rest, end=MIDNIGHT, parts=None, errands=None, most_minutes=1e6, most_met_hours=1e6
+        rest, end=LAST, parts=None, errands=rest.errand_spans, most_minutes=1e6, most_met_hours=1e6
     )
     only = [replace(t, after=t.after & owed) for t in tasks if t.id in owed]
+    if stays:
+        # What is here goes back, whatever it costs.
+        crew = replace(crew, most_hire=None)
     at_home = replace(crew, doors=doors)
     ways = [(tasks, rest, crew, False), (tasks, kept, at_home, False), (only, longer, crew, True)]
     ways.append((only, replace(longer, held=()), at_home, True))
@@ -93,7 +98,7 @@ def _best(tasks: Sequence[Task], owed: set[str], rest: WorkDay, crew: Crew) -> t
         if faults:
             raise AssertionError(f"the plan breaks its own rules: {'; '.join(faults)}")
         return plan, over
-    raise AssertionError("work by hand that is owed finds no hour before midnight")
+    raise AssertionError("work that is owed finds no hour")
 
 
 def _rest_of(task: Task, progress: Progress, owed: set[str], here: set[str]) -> Task:
@@ -113,7 +118,6 @@ def _rest_of(task: Task, progress: Progress, owed: set[str], here: set[str]) -> 
 def _from(day: OnDay, progress: Progress, start: int) -> WorkDay:
     """What is left of the day, of its hours as of the strength."""
     was, people = day.day, day.crew.people
-    start = max(start, was.start)
     span = ((start, MIDNIGHT),)
     minutes = effort = 0.0
     for piece in day.pieces:
@@ -126,7 +130,7 @@ def _from(day: OnDay, progress: Progress, start: int) -> WorkDay:
             effort += share * errand_met_hours(piece.errand)
     return replace(
         was,
-        start=start,
+        start=max(start, was.start),
         end=max(was.end, start),
         most_minutes=max(0.0, was.most_minutes - minutes / people),
         most_met_hours=max(0.0, was.most_met_hours - effort / people),

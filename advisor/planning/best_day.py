@@ -21,11 +21,14 @@ def best_day(tasks: Sequence[Task], day: WorkDay, crew: Crew) -> DaySchedule | N
         return None
     found: DaySchedule | None = None
     cost = float("inf")
-    hired = {task.machine for task in tasks} | {id for id, _ in day.held}
-    hired &= crew.doors.keys()
+    used, held = {task.machine for task in tasks}, {id for id, _ in day.held}
+    hired = (used | held) & crew.doors.keys()
+    ways = [(True, True), (False, True)] if len(hired) > 1 else [(True, True)]
+    if held - used:
+        ways += [(one_trip, False) for one_trip, _ in ways]
     for order in _orders(tasks, day, crew):
-        for one_trip in (True, False) if len(hired) > 1 else (True,):
-            schedule = schedule_day(order, day, crew, one_trip=one_trip)
+        for one_trip, back_first in ways:
+            schedule = schedule_day(order, day, crew, one_trip=one_trip, back_first=back_first)
             if schedule is not None and (new := cost_of_day(schedule)) < cost - 1e-9:
                 if crew.most_hire is not None and schedule.hire > crew.most_hire + 1e-9:
                     continue

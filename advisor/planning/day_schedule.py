@@ -32,17 +32,23 @@ class DaySchedule(Record, frozen=True):
 
 
 def schedule_day(
-    tasks: Sequence[Task], day: WorkDay, crew: Crew, *, one_trip: bool = True
+    tasks: Sequence[Task],
+    day: WorkDay,
+    crew: Crew,
+    *,
+    one_trip: bool = True,
+    back_first: bool = True,
 ) -> DaySchedule | None:
     """The tasks in the order given, each as early as people, machine and earlier tasks allow.
 
     Earlier tasks of other days are taken as done. Hired machines are fetched before the first task
-    that takes one of them and brought back after the last, all in one trip or each in its own. None
+    that takes one of them and brought back after the last, all in one trip or each in its own. A
+    machine that is here and that no task takes goes back before them, or after them all. None
     where it does not fit into the day.
     """
     if not day.fit:
         return None if tasks else DaySchedule((), 0.0, 0.0)
-    return _Day(tasks, day, crew, one_trip=one_trip).made()
+    return _Day(tasks, day, crew, one_trip=one_trip, back_first=back_first).made()
 
 
 @dataclass
@@ -68,6 +74,7 @@ class _Day:
     day: WorkDay
     crew: Crew
     one_trip: bool
+    back_first: bool
     slots: list[Slot] = field(default_factory=list)
     errands: list[Errand] = field(default_factory=list)
     ends: dict[str, int] = field(default_factory=dict)
@@ -86,7 +93,8 @@ class _Day:
             self.machine_free[id], self.used[id] = 0, (at_shop, 0)
 
     def made(self) -> DaySchedule | None:
-        if not all(self._bring_back(trip) for trip in self.trips if trip.last < 0):
+        idle = [trip for trip in self.trips if trip.last < 0]
+        if self.back_first and not all(map(self._bring_back, idle)):
             return None
         for number, task in enumerate(self.tasks):
             fetched = [trip for trip in self.trips if trip.first == number and trip.fetches]
@@ -95,6 +103,8 @@ class _Day:
             ended = [trip for trip in self.trips if trip.last == number]
             if not all(self._bring_back(trip) for trip in ended):
                 return None
+        if not self.back_first and not all(map(self._bring_back, idle)):
+            return None
         most, effort = self.day.most_minutes, self.day.most_met_hours
         if any(hand.minutes > most or hand.met > effort for hand in self.hands):
             return None

@@ -41,19 +41,24 @@ def put_off(day: OnDay, parts: Sequence[Part], progress: Progress) -> tuple[PutO
     its machine."""
     tasks = [part.piece.task for part in parts if part.piece.task is not None]
     jobs = dict.fromkeys(((task.operation, task.area) for task in tasks), 0.0)
+    here, stays = _fetched(day, progress), set[str]()
     for part in parts:
         task, errand = part.piece.task, part.piece.errand
-        if errand is not None:
+        if errand is not None and errand.kind == "return" and here & {*errand.machines}:
+            # It goes back by itself, whatever becomes of the work.
+            stays |= {*errand.machines}
+        elif errand is not None:
             task = next((t for t in tasks if t.machine in errand.machines), None)
         if task is not None:
             jobs[task.operation, task.area] += part.minutes
-    here = _fetched(day, progress)
     # As if nothing had been settled for today.
     advice, fits = Advice(replace(day.case, kept=NOTHING_KEPT)), Fits()
     found = []
     for job, minutes in jobs.items():
         item = next((i for i in advice.items() if is_of(i, [job])), day.items[job])
-        used = {t.machine for t in tasks if (t.operation, t.area) == job and t.machine in here}
+        used = {
+            t.machine for t in tasks if (t.operation, t.area) == job and t.machine in here - stays
+        }
         found.append(
             PutOff(
                 item=item,

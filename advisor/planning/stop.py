@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from advisor.base.record import Record
 from advisor.planning.day_progress import Progress, by_clock
+from advisor.planning.hands import Spans
 from advisor.planning.on_day import Piece
 from advisor.rulebook.effort import Step, Work
 
@@ -45,10 +46,13 @@ class Stop(Record, frozen=True):
         return total
 
 
-def where_to_stop(pieces: Sequence[Piece], work: Work, progress: Progress) -> Stop:
+def where_to_stop(
+    pieces: Sequence[Piece], work: Work, progress: Progress, gone: Collection[str] = ()
+) -> Stop:
     """What is owed follows from the steps' own rules (`whole` and `owes` in rules/work.yaml), and
-    a hired machine that was fetched goes back."""
+    a hired machine that was fetched goes back. gone: ways back for which it is too late today."""
     why = {**_owed_steps(pieces, work, progress), **_owed_ways(pieces, work, progress)}
+    why = {id: said for id, said in why.items() if id not in gone}
     left = [Part(p, m, why.get(p.id, "")) for p in pieces if (m := progress.left(p)) > 1e-6]
     return Stop(
         owed=tuple(part for part in left if part.piece.id in why),
@@ -99,3 +103,19 @@ def stopping_points(pieces: Sequence[Piece], work: Work) -> tuple[int, ...]:
     """The ends of pieces, minutes after midnight, at which nothing is owed by the plan's clock."""
     ends = sorted({piece.end for piece in pieces})
     return tuple(end for end in ends if where_to_stop(pieces, work, by_clock(pieces, end)).now)
+
+
+def too_late_for_the_shop(
+    pieces: Sequence[Piece], progress: Progress, now: int | None, shop: Spans | None
+) -> frozenset[str]:
+    """The ways back on which one would stand before a closed shop, if one left now."""
+    if now is None or shop is None:
+        return frozenset()
+    found = []
+    for piece in pieces:
+        if piece.errand is not None and piece.errand.kind == "return":
+            there = now + max(0.0, piece.errand.at_shop - (piece.end - progress.left(piece)))
+            been = piece.end - progress.left(piece) >= piece.errand.at_shop
+            if not been and not any(there <= closes for _, closes in shop):
+                found.append(piece.id)
+    return frozenset(found)

@@ -18,10 +18,19 @@ from advisor.planning.put_off import PutOff
 from advisor.planning.timetable import clock
 from advisor.records.kept import WHOLE
 from advisor.render.digest.render import fold
-from advisor.render.sheets.on_day_lines import does, minds, put_off_lines, taken_as_done
+from advisor.render.sheets.on_day_lines import (
+    does,
+    hour,
+    minds,
+    over_night,
+    put_off_lines,
+    shop_hours,
+    taken_as_done,
+)
 from advisor.render.sheets.stop_text import put_off_json
 
 FORMAT = 1
+DAY = 24 * 60
 
 
 def behind_text(day: OnDay, found: Behind, progress: Progress, at: int | None) -> str:
@@ -31,7 +40,10 @@ def behind_text(day: OnDay, found: Behind, progress: Progress, at: int | None) -
     for piece in found.pieces:
         says = f"{does(day, piece)}{_shop_hour(piece)}"
         lines.append(
-            fold(says[0].upper() + says[1:], f"  {clock(piece.start)}–{clock(piece.end)}  ")
+            fold(
+                says[0].upper() + says[1:],
+                f"  {clock(piece.start % DAY)}–{clock(piece.end % DAY)}  ",
+            )
         )
         if gates := _gates_of(day, found, piece):
             lines.append(fold(sentence(f"Only after: {gates}"), " " * 15))
@@ -45,43 +57,54 @@ def behind_text(day: OnDay, found: Behind, progress: Progress, at: int | None) -
 
 
 def _first(day: OnDay, found: Behind) -> str:
-    fits = _jobs(day, found.pieces)
+    torn = {_key(move) for move in found.moves}
+    fits = _jobs(day, found.pieces, torn)
     ends = max((piece.end for piece in found.pieces), default=found.now)
     if not found.pieces and not found.moves:
         return "Nothing of today's work is left."
     if found.over:
-        return f"Finish only what is begun, until about {clock(ends)}: it goes past your hours."
+        return f"Finish only what is begun, until about {hour(ends)}: it goes past your hours."
     if not found.moves:
-        return f"All that is left of today still fits, until about {clock(ends)}."
-    moved = "; ".join(_moved(day, move) for move in found.moves)
+        return f"All that is left of today still fits, until about {hour(ends)}."
+    here = {(p.task.operation, p.task.area) for p in found.pieces if p.task is not None}
+    moved = "; ".join(_moved(day, move, begun=_key(move) in here) for move in found.moves)
     if not found.pieces:
         return sentence(f"Nothing more fits today: {moved}")
     still = f"{fits} still fits" if fits else "Only the machine goes back"
-    return sentence(f"{still}, until about {clock(ends)}; {moved}")
+    return sentence(f"{still}, until about {hour(ends)}; {moved}")
 
 
-def _moved(day: OnDay, move: PutOff) -> str:
+def _moved(day: OnDay, move: PutOff, *, begun: bool) -> str:
     name = by_part([(uncapped(move.item.operation.title), move.item.part.label)], " ({})")
+    if begun:
+        name = f"the rest of {name}"
     if move.then is None:
         return f"{name} drops out"
     then = move.then.date
     return f"{name} moves to {then:%A} {say_date(then, relative_to=day.on)}"
 
 
-def _jobs(day: OnDay, pieces: tuple[Piece, ...]) -> str:
+def _key(move: PutOff) -> tuple[str, str]:
+    return move.item.operation.id, move.item.part.name
+
+
+def _jobs(day: OnDay, pieces: tuple[Piece, ...], torn: set[tuple[str, str]]) -> str:
+    """The jobs of some pieces; the steps of those of which the rest moves."""
     titles = day.case.book.operations
+    tasks = [(p, p.task) for p in pieces if p.task is not None]
     jobs = dict.fromkeys(
-        (titles[p.task.operation].title.lower(), "" if p.task.area == WHOLE else p.task.area)
-        for p in pieces
-        if p.task is not None
+        (titles[t.operation].title.lower(), "" if t.area == WHOLE else t.area)
+        for _, t in tasks
+        if (t.operation, t.area) not in torn
     )
-    return by_part(jobs, " ({})") if jobs else ""
+    steps = [does(day, p) for p, t in tasks if (t.operation, t.area) in torn]
+    return listed((*filter(None, [by_part(jobs, " ({})") if jobs else ""]), *steps))
 
 
 def _shop_hour(piece: Piece) -> str:
     """When one is at the shop; nothing on a way on which one has been there."""
-    hour = _at_shop(piece)
-    return f" (at the shop about {clock(hour)})" if hour and hour >= piece.start else ""
+    there = _at_shop(piece)
+    return f" (at the shop about {hour(there)})" if there and there >= piece.start else ""
 
 
 def _at_shop(piece: Piece) -> int:
@@ -105,16 +128,12 @@ def _gates_of(day: OnDay, found: Behind, piece: Piece) -> str:
 def _below(day: OnDay, found: Behind, progress: Progress, at: int | None) -> Iterator[str]:
     for line in put_off_lines(day, found.moves):
         yield f"Moves: {line}"
-    machines = day.case.book.work.machines
     for job, gates in found.shut:
         title = day.case.book.operations[job.partition("/")[0]].title.lower()
         missing = listed(tuple(gate.rule.missing for gate in gates))
         yield sentence(f"Stop: no {title} today: {missing or 'it is shut out as things stand now'}")
-    for id in found.over_night:
-        yield sentence(
-            f"Back: {machines[id].title}: it can go back no more today; lock it up over night and "
-            f"ask the shop, which may charge more{_shop(day)}"
-        )
+    if found.over_night:
+        yield over_night(day, found.over_night)
     yield from _back(day, found)
     done = [piece for piece in day.pieces if progress.done[piece.id] >= 1]
     yield taken_as_done(day, done, at)
@@ -133,25 +152,15 @@ def _back(day: OnDay, found: Behind) -> Iterator[str]:
             elif id in since:
                 length, price = day.crew.blocks[id]
                 ends, back = round(since[id] + length), _at_shop(piece)
-                said = f"{day.case.book.work.machines[id].title}: block of hire ends {_hour(ends)}"
+                title = day.case.book.work.machines[id].title
+                said = f"{title}: block of hire ends about {hour(ends)}"
                 said += ", if it was fetched as planned" if id in held else ""
                 if back > ends and price:
                     more = price * -(-(back - ends) // length)
-                    said += f"; back {_hour(back)} costs {money(more, day.case.site.money)} more"
-                yield sentence(f"Back: {said}{_shop(day)}")
-
-
-def _hour(minute: int) -> str:
-    day, rest = divmod(minute, 24 * 60)
-    return f"about {clock(rest)}{' tomorrow' if day else ''}"
-
-
-def _shop(day: OnDay) -> str:
-    if day.day.shop is None:
-        return ""
-    if not day.day.shop:
-        return "; the shop is shut today"
-    return f"; the shop closes at {clock(day.day.shop[-1][1])}"
+                    said += (
+                        f"; back about {hour(back)} costs {money(more, day.case.site.money)} more"
+                    )
+                yield sentence(f"Back: {said}{shop_hours(day)}")
 
 
 def behind_json(day: OnDay, found: Behind) -> dict[str, Any]:
@@ -161,7 +170,7 @@ def behind_json(day: OnDay, found: Behind) -> dict[str, Any]:
         "now": clock(found.now),
         "over": found.over,
         "rest": [
-            {"does": does(day, p), "start": clock(p.start), "end": clock(p.end)}
+            {"does": does(day, p), "start": clock(p.start % DAY), "end": clock(p.end % DAY)}
             for p in found.pieces
         ],
         "moves": [put_off_json(each) for each in found.moves],

@@ -79,6 +79,30 @@ def _again(day: OnDay, each: PutOff) -> str:
     return said
 
 
+def hour(minute: float) -> str:
+    """`13:05`, `00:20 tomorrow`."""
+    day, rest = divmod(round(minute), 24 * 60)
+    return f"{clock(rest)}{' tomorrow' if day else ''}"
+
+
+def over_night(day: OnDay, machines: Iterable[str]) -> str:
+    """What becomes of machines that can go back no more today."""
+    named = listed(tuple(day.case.book.work.machines[id].title for id in machines))
+    return sentence(
+        f"Back: {named}: no way back today any more; lock it up over night and ask the shop, "
+        f"which may charge more{shop_hours(day)}"
+    )
+
+
+def shop_hours(day: OnDay) -> str:
+    """When the shop closes, as the end of a sentence; empty where nobody has said."""
+    if day.day.shop is None:
+        return ""
+    if not day.day.shop:
+        return "; the shop is shut today"
+    return f"; the shop closes at {clock(day.day.shop[-1][1])}"
+
+
 def taken_as_done(day: OnDay, done: Sequence[Piece], at: int | None) -> str:
     """What the answer rests on."""
     names = "; ".join(does(day, piece) for piece in done) or "nothing"

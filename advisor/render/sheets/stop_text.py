@@ -13,10 +13,18 @@ from advisor.planning.day_progress import Progress
 from advisor.planning.on_day import OnDay
 from advisor.planning.put_off import PutOff, put_off
 from advisor.planning.stop import Stop, stopping_points
-from advisor.planning.timetable import clock
+from advisor.planning.timetable import Errand, clock
 from advisor.render.digest.render import fold
 from advisor.render.sheets.eve_text import settled_next
-from advisor.render.sheets.on_day_lines import does, minds, put_off_lines, taken_as_done, timed
+from advisor.render.sheets.on_day_lines import (
+    does,
+    hour,
+    minds,
+    over_night,
+    put_off_lines,
+    taken_as_done,
+    timed,
+)
 
 FORMAT = 1
 
@@ -39,21 +47,26 @@ def _first(day: OnDay, stop: Stop, progress: Progress, at: int | None, now: int 
     if not day.pieces:
         return "Yes, you can stop here: nothing of today's plan has an hour any more."
     if not stop.now:
-        first = ", then ".join(timed(day, part) for part in stop.owed)
+        # Whether it went back is not noted, and only the hour tells.
+        unsure = " (if it is not back yet)" if at is None else ""
+        first = ", then ".join(
+            timed(day, part) + (unsure if part.piece.errand else "") for part in stop.owed
+        )
         count = "this" if len(stop.owed) == 1 else f"these {len(stop.owed)}"
-        ends = f", until about {clock(round(now + stop.until))}" if now is not None else ""
+        ends = f", until about {hour(now + stop.until)}" if now is not None else ""
         return sentence(f"Not yet: finish {count} first, {say_time(stop.until)}{ends}: {first}")
     if not stop.waits:
         return "Yes: all of today's work is done."
     if at is None and not progress.begun:
         points = stopping_points(day.pieces, day.case.book.work)
-        return f"Yes, while nothing is begun. Later only at these points: {_points(day, points)}"
+        return f"Yes, while nothing is begun. Later only {_points(day, points)}"
     return "Yes, you can stop here: nothing that is begun comes to harm."
 
 
 def _points(day: OnDay, points: tuple[int, ...]) -> str:
     by_end = {piece.end: piece for piece in day.pieces}
-    return sentence("; ".join(f"after '{does(day, by_end[p])}', about {clock(p)}" for p in points))
+    said = (f"after '{does(day, by_end[p])}', about {clock(p)}" for p in points)
+    return "; ".join(said) + "."
 
 
 def _below(day: OnDay, stop: Stop, progress: Progress, at: int | None) -> Iterator[str]:
@@ -64,10 +77,34 @@ def _below(day: OnDay, stop: Stop, progress: Progress, at: int | None) -> Iterat
             yield f"Mind: {' '.join(mind)}"
     for line in put_off_lines(day, put_off(day, stop.waits, progress)):
         yield f"Waits: {line}"
+    for part in stop.waits:
+        errand = part.piece.errand
+        if errand is not None and errand.kind == "return" and _is_here(progress, errand, day):
+            yield over_night(day, errand.machines)
+    yield from _as_it_stands(day, stop, progress)
     if at is None:
         yield "Say how late it is, such as --at 11:30, for the answer of that hour."
     done = [piece for piece in day.pieces if progress.done[piece.id] >= 1]
     yield taken_as_done(day, done, at)
+
+
+def _is_here(progress: Progress, errand: Errand, day: OnDay) -> bool:
+    begun = (p.errand for p in day.pieces if p.errand is not None and p.id in progress.begun)
+    return any(way.kind == "fetch" and {*way.machines} & {*errand.machines} for way in begun)
+
+
+def _as_it_stands(day: OnDay, stop: Stop, progress: Progress) -> Iterator[str]:
+    """What the rule file says of each job if the work stops where it stands."""
+    if not stop.now:
+        return
+    last: dict[tuple[str, str], str] = {}
+    for piece in day.pieces:
+        if piece.task is not None and piece.id in progress.begun:
+            steps = day.case.book.work.steps[piece.task.operation]
+            step = next(s for s in steps if s.title == piece.task.title)
+            last[piece.task.operation, piece.task.area] = step.stop
+    for (operation, _), says in last.items():
+        yield f"{day.case.book.operations[operation].title}: {says}"
 
 
 def stop_json(day: OnDay, stop: Stop, progress: Progress, at: int | None) -> dict[str, Any]:
