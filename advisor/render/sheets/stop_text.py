@@ -10,6 +10,7 @@ from advisor.amounts.amount import say_time
 from advisor.answers.to_json import head_json
 from advisor.answers.words import sentence
 from advisor.planning.day_progress import Progress
+from advisor.planning.eve import next_settled
 from advisor.planning.on_day import OnDay
 from advisor.planning.put_off import PutOff, put_off
 from advisor.planning.stop import Stop, stopping_points
@@ -41,6 +42,12 @@ def nothing_today(advice: Advice) -> str:
     return fold(
         f"Nothing is settled for today, so there is no plan to go by. {settled_next(advice)}"
     )
+
+
+def nothing_json(advice: Advice) -> dict[str, Any]:
+    """The same for other programs."""
+    day = next_settled(advice)
+    return {**head_json(advice, FORMAT), "now": None, "next": day and day.isoformat()}
 
 
 def _first(day: OnDay, stop: Stop, progress: Progress, at: int | None, now: int | None) -> str:
