@@ -14,7 +14,7 @@ from advisor.planning.on_day import pieces_of
 from advisor.planning.rain_day import without_day
 from advisor.planning.stop import where_to_stop
 from advisor.planning.workplan import WorkPlan, compose_workplan
-from advisor.render.sheets.workplan_pages import workplan_html, workplan_text
+from advisor.render.sheets.workplan_pages import workplan_html, workplan_json, workplan_text
 from advisor.render.sheets.workplan_view import view_of
 
 
@@ -78,3 +78,13 @@ def test_of_the_only_day_of_a_plan_rain_is_told_elsewhere(plan: WorkPlan) -> Non
     (day,) = view_of(alone).days
     assert not any(line.startswith("Rain") for line in day.ends)
     assert "IF IT RAINS" in workplan_text(alone)
+
+
+def test_other_programs_read_the_same_points(plan: WorkPlan) -> None:
+    for shown, day in zip(view_of(plan).days, workplan_json(plan)["days"], strict=True):
+        told = day["tired_at_noon"]
+        said = [line for line in shown.ends if line.startswith("Tired")]
+        assert bool(told) is bool(said)
+        if told:
+            assert re.findall(r"\d\d:\d\d", said[0]) == [told["stop"], told["go_on"]]
+            assert all(why in said[0] for why in told["why"])

@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -18,8 +19,9 @@ from advisor.base.paths import data_folder
 from advisor.base.problems import BadInput
 from advisor.base.strict_yaml import load_file
 from advisor.cli.main import app
+from advisor.cli.opened import advice_for
 from advisor.planning.day_progress import by_clock, progress_of
-from advisor.planning.on_day import Piece
+from advisor.planning.on_day import Piece, settled_today
 from advisor.planning.stop import stopping_points, too_late_for_the_shop, where_to_stop
 from advisor.planning.timetable import Errand, Task
 from advisor.rulebook.read_rulebook import read_rulebook
@@ -214,3 +216,28 @@ def test_a_closed_shop_owes_no_way_back() -> None:
     assert not too_late_for_the_shop(pieces, progress, 900, None)
     # One that has been at the shop is on the way home, whatever the hour.
     assert not too_late_for_the_shop(pieces, by_clock(pieces, 650), 900, shop)
+
+
+def test_what_has_changed_since_the_plan_was_kept_is_said(site: Path, tmp_path: Path) -> None:
+    """The hours are then made anew, and answered for all the same."""
+    other = Path(shutil.copytree(site, tmp_path / "site"))
+    told = (other / "site.yaml").read_text(encoding="utf-8")
+    assert "size: 3000 ft2" in told
+    (other / "site.yaml").write_text(told.replace("3000 ft2", "4000 ft2"), encoding="utf-8")
+    day = day_of(other, SATURDAY)
+    assert not day.as_kept
+    assert {key[0] for key in day.items} == {"low_mow", "thatch_removal"}
+    said = run("stop", str(other), "--on", "2026-09-05", "--at", "12:00")
+    assert said.startswith("Not yet")
+    assert "The hours were made anew" in " ".join(said.split())
+    assert "made anew" not in run("stop", str(site), "--on", "2026-09-05", "--at", "12:00")
+
+
+def test_a_wet_day_in_the_plan_is_no_reason_to_make_it_anew(tmp_path: Path) -> None:
+    site = settled(tmp_path)
+    days = ("--from", "2026-09-05", "--days", "3", "--rain", "2026-09-05", "--keep")
+    run("workplan", str(site), "--on", "2026-09-02", *days)
+    assert settled_today(advice_for(site, SATURDAY)) is None
+    sunday = day_of(site, SUNDAY)
+    assert sunday.as_kept
+    assert {key[0] for key in sunday.items} >= {"low_mow", "thatch_removal"}

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
+from typing import Any
 
 from advisor.answers.words import by_part, sentence
+from advisor.base.record import Record
 from advisor.planning.day_progress import by_clock
 from advisor.planning.on_day import pieces_of
 from advisor.planning.rain_day import Job, without_day
@@ -45,20 +47,49 @@ def _named(plan: WorkPlan, jobs: Iterable[Job]) -> str:
     )
 
 
-def _tired(plan: WorkPlan, date: dt.date) -> Iterator[str]:
-    """`Tired at noon? Stop at 10:50 or go on until 12:35: seed that lies dry …`; nothing for a day
-    that does not go over noon."""
+class Tired(Record, frozen=True):
+    """Who is tired at noon. stop: the last point before noon at which nothing is owed, minutes
+    after midnight, or None; go_on: the first from noon on. why: what comes to harm between."""
+
+    stop: int | None
+    go_on: int
+    why: tuple[str, ...]
+
+
+def tired_at_noon(plan: WorkPlan, date: dt.date) -> Tired | None:
+    """None for a day that does not go over noon."""
     pieces = pieces_of(plan.plan, plan.by_id, date)
     if not pieces or pieces[0].start >= NOON or max(p.end for p in pieces) <= NOON:
-        return
+        return None
     stop = where_to_stop(pieces, plan.work, by_clock(pieces, NOON))
     if stop.now:
+        return Tired(None, NOON, ())
+    points = stopping_points(pieces, plan.work)
+    return Tired(
+        stop=max((point for point in points if point <= NOON), default=None),
+        go_on=min(point for point in points if point >= NOON),
+        why=tuple(dict.fromkeys(part.why for part in stop.owed)),
+    )
+
+
+def tired_json(plan: WorkPlan, date: dt.date) -> dict[str, Any] | None:
+    """Times are local."""
+    found = tired_at_noon(plan, date)
+    if found is None:
+        return None
+    stop = None if found.stop is None else clock(found.stop)
+    return {"stop": stop, "go_on": clock(found.go_on), "why": list(found.why)}
+
+
+def _tired(plan: WorkPlan, date: dt.date) -> Iterator[str]:
+    """`Tired at noon? Stop at 10:50 or go on until 12:35: seed that lies dry …`"""
+    found = tired_at_noon(plan, date)
+    if found is None:
+        return
+    if not found.why:
         yield "Tired at noon? You can stop then: what is begun comes to no harm."
         return
-    points = stopping_points(pieces, plan.work)
-    before = [point for point in points if point <= NOON]
-    after = clock(next(point for point in points if point >= NOON))
-    ways = f"stop at {clock(before[-1])} or " if before else ""
-    ways += f"go on until {after}"
-    reasons = "; ".join(dict.fromkeys(part.why for part in stop.owed))
+    ways = "" if found.stop is None else f"stop at {clock(found.stop)} or "
+    ways += f"go on until {clock(found.go_on)}"
+    reasons = "; ".join(found.why)
     yield f"Tired at noon? {sentence(f'{ways}: {reasons}')}"
