@@ -187,7 +187,7 @@ def as_delay(text: str) -> int:
     try:
         minutes = round(60 * parse_quantity(text, "h"))
     except UnitError as error:
-        raise typer.BadParameter(f"{error}; write such as '2 h' or '45 min'") from None
+        raise typer.BadParameter(f"{error}, such as '2 h' or '45 min'") from None
     if not 0 <= minutes <= 24 * 60:
         raise typer.BadParameter(f"'{text}' is not within a day; write such as '2 h' or '45 min'")
     return minutes

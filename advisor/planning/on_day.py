@@ -14,6 +14,7 @@ from advisor.planning.eve import is_of
 from advisor.planning.keep_plan import planned_day
 from advisor.planning.make_plan import make_plan
 from advisor.planning.timetable import Crew, Errand, Plan, Task, WorkDay
+from advisor.planning.work_days import work_days
 from advisor.planning.workplan import MOST_DAYS, WorkPlan, compose_workplan
 from advisor.records.journal import Journal
 from advisor.records.kept import KeptPlan, PlannedDay
@@ -31,7 +32,8 @@ class Piece(Record, frozen=True):
 
 @dataclass(frozen=True)
 class OnDay(OfAdvice):
-    """advice: of today. pieces: in order of time. items: by job and area.
+    """advice: of today. day: its hours as they are known now; its note tells of heat, frost or
+    rain. pieces: in order of time. items: by job and area.
 
     as_kept: whether the hours are those that were kept; else they were made anew, with what was
     known this morning.
@@ -54,16 +56,16 @@ def settled_today(advice: Advice) -> OnDay | None:
         return None
     made = _as_made(advice, kept, today)
     plan = made or _this_morning(advice, today)
-    [day] = (each for each in plan.days if each.date == advice.on)
+    site, weather = advice.case.site, advice.parts[0].decider.day.weather
+    [day] = work_days(site, [advice.on], weather, limits=site.limits)
     found = plan.plan
+    # Whoever asks is at work, whatever the sky says.
     if not day.fit and made is None:
-        # Whoever asks is at work, whatever the sky says.
-        day = replace(day, fit=True)
-        found = make_plan(plan.tasks, [day], plan.crew)
+        found = make_plan(plan.tasks, [replace(day, fit=True)], plan.crew)
     return OnDay(
         advice=advice,
         kept=kept,
-        day=day,
+        day=replace(day, fit=True),
         crew=plan.crew,
         items={(item.operation.id, item.part.name): item for item in plan.items},
         pieces=pieces_of(found, plan.by_id, advice.on),

@@ -28,6 +28,7 @@ from advisor.planning.make_plan import make_plan
 from advisor.planning.stop import where_to_stop
 from advisor.planning.timetable import Crew, Task, WorkDay, wall_minutes
 from advisor.rulebook.read_rulebook import read_rulebook
+from advisor.weather.kept_weather import forecast_path
 
 WORK = read_rulebook().work
 
@@ -189,3 +190,29 @@ def test_a_machine_that_is_here_only_goes_back() -> None:
     # The checker sees a machine that is fetched twice, or left.
     fresh = make_plan([task], [WorkDay(SATURDAY, 600, 1200, 600, 30)], crew)
     assert any("not returned once" in fault for fault in plan_faults(fresh, [task], [day], crew))
+
+
+@pytest.mark.parametrize(
+    ("sky", "note"), [((34.0, 20.0, 0.0), "hot: rest a quarter"), ((20.0, 12.0, 9.0), "rain")]
+)
+def test_todays_sky_counts_and_not_that_of_the_day_on_which_the_plan_was_kept(
+    site: Path, tmp_path: Path, sky: tuple[float, float, float], note: str
+) -> None:
+    other = Path(shutil.copytree(site, tmp_path / "site"))
+    rows = (other / "weather.csv").read_text(encoding="utf-8").splitlines()
+    known = [row for row in rows if not re.match(r"\d", row) or row[:10] < "2026-09-05"]
+    (other / "weather.csv").write_text("\n".join(known) + "\n", encoding="utf-8")
+    path = forecast_path(other)
+    path.parent.mkdir(exist_ok=True)
+    made = [f"# {name}: 2026-09-04T12:00:00+00:00" for name in ("fetched", "issued")]
+    row = f"2026-09-05,{','.join(map(str, sky))}"
+    head = "date,max temp (C),min temp (C),rain (mm)"
+    path.write_text("\n".join(("# invented", *made, head, row)) + "\n", encoding="utf-8")
+    found = behind(other, SATURDAY, "2 h", "--at", "11:00")
+    assert f"Today: {note}" in found["said"]
+    if note != "rain":
+        # In such heat work ends at noon; the mowing is done, the machine is not fetched.
+        assert all(minute(part["end"]) <= 12 * 60 for part in found["rest"])
+        assert [each["job"] for each in found["moves"]] == ["thatch_removal"]
+    else:
+        assert [part["does"].split()[0] for part in found["rest"]][-1] == "rake"

@@ -108,4 +108,5 @@ def taken_as_done(day: OnDay, done: Sequence[Piece], at: int | None) -> str:
     names = "; ".join(does(day, piece) for piece in done) or "nothing"
     by = f"by the plan at {clock(at)}, and what you noted" if at is not None else "as you noted"
     anew = "" if day.as_kept else " The hours were made anew: what is known has changed."
-    return f"{sentence(f'Done {by}: {names}')}{anew}"
+    sky = f" {sentence(f'today: {day.day.note}')}" if day.day.note else ""
+    return f"{sentence(f'Done {by}: {names}')}{anew}{sky}"
