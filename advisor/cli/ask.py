@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from advisor.base.problems import BadInput, Place
 from advisor.cli.options import AsJson, On, SiteFolder
 
 if TYPE_CHECKING:
@@ -29,6 +30,19 @@ def ask(
     as_json: AsJson = False,
 ) -> None:
     """Answer a question about one job on the lawn."""
+    from advisor.answers.day_question import day_question
+
+    if asked := day_question(question):
+        from advisor.cli.on_the_day import say_behind, say_stop
+        from advisor.cli.opened import advice_for
+
+        if asked.kind == "stop":
+            say_stop(advice_for(site, on), asked.at, 0, as_json=as_json)
+            return
+        if asked.delay is None:
+            raise BadInput.at(Place("the question"), "by how much? Such as: I am 2 hours behind")
+        say_behind(advice_for(site, on), asked.delay, asked.at, as_json=as_json)
+        return
     from advisor.answers.consult import consult
     from advisor.cases.open_folder import open_case
     from advisor.planning.plan_words import gate_lines

@@ -67,6 +67,8 @@ COMMANDS = {
     "weekends": "weekends",
     "workplan": "workplan",
     "tomorrow": "tomorrow",
+    "stop": "stop",
+    "behind": "behind",
     "amounts": "amounts",
     "replay": "replay",
     "spreader": "spreader",

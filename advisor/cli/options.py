@@ -13,6 +13,7 @@ import datetime as dt
 import errno
 import math
 import os
+import re
 from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
@@ -171,6 +172,27 @@ def as_date(text: str) -> dt.date:
         raise typer.BadParameter(str(error)) from None
 
 
+def as_minute(text: str) -> int:
+    """A time of the day, in minutes after midnight. Raises `typer.BadParameter`."""
+    found = re.fullmatch(r"([01]?[0-9]|2[0-3]):([0-5][0-9])", text.strip())
+    if found is None:
+        raise typer.BadParameter(f"'{text}' is no time of the day; write HH:MM, such as 14:30")
+    return int(found[1]) * 60 + int(found[2])
+
+
+def as_delay(text: str) -> int:
+    """A length of time, in whole minutes. Raises `typer.BadParameter`."""
+    from advisor.base.units import UnitError, parse_quantity
+
+    try:
+        minutes = round(60 * parse_quantity(text, "h"))
+    except UnitError as error:
+        raise typer.BadParameter(f"{error}, such as '2 h' or '45 min'") from None
+    if not 0 <= minutes <= 24 * 60:
+        raise typer.BadParameter(f"'{text}' is not within a day; write such as '2 h' or '45 min'")
+    return minutes
+
+
 SiteFolder = Annotated[
     Path, typer.Argument(metavar="SITE", help="The site's folder.", show_default=False)
 ]
@@ -183,5 +205,9 @@ On = Annotated[
         help="Answer as of this day, YYYY-MM-DD; later weather and records are hidden.",
         show_default="today where the lawn lies",
     ),
+]
+At = Annotated[
+    int | None,
+    typer.Option("--at", metavar="HH:MM", parser=as_minute, help="How late it is now."),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Plain data for other programs.")]

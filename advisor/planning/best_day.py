@@ -21,10 +21,14 @@ def best_day(tasks: Sequence[Task], day: WorkDay, crew: Crew) -> DaySchedule | N
         return None
     found: DaySchedule | None = None
     cost = float("inf")
-    hired = {task.machine for task in tasks if task.machine in crew.doors}
+    used, held = {task.machine for task in tasks}, {id for id, _ in day.held}
+    hired = (used | held) & crew.doors.keys()
+    ways = [(True, True), (False, True)] if len(hired) > 1 else [(True, True)]
+    if held - used:
+        ways += [(one_trip, False) for one_trip, _ in ways]
     for order in _orders(tasks, day, crew):
-        for one_trip in (True, False) if len(hired) > 1 else (True,):
-            schedule = schedule_day(order, day, crew, one_trip=one_trip)
+        for one_trip, back_first in ways:
+            schedule = schedule_day(order, day, crew, one_trip=one_trip, back_first=back_first)
             if schedule is not None and (new := cost_of_day(schedule)) < cost - 1e-9:
                 if crew.most_hire is not None and schedule.hire > crew.most_hire + 1e-9:
                     continue
@@ -47,7 +51,9 @@ def _least(tasks: Sequence[Task], day: WorkDay, crew: Crew) -> float | None:
     machines = {task.machine for task in tasks if task.machine}
     doors = [crew.doors[id] for id in sorted(machines & crew.doors.keys())]
     if doors:
-        away = fetching(doors).minutes + bringing_back(doors).minutes
+        held = {id for id, _ in day.held}
+        far = [crew.doors[id] for id in sorted((machines - held) & crew.doors.keys())]
+        away = bringing_back(doors).minutes + (fetching(far).minutes if far else 0)
         minutes, effort = minutes + away, effort + ERRAND_MET * away / 60
     if minutes > day.most_minutes * people + 1e-6 or effort > day.most_met_hours * people + 1e-6:
         return None

@@ -14,22 +14,21 @@ def hire_faults(
 ) -> Iterator[str]:
     """Every rule of hire that the plan breaks, in words."""
     by_date = {day.date: day for day in days}
-    for errand in plan.errands:
-        day = by_date.get(errand.date)
-        if day is None or not day.fit:
-            yield f"{errand.date}: an errand on a day without work"
-        else:
-            yield from _errand(errand, day, crew)
+    yield from _ways(plan, by_date, crew)
     hire = 0.0
     for date in by_date:
         slots = [slot for slot in plan.slots if slot.date == date]
         errands = [errand for errand in plan.errands if errand.date == date]
-        used = {machine: mine for machine in crew.blocks if (mine := _of(machine, slots, tasks))}
+        held = {id: at for id, at in by_date[date].held if id in crew.doors}
+        used = {**{id: (at, at) for id, at in held.items()}, **_used(crew, slots, tasks)}
         for machine in sorted({id for e in errands for id in e.machines} - used.keys()):
             yield f"{date}: {machine} is fetched or returned and not used"
         for machine, (first, last) in used.items():
             trips = [errand for errand in errands if machine in errand.machines]
-            if machine in crew.doors:
+            if machine in held:
+                yield from _back(date, machine, trips, last)
+                first, last = held[machine], trips[-1].at_shop if trips else last
+            elif machine in crew.doors:
                 yield from _there_and_back(date, machine, trips, first, last)
             if len(trips) == 2:
                 first, last = (errand.at_shop for errand in trips)
@@ -39,6 +38,22 @@ def hire_faults(
         yield f"hire of {hire:g}, told as {plan.hire:g}"
     if crew.most_hire is not None and hire > crew.most_hire + 1e-6:
         yield f"hire of {hire:g}, over {crew.most_hire:g}"
+
+
+def _ways(plan: Plan, by_date: Mapping[dt.date, WorkDay], crew: Crew) -> Iterator[str]:
+    for errand in plan.errands:
+        day = by_date.get(errand.date)
+        if day is None or not day.fit:
+            yield f"{errand.date}: an errand on a day without work"
+        else:
+            yield from _errand(errand, day, crew)
+
+
+def _used(
+    crew: Crew, slots: Sequence[Slot], tasks: Mapping[str, Task]
+) -> dict[str, tuple[int, int]]:
+    """The hired machines of a day, each from when until when."""
+    return {id: mine for id in crew.blocks if (mine := _of(id, slots, tasks))}
 
 
 def _of(machine: str, slots: Sequence[Slot], tasks: Mapping[str, Task]) -> tuple[int, int] | None:
@@ -57,6 +72,14 @@ def _there_and_back(
     if trips[0].end > first:
         yield f"{date}: {machine} is used before it is there"
     if trips[1].start < last:
+        yield f"{date}: {machine} is on its way back while it is used"
+
+
+def _back(date: dt.date, machine: str, trips: Sequence[Errand], last: int) -> Iterator[str]:
+    """One that was fetched before goes back once, after its last use."""
+    if [errand.kind for errand in trips] != ["return"]:
+        yield f"{date}: {machine} is here, and is not returned once"
+    elif trips[0].start < last:
         yield f"{date}: {machine} is on its way back while it is used"
 
 

@@ -32,29 +32,38 @@ class DaySchedule(Record, frozen=True):
 
 
 def schedule_day(
-    tasks: Sequence[Task], day: WorkDay, crew: Crew, *, one_trip: bool = True
+    tasks: Sequence[Task],
+    day: WorkDay,
+    crew: Crew,
+    *,
+    one_trip: bool = True,
+    back_first: bool = True,
 ) -> DaySchedule | None:
     """The tasks in the order given, each as early as people, machine and earlier tasks allow.
 
     Earlier tasks of other days are taken as done. Hired machines are fetched before the first task
-    that takes one of them and brought back after the last, all in one trip or each in its own. None
+    that takes one of them and brought back after the last, all in one trip or each in its own. A
+    machine that is here and that no task takes goes back before them, or after them all. None
     where it does not fit into the day.
     """
     if not day.fit:
         return None if tasks else DaySchedule((), 0.0, 0.0)
-    return _Day(tasks, day, crew, one_trip=one_trip).made()
+    return _Day(tasks, day, crew, one_trip=one_trip, back_first=back_first).made()
 
 
 @dataclass
 class _Trip:
-    """The machines of a trip, and the numbers of the first and last task that take one.
+    """The machines of a trip, and the numbers of the first and last task that take one; -1 for
+    those that only go back.
 
-    hands: who fetched them, in the errand of the number `fetched`.
+    fetches: which of them are not here yet. hands: who fetched them, in the errand of the number
+    `fetched`.
     """
 
     machines: tuple[str, ...]
     first: int
     last: int
+    fetches: tuple[str, ...] = ()
     hands: Sequence[Hand] = ()
     fetched: int = 0
 
@@ -65,6 +74,7 @@ class _Day:
     day: WorkDay
     crew: Crew
     one_trip: bool
+    back_first: bool
     slots: list[Slot] = field(default_factory=list)
     errands: list[Errand] = field(default_factory=list)
     ends: dict[str, int] = field(default_factory=dict)
@@ -77,16 +87,24 @@ class _Day:
         whole = ((day.start, day.end),)
         # A helper drives whenever there, and works in the hours in which work is possible.
         self.hands += [Hand(common((span,), whole), (span,)) for span in day.helpers]
-        self.trips = _trips(self.tasks, self.crew, one_trip=self.one_trip)
+        held = dict(self.day.held)
+        self.trips = _trips(self.tasks, self.crew, held, one_trip=self.one_trip)
+        for id, at_shop in held.items():
+            self.machine_free[id], self.used[id] = 0, (at_shop, 0)
 
     def made(self) -> DaySchedule | None:
+        idle = [trip for trip in self.trips if trip.last < 0]
+        if self.back_first and not all(map(self._bring_back, idle)):
+            return None
         for number, task in enumerate(self.tasks):
-            fetched = [trip for trip in self.trips if trip.first == number]
+            fetched = [trip for trip in self.trips if trip.first == number and trip.fetches]
             if not all(self._fetch(trip) for trip in fetched) or not self._do(task, fetched):
                 return None
             ended = [trip for trip in self.trips if trip.last == number]
             if not all(self._bring_back(trip) for trip in ended):
                 return None
+        if not self.back_first and not all(map(self._bring_back, idle)):
+            return None
         most, effort = self.day.most_minutes, self.day.most_met_hours
         if any(hand.minutes > most or hand.met > effort for hand in self.hands):
             return None
@@ -141,13 +159,13 @@ class _Day:
         return best
 
     def _fetch(self, trip: _Trip) -> bool:
-        way = fetching(self.crew.doors[id] for id in trip.machines)
+        way = fetching(self.crew.doors[id] for id in trip.fetches)
         crowd = self._go(way, 0)
         if crowd is None:
             return False
         trip.hands, trip.fetched = crowd.hands, len(self.errands)
-        self._write("fetch", trip, way, crowd)
-        for id in trip.machines:
+        self._write("fetch", trip.fetches, way, crowd)
+        for id in trip.fetches:
             self.machine_free[id] = crowd.start + way.minutes
             self.used[id] = (crowd.start + way.at_shop, 0)
         return True
@@ -157,7 +175,7 @@ class _Day:
         errand = self.errands[trip.fetched]
         if any(hand.free != errand.end for hand in trip.hands):
             return
-        way = fetching(self.crew.doors[id] for id in trip.machines)
+        way = fetching(self.crew.doors[id] for id in trip.fetches)
         spans = trip.hands[0].errands
         for hand in trip.hands[1:]:
             spans = common(spans, hand.errands)
@@ -168,7 +186,7 @@ class _Day:
             )
             for hand in trip.hands:
                 hand.free = start + way.minutes
-            for id in trip.machines:
+            for id in trip.fetches:
                 self.used[id] = (start + way.at_shop, 0)
 
     def _bring_back(self, trip: _Trip) -> bool:
@@ -176,7 +194,7 @@ class _Day:
         crowd = self._go(way, max(self.machine_free[id] for id in trip.machines))
         if crowd is None:
             return False
-        self._write("return", trip, way, crowd)
+        self._write("return", trip.machines, way, crowd)
         for id in trip.machines:
             self.used[id] = (self.used[id][0], crowd.start + way.at_shop)
         return True
@@ -195,26 +213,36 @@ class _Day:
                 return crowd
         return None
 
-    def _write(self, kind: Literal["fetch", "return"], trip: _Trip, way: Way, crowd: Crowd) -> None:
+    def _write(
+        self, kind: Literal["fetch", "return"], machines: tuple[str, ...], way: Way, crowd: Crowd
+    ) -> None:
         start, people = crowd.start, len(crowd.hands)
         self.errands.append(
             Errand(
-                kind, trip.machines, self.day.date, start, start + way.minutes, people,
+                kind, machines, self.day.date, start, start + way.minutes, people,
                 start + way.at_shop,
             )
         )  # fmt: skip
 
 
-def _trips(tasks: Sequence[Task], crew: Crew, *, one_trip: bool) -> list[_Trip]:
-    """One trip for all hired machines of the tasks, or one for each."""
-    numbers: dict[str, list[int]] = {}
+def _trips(
+    tasks: Sequence[Task], crew: Crew, held: Mapping[str, int], *, one_trip: bool
+) -> list[_Trip]:
+    """One trip for all hired machines of the tasks and those that are held, or one for each."""
+    numbers: dict[str, list[int]] = {id: [] for id in held if id in crew.doors}
     for number, task in enumerate(tasks):
         if task.machine in crew.doors:
             numbers.setdefault(task.machine or "", []).append(number)
+
+    def trip(machines: Sequence[str]) -> _Trip:
+        mine = [number for id in machines for number in numbers[id]]
+        away = tuple(id for id in machines if id not in held)
+        first = min((number for id in away for number in numbers[id]), default=-1)
+        return _Trip(tuple(machines), first, max(mine, default=-1), away)
+
     if one_trip and numbers:
-        every = [number for mine in numbers.values() for number in mine]
-        return [_Trip(tuple(numbers), min(every), max(every))]
-    return [_Trip((id,), min(mine), max(mine)) for id, mine in numbers.items()]
+        return [trip(tuple(numbers))]
+    return [trip((id,)) for id in numbers]
 
 
 def hire_cost(

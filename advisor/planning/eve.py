@@ -66,8 +66,8 @@ def compose_eve(advice: Advice) -> Eve | None:
     if work is None:
         return None
     still = [each for each in work if (day, *each) not in advice.dropped]
-    plan = compose_workplan(advice, day, 1, these=lambda item: _is_of(item, still))
-    items = [item for item in advice.items() if _is_of(item, work)]
+    plan = compose_workplan(advice, day, 1, these=lambda item: is_of(item, still))
+    items = [item for item in advice.items() if is_of(item, work)]
     hours = {item.key for item in plan.with_hours}
     doing = tuple(item for item in items if item.key in hours)
     waits = tuple(_waits(plan, item) for item in items if item.key not in hours)
@@ -98,7 +98,8 @@ def _settled(advice: Advice) -> dict[dt.date, list[Work]]:
     return found
 
 
-def _is_of(item: Item, work: Collection[Work]) -> bool:
+def is_of(item: Item, work: Collection[Work]) -> bool:
+    """Whether a job on a part is among some work."""
     areas = (item.part.name, *item.part.areas)
     return any(id == item.operation.id and is_on(area, areas) for id, area in work)
 

@@ -50,7 +50,8 @@ class WorkDay(Record, frozen=True):
     parts: the parts of the day in which the crew works; None: all of it. errands: when they may be
     on the way to the shop; None: as they work. engines, shop: when engines may be heard and the
     shop is open; None: at any time. helpers: one more person for each, then. away: machines that
-    are not to be had.
+    are not to be had. held: hired machines that were fetched already, each with the minute at which
+    one was at the shop for it; they only go back.
     """
 
     date: dt.date
@@ -67,6 +68,7 @@ class WorkDay(Record, frozen=True):
     shop: Spans | None = None
     helpers: Spans = ()
     away: frozenset[str] = frozenset()
+    held: tuple[tuple[str, int], ...] = ()
 
     @property
     def spans(self) -> Spans:

@@ -60,7 +60,9 @@ class Step(Record, frozen=True):
 
     check: what to look at after the first strip, or empty. stop: what holds if the work has to stop
     after this step. breaks_soil: whether it is the one that does, of a job that breaks the soil.
-    can_wait: whether the step after it may be done on another day without harm.
+    can_wait: whether the step after it may be done on another day without harm. whole: once begun
+    it is finished the same day. owes: the ids of later steps that follow the same day once it is
+    begun. said: why, for a step that is whole or owes another.
     """
 
     id: str
@@ -74,14 +76,20 @@ class Step(Record, frozen=True):
     evidence: tuple[str, ...]
     breaks_soil: bool = False
     can_wait: bool = False
+    whole: bool = False
+    owes: tuple[str, ...] = ()
+    said: str = ""
 
 
 class Work(Record, frozen=True):
-    """steps: by operation, in working order."""
+    """steps: by operation, in working order. hired_said: why a hired machine goes back the same
+    day, with what stands behind it."""
 
     machines: Mapping[str, Machine]
     steps: Mapping[str, tuple[Step, ...]]
     evidence: Mapping[str, Evidence]
+    hired_said: str = ""
+    hired_evidence: tuple[str, ...] = ()
 
 
 NO_WORK = Work({}, {}, {})

@@ -16,6 +16,7 @@ from advisor.base.units import UnitError, parse_quantity
 from advisor.rulebook.conditions import Evidence, Source
 from advisor.rulebook.effort import Machine, Step, Work
 from advisor.rulebook.model import Operation
+from advisor.rulebook.owed_steps import check_owed
 from advisor.rulebook.read_evidence import EvidenceEntry, read_evidence
 
 WORK_FILE = "work.yaml"
@@ -59,12 +60,21 @@ class _StepEntry(FileModel):
     stop: str
     breaks_soil: bool = False
     can_wait: bool = False
+    whole: bool = False
+    owes: list[str] = []
+    said: str = ""
+    evidence: Cited
+
+
+class _HiredEntry(FileModel):
+    said: str = Field(min_length=1)
     evidence: Cited
 
 
 class _WorkFile(FileModel):
     format: Literal[1]
     machines: dict[str, _MachineEntry]
+    hired: _HiredEntry
     steps: dict[str, Annotated[list[_StepEntry], Field(min_length=1)]]
     evidence: list[EvidenceEntry]
 
@@ -89,10 +99,12 @@ def work_of(
         steps[operation] = tuple(
             reader.step(operation, i, entry, machines) for i, entry in enumerate(entries)
         )
+        check_owed(operation, steps[operation], document, problems)
         if operation in operations:
             _check_soil(operations[operation], steps[operation], document, problems)
+    hired = reader._cited(file.hired.evidence, "hired")
     problems.raise_if_any()
-    return Work(machines, steps, evidence)
+    return Work(machines, steps, evidence, file.hired.said, hired)
 
 
 def _stands_in(file: _WorkFile, machine: str) -> Iterator[str]:
@@ -187,6 +199,9 @@ class _Reader:
             evidence=self._cited(entry.evidence, *loc),
             breaks_soil=entry.breaks_soil,
             can_wait=entry.can_wait,
+            whole=entry.whole,
+            owes=tuple(entry.owes),
+            said=entry.said,
         )
 
     def _minutes(self, ends: list[str], *loc: str | int) -> tuple[float, float]:

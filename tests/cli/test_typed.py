@@ -33,6 +33,7 @@ def said(monkeypatch, capsys):
 
 ON = [
     ("week",), ("year",), ("weekends",), ("tomorrow",), ("amounts",), ("measure",),
+    ("stop",), ("behind", "2 h"),
     ("ask", "dethatch"), ("note", "thatch 0.8 in"), ("done", "mowed"),
     ("undo", "r1"), ("waterplan",),
 ]  # fmt: skip

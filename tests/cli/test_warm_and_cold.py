@@ -17,6 +17,7 @@ COMMANDS = (
     ("year", "{site}"),
     ("weekends", "{site}"),
     ("tomorrow", "{site}"),
+    ("stop", "{site}"),
     ("workplan", "{site}", "--from", "2026-09-12"),
     ("amounts", "{site}"),
     ("measure", "{site}"),

@@ -156,21 +156,26 @@ class Data:
             clocks = sorted({clock for each in pieces for clock in (each["start"], each["end"])})
             if not re.match(r"\d\d:", passage.text):
                 yield from keys(day["date"], clocks[:1], clocks[-1:])
+            if "Tired at noon?" in passage.text:  # it stands below the last task
+                yield from keys(day["tired_at_noon"])
             for errand in day["errands"]:
                 does = {"fetch": "Fetch and learn: ", "return": "Clean, load and return: "}
                 if re.match(rf"\S* {does[errand['does']]}", passage.text):
                     yield from keys(errand["start"], errand["end"], errand["at_shop"])
-            for task in day["tasks"]:
-                find = task["find_out"] or "first find out"
-                maybe = (find in passage.text) is bool(task["find_out"])
-                does = rf"\S* \S*: {re.escape(task['does'])}"
-                if not maybe or not re.match(does, passage.text):
-                    continue
-                yield from keys(task["start"], task["end"])
-                of = task["operation"], task["area"]
-                for each in plan["gates"]:
-                    if (each["operation"], each["area"] or "lawn") == of:
-                        yield from gate(each)
+            yield from self._task_hours(day["tasks"], passage)
+
+    def _task_hours(self, tasks: Iterable[Any], passage: Passage) -> Iterator[Key]:
+        for task in tasks:
+            find = task["find_out"] or "first find out"
+            maybe = (find in passage.text) is bool(task["find_out"])
+            does = rf"\S* \S*: {re.escape(task['does'])}"
+            if not maybe or not re.match(does, passage.text):
+                continue
+            yield from keys(task["start"], task["end"])
+            of = task["operation"], task["area"]
+            for each in self.forms["workplan"]["gates"]:
+                if (each["operation"], each["area"] or "lawn") == of:
+                    yield from gate(each)
 
     def _bar(self, field: str, passage: Passage) -> Iterator[Key]:
         """The ends of a bar of the calendar: the usual opening, and the cautious last good day."""

@@ -246,6 +246,7 @@ def test_broken_work_file() -> None:
 format: 1
 machines:
   corer: {title: corer, width: 19 lb, speed: 2 mph, efficiency: 70 %, met: 6, evidence: [x]}
+hired: {said: paid for until it is back, evidence: [memory]}
 steps:
   core_areation:
     - {id: core, title: core, machine: korer, stop: stop, evidence: [memory]}

@@ -64,6 +64,7 @@ def views(site: str, on: dt.date, saturday: dt.date) -> list[tuple[str, ...]]:
         plan,
         ("weekends", site, *day),
         ("tomorrow", site, *day),
+        ("stop", site, *day),
         ("amounts", site, *day),
         ("year", site, *day, "--ics", "year.ics"),
     ]

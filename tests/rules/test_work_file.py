@@ -194,10 +194,32 @@ def test_who_must_not_stop_is_not_told_to_wait(pair: tuple[str, Step]) -> None:
         assert step != WORK.steps[job][-1]
 
 
+def test_seed_that_is_begun_is_finished_to_its_water_and_what_may_wait_owes_nothing() -> None:
+    """Held to the words that a keeper reads if the work stops after a step."""
+    for job in SOWINGS:
+        steps = WORK.steps[job]
+        (sown,) = (step for step in steps if step.id in ("spread", "sow"))
+        assert sown.whole, job
+        assert sown.owes[-1:] == ("water",), job
+        for step in steps[steps.index(sown) + 1 : -1]:
+            assert "water" in step.owes, (job, step.id)
+    for job, step in STEPS:
+        if step.stop.startswith("Do not stop here"):
+            assert step.whole, (job, step.id)
+            assert step.owes, (job, step.id)
+        if step.can_wait:
+            assert not step.owes, (job, step.id)
+    assert WORK.steps["thatch_removal"][0].owes == ("clear",)
+    for job in ("mowing", "low_mow", "core_aeration"):
+        assert not any(step.whole or step.owes for step in WORK.steps[job])
+    assert WORK.hired_said
+
+
 def test_evidence_is_used_and_names_its_place() -> None:
     cited = {id for _, step in STEPS for id in step.evidence}
     for machine in WORK.machines.values():
         cited |= {*machine.evidence, *machine.door_evidence, *machine.does_evidence}
+    cited |= set(WORK.hired_evidence)
     assert cited == set(WORK.evidence)
     for evidence in WORK.evidence.values():
         assert evidence.says
@@ -232,6 +254,17 @@ def test_evidence_is_used_and_names_its_place() -> None:
         ("learn: [2 min, 5 min]", "lern: [2 min, 5 min]", "did you mean 'learn'"),
         ("by_hand: [56 min, 105 min]", "by_hand: [105 min, 56 min]", "write the smaller first"),
         ("can_wait: true", "can_wait: perhaps", "true or false"),
+        ("owes: [clear]", "owes: [cleer]", "no later step of the job, did you mean 'clear'"),
+        ("owes: [cover, water]", "owes: [spread]", "owes 'spread', which is no later step"),
+        ("owes: [clear], said:", "said:", "says why under 'said' if it is 'whole' or 'owes'"),
+        ("whole: true, said:", "said:", "says why under 'said' if it is 'whole' or 'owes'"),
+        ("met: 4.0, whole: true, said:", "met: 4.0, said:", "which does not say 'whole: true'"),
+        (
+            "by_hand: [1 min, 4 min], met: 4.0, can_wait: true",
+            "by_hand: [1 min, 4 min], met: 4.0, can_wait: true, owes: [water], said: so",
+            "can wait for another day and yet owes",
+        ),
+        ("hired: {said: a", "hired: {sayd: a", "did you mean 'said'"),
     ],
 )
 def test_a_broken_work_file_is_refused_where_it_is_broken(

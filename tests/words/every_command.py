@@ -32,6 +32,7 @@ GIVEN: dict[str, list[list[str]]] = {
     "done": [["mowed"]],
     "undo": [["r1"]],
     "workplan": [["--from", "2026-09-12"]],
+    "behind": [["2 h"]],
     "weather": [["--offline"]],
 }
 """What a command wants besides the site; a new one that wants something is told of by name."""

@@ -40,7 +40,8 @@ PARTIAL = {
 KNOWN_APART = {"known"}
 """Comparisons of no value: each table of comparisons leaves it to code of its own."""
 NOT_OF_IT = ("facts_read.GATES", "overview.GATES", "overview._LETTERS", "judge.INPUTS",
-             "judge._FREE", "cycle_soak.INTAKE_RANGES", "headers._COLUMN_OF")  # fmt: skip
+             "judge._FREE", "cycle_soak.INTAKE_RANGES", "headers._COLUMN_OF",
+             "main.COMMANDS")  # fmt: skip
 """Tables that share two words with a vocabulary and are keyed by something else."""
 
 

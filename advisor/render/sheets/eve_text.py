@@ -11,6 +11,7 @@ from advisor.advice.item import Item
 from advisor.answers.to_json import head_json
 from advisor.answers.words import TENTHS, by_part, in_ten, sentence
 from advisor.base.dates import say_date
+from advisor.base.text import uncapped
 from advisor.planning.eve import Call, Eve, Waits, next_settled
 from advisor.planning.plan_words import gate_lines
 from advisor.planning.timetable import clock
@@ -71,12 +72,19 @@ def eve_json(advice: Advice, eve: Eve | None) -> dict[str, Any]:
 
 
 def _nothing(advice: Advice) -> str:
+    if next_settled(advice) is not None:
+        return f"Nothing is settled for tomorrow; {uncapped(settled_next(advice))}"
+    return f"Nothing is settled for tomorrow, or any later day. {settled_next(advice)}"
+
+
+def settled_next(advice: Advice) -> str:
+    """The next day of work, or how to come to one, as a sentence."""
     day = next_settled(advice)
     if day is not None:
         when = f"{day:%A} {say_date(day, relative_to=advice.on)}"
-        return f"Nothing is settled for tomorrow; the next day of work is {when}."
+        return f"The next day of work is {when}."
     how = advice.case.command("weekends")
-    return f"Nothing is settled for tomorrow, or any later day. '{how}' says which free days suit."
+    return f"'{how}' says which free days suit."
 
 
 def _alike(waits: Iterable[Waits]) -> list[list[Waits]]:

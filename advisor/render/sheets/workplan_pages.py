@@ -14,6 +14,7 @@ from advisor.planning.workplan import WorkPlan, find_out
 from advisor.render.digest.leads import dated_json
 from advisor.render.digest.render import render
 from advisor.render.sheets.amounts_pages import buy_json
+from advisor.render.sheets.day_ends import tired_json
 from advisor.render.sheets.workplan_limits import cut_json, errand_json, unwatered_json
 from advisor.render.sheets.workplan_view import View, before, shopping, view_of
 
@@ -85,6 +86,7 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
                     for slot in plan.plan.slots
                     if slot.date == day.date
                 ],
+                "tired_at_noon": tired_json(plan, day.date),
                 "errands": [errand_json(e) for e in plan.plan.errands if e.date == day.date],
             }
             for day in plan.days

@@ -27,6 +27,7 @@ from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan, find_out
 from advisor.records.kept import WHOLE
 from advisor.records.work_text import say_done
 from advisor.render.digest.leads import DatedLine, dated_lines, titles_of
+from advisor.render.sheets.day_ends import day_ends
 from advisor.render.sheets.shopping_lines import plan_lines
 from advisor.render.sheets.workplan_beside import (
     by_job,
@@ -61,11 +62,13 @@ class TaskLine(Record, frozen=True):
 
 
 class DayLines(Record, frozen=True):
-    """heading: weekday, date and hours. note: heat, rain, how heavy."""
+    """heading: weekday, date and hours. note: heat, rain, how heavy. ends: what if it rains, or one
+    is tired at noon."""
 
     heading: str
     note: str
     tasks: tuple[TaskLine, ...]
+    ends: tuple[str, ...] = ()
 
 
 class View(Record, frozen=True):
@@ -162,7 +165,8 @@ def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
         heading += f", {clock(begin)} to {clock(end)}"
     else:
         notes.append("no work planned")
-    return DayLines(heading, sentence("; ".join(notes)), lines)
+    ends = tuple(day_ends(plan, day.date)) if slots else ()
+    return DayLines(heading, sentence("; ".join(notes)), lines, ends)
 
 
 def _errand(plan: WorkPlan, errand: Errand) -> TaskLine:
