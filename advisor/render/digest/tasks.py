@@ -144,9 +144,10 @@ def free_days_of(week: Week, shown: Iterable[Job]) -> FreeDays | None:
     if item is None:
         return None
     until = week.first + LOOK_DAYS * ONE_DAY
-    gates, fit = week.advice.gates, fit_days(item.part.decider, item.operation.id)
+    case, gates = week.advice.case, week.advice.gates
+    fit = fit_days(item.part.decider, item.operation.id)
     found = []
-    for run in free_runs(week.advice.case.site, week.first, until)[:RUNS]:
+    for run in free_runs(case.site, case.limits, week.first, until)[:RUNS]:
         suits = run_fit(item, fit, run, gates)
         found.append(RunChance(run, suits.chance if suits is not None else 0.0))
     return FreeDays(item, tuple(found)) if found else None
