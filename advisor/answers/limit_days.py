@@ -32,17 +32,20 @@ _AND = re.compile(r"\A ?(?:,|and|or|, and)(?: on)?(?: the)? \Z")
 _BOUND = re.compile(r"\b(?:from|until|till|by|since|through|between|after|before)\b(?= )")
 _UNTIL = re.compile(r"\b(?:until|till|through)(?: the)? \Z")
 _FROM = re.compile(r"\b(?:from|starting|beginning|between)(?: the)? \Z")
-_BEFORE = re.compile(r"(?:\b(?:from|until|till|through|between|on|at|in|during|for|the|starting) )+\Z")
+_BEFORE = re.compile(
+    r"(?:\b(?:from|until|till|through|between|on|at|in|during|for|the|starting) )+\Z"
+)
 _COUNT = rf"(?:[0-9]{{1,3}}|{'|'.join(NUMBER_WORDS)})"
 _LASTS = re.compile(
-    rf"\b(?:for )?(?:(?:the |these )?next (?P<ahead>{_COUNT})|(?<=for )(?:the )?(?P<count>{_COUNT})) "
+    rf"\b(?:for )?(?:(?:the |these )?next (?P<ahead>{_COUNT})"
+    rf"|(?<=for )(?:the )?(?P<count>{_COUNT})) "
     r"(?P<unit>day|week|fortnight)s?\b"
 )
-_EVERY_DAY = re.compile(
-    r"\b(?:on |for )?(?:every|each|any) day|all days|\b(?:daily|a day|per day)"
-)
+_EVERY_DAY = re.compile(r"\b(?:on |for )?(?:every|each|any) day|all days|\b(?:daily|a day|per day)")
 _WEEKEND = r"(?:every|each|all) week ?ends?|(?:on |at )?(?:the )?week ?ends"
-_WORKDAYS = r"(?:on |every |each )?(?:the )?(?:week ?days?|work ?days|working days?)|during the week"
+_WORKDAYS = (
+    r"(?:on |every |each )?(?:the )?(?:week ?days?|work ?days|working days?)|during the week"
+)
 _EVERY = re.compile(
     rf"(?:\b(?:and|or|,) )?\b(?:(?P<weekend>{_WEEKEND})|(?P<workdays>{_WORKDAYS})"
     rf"|(?:on )?(?:every|each|all) (?P<each>{_NAMES})s?|(?:on )?(?P<plural>{_NAMES})s)\b"
@@ -166,9 +169,7 @@ def _dated(text: str, on: dt.date, latitude: float) -> tuple[tuple[DaySpan, ...]
     return spans, f"{before}   {text[phrases[-1].end :]}"
 
 
-def _spans(
-    text: str, masked: str, phrases: list[DateAsked], latitude: float
-) -> Iterator[DaySpan]:
+def _spans(text: str, masked: str, phrases: list[DateAsked], latitude: float) -> Iterator[DaySpan]:
     """Each span: a date, two dates joined by `to`, or a week, weekend or month."""
     at = 0
     while at < len(phrases):
@@ -220,9 +221,7 @@ def _joined(spans: Iterator[DaySpan]) -> tuple[DaySpan, ...]:
 
 def _after(masked: str, end: DateAsked, first: dt.date, latitude: float) -> dt.date:
     """The end of a span, seen from its first day: `from friday to monday`."""
-    found = next(
-        (d for d in find_dates(masked, first, latitude) if d.start == end.start), end
-    )
+    found = next((d for d in find_dates(masked, first, latitude) if d.start == end.start), end)
     day = found.last or found.first
     if day is None:
         raise ValueError("it ends on a day that is over")

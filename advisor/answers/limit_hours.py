@@ -37,7 +37,9 @@ _BOUND = re.compile(
     rf"(?:at )?{_LONE}(?: on(?:wards?)?\b(?! [a-z]))?(?![\w:])"
 )
 _PART = re.compile(r"\b(?:in the |on |the )?(?P<part>morning|afternoon|evening)s?\b")
-_WHOLE = re.compile(r"\b(?:all day(?: long)?|the whole day|at any (?:time|hour)|any (?:time|hour))\b")
+_WHOLE = re.compile(
+    r"\b(?:all day(?: long)?|the whole day|at any (?:time|hour)|any (?:time|hour))\b"
+)
 _HALF_TOLD = re.compile(
     r"(?<![\w:])([0-9]{1,2}(?::[0-5][0-9])?|"
     + "|".join(_FIGURES)
@@ -45,8 +47,8 @@ _HALF_TOLD = re.compile(
 )
 _COUNT = rf"[0-9]+(?:\.[0-9]+)?|{'|'.join((*_FIGURES, 'an', 'a'))}"
 _LASTS = re.compile(
-    rf"\b(?:for )?(?:(?P<half>half an hour)|(?P<count>{_COUNT}) ?(?P<plus>and a half )?(?P<unit>hours?|hrs?|"
-    r"h|minutes?|mins?)(?P<more> and a half)?)\b"
+    rf"\b(?:for )?(?:(?P<half>half an hour)|(?P<count>{_COUNT}) ?(?P<plus>and a half )?"
+    r"(?P<unit>hours?|hrs?|h|minutes?|mins?)(?P<more> and a half)?)\b"
 )
 _AFTERNOON = range(1, 6)
 """Nobody works on a lawn at these hours of the night: in the afternoon, if no half is said."""

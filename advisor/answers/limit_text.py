@@ -11,7 +11,8 @@ from collections.abc import Iterator
 
 from advisor.answers.limit_days import take_days
 from advisor.answers.limit_hours import take_hours
-from advisor.answers.limit_values_said import Asked, Piece, Unclear, value_of
+from advisor.answers.limit_piece import Asked, Piece, Unclear
+from advisor.answers.limit_value import value_of
 from advisor.answers.limit_words import (
     AGAIN,
     ALL_HEADS,
@@ -30,12 +31,15 @@ from advisor.records.limit_values import ALL, NONE
 from advisor.records.work_text import refused
 
 _MACHINE = re.compile(rf"\b(?P<name>{'|'.join(sorted(MACHINES, key=len, reverse=True))})s?\b")
+_SUM = r"[0-9][0-9,]*(?:\.[0-9]+)?"
 _MONEY = re.compile(
-    r"(?P<sign>[$€£]) ?(?P<of>[0-9][0-9,]*(?:\.[0-9]+)?)|(?<![\w.:/-])(?P<sum>[0-9][0-9,]*(?:\.[0-9]+)?)"
+    rf"(?P<sign>[$€£]) ?(?P<of>{_SUM})|(?<![\w.:/-])(?P<sum>{_SUM})"
     r" ?(?P<code>[$€£]|dollars?|bucks|euros?|pounds?|usd|eur|gbp|aud|nzd|cad|chf)?(?![\w:])"
 )
 _WORD = re.compile(r"[a-z]+(?:-[a-z]+)*|[0-9][0-9.,:/]*|[$€£]")
-_APART = re.compile(r"[,;:()]|\.(?= |\Z)| - | because | since (?=i |my |we |the )| as (?=i |my |we )")
+_APART = re.compile(
+    r"[,;:()]|\.(?= |\Z)| - | because | since (?=i |my |we |the )| as (?=i |my |we )"
+)
 _NUMBERS = frozenset(NUMBER_WORDS) | {"both", *map(str, range(2, 10))}
 
 
@@ -121,10 +125,9 @@ def _read(text: str, asked: Asked) -> LimitSaid | None:
     left = tuple(_WORD.findall(rest))
     if not _covered(kind, left):
         return None
-    if kind == "work" and (hours.minutes or hours.told) and not days.every and not days.spans:
-        if not frozenset(left) & (ONLY | NEGATED):
-            return None
-    sums = tuple((match["of"] or match["sum"], match["sign"] or match["code"] or "") for match in money)
+    sums = tuple(
+        (match["of"] or match["sum"], match["sign"] or match["code"] or "") for match in money
+    )
     what, value = value_of(kind, Piece(left, days, hours, tuple(machines), sums), asked)
     return LimitSaid(what, value) if what else None
 
@@ -144,7 +147,9 @@ def _kind_of(words: frozenset[str], machines: list[str]) -> str:
 
 
 def _told_money(words: frozenset[str]) -> bool:
-    return bool(words & {"$", "€", "£", "dollar", "dollars", "bucks", "euro", "euros", "pounds", "usd"})
+    return bool(
+        words & {"$", "€", "£", "dollar", "dollars", "bucks", "euro", "euros", "pounds", "usd"}
+    )
 
 
 def _covered(kind: str, left: tuple[str, ...]) -> bool:

@@ -8,8 +8,8 @@ from collections.abc import Iterable
 import numpy as np
 
 from advisor.base.record import replace
+from advisor.cases.working_hours import working_hours
 from advisor.facts.weather_facts import WeatherFacts
-from advisor.planning.daylight import daylight
 from advisor.planning.fit_days import COLD_DAY_C, WET_DAY_MM
 from advisor.planning.hands import STEP_MIN, common
 from advisor.planning.timetable import WorkDay
@@ -23,11 +23,6 @@ from advisor.records.limits import (
 )
 from advisor.records.record import Site
 
-FROM, UNTIL = 8 * 60, 20 * 60
-"""Hours in which machines may be heard where the keeper says nothing else (common practice; local
-codes decide)."""
-DEW_MIN = 120
-"""Grass is taken to be dry so long after sunrise (chosen; common practice: mid-morning)."""
 HOURS_A_DAY = 6.0
 """What one person gives to a free day where the keeper does not say (chosen)."""
 MET_HOURS_A_DAY = 21.0
@@ -79,11 +74,7 @@ def _limited(day: WorkDay, limits: Limits) -> WorkDay:
 
 
 def _day(site: Site, date: dt.date, facts: WeatherFacts | None, wet: bool) -> WorkDay:
-    place = site.place
-    rises, sets = daylight(date, place.latitude, place.longitude, place.time_zone)
-    people = site.people
-    start = max(_clock(people.work_from, FROM), rises + DEW_MIN)
-    end = min(_clock(people.work_until, UNTIL), sets)
+    start, end = working_hours(site, date)
     notes, rest = [], REST_MIN
     high, told_rain = _expected(date, facts)
     if high is not None and high >= HOT_C:
@@ -98,7 +89,7 @@ def _day(site: Site, date: dt.date, facts: WeatherFacts | None, wet: bool) -> Wo
     if wet or (told_rain is not None and told_rain > WET_DAY_MM):
         notes.append("rain")
         wet = True
-    hours = people.hours_per_day or HOURS_A_DAY
+    hours = site.people.hours_per_day or HOURS_A_DAY
     return WorkDay(
         date=date,
         start=-(-start // STEP_MIN) * STEP_MIN,
@@ -127,7 +118,3 @@ def _expected(date: dt.date, facts: WeatherFacts | None) -> tuple[float | None, 
         # A forecast may leave the rain open; then each year lends its own.
         rain = float(told[0]) if (told == told[0]).all() else None
     return high, rain
-
-
-def _clock(given: dt.time | None, otherwise: int) -> int:
-    return otherwise if given is None else given.hour * 60 + given.minute

@@ -129,7 +129,7 @@ def check_cells(
         hint = did_you_mean(area, known) or f"; known: {', '.join(known)}"
         tell("area")(f"unknown area '{area}'{hint}")
     if kind in KINDS:
-        value, details = _said(cast(Kind, kind), what, text, rules, tell)
+        value, details = _said(kind, what, text, rules, tell)
     else:
         value, details = None, {}
         hint = did_you_mean(kind, KINDS) or f"; known: {', '.join(KINDS)}"

@@ -1,0 +1,42 @@
+"""A limit in the keeper's words as a record of the journal."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from advisor.answers.limit_piece import Asked
+from advisor.answers.limit_says import say_limit
+from advisor.answers.limit_text import hint_for, read_limit
+from advisor.cases.case import Case
+from advisor.cases.working_hours import working_hours
+from advisor.records.entry import NewEntry
+from advisor.records.entry_text import Understood
+
+__all__ = ["hint_for", "limit_in"]
+_QUARTER = 15
+
+
+def limit_in(case: Case, words: str) -> Understood | None:
+    """The limit that words tell, None if they tell none. Raises `BadInput` for one that is
+    unclear.
+    """
+    site = case.site
+    asked = Asked(
+        case.on,
+        site.place.latitude,
+        case.limits,
+        site.money,
+        frozenset(tool.kind for tool in site.tools if tool.have == "hired"),
+        lambda date: _begins(case, date),
+    )
+    said = read_limit(words, asked)
+    if said is None:
+        return None
+    note = " ".join(words.split())
+    entry = NewEntry(case.on, "limit", said.what, said.value, note=note)
+    return Understood(entry, f"Noted: {say_limit(said.what, said.value, case.on, site.money)}")
+
+
+def _begins(case: Case, date: dt.date) -> int:
+    """When work can begin, on the next quarter of an hour."""
+    return -(-working_hours(case.site, date)[0] // _QUARTER) * _QUARTER
