@@ -30,7 +30,8 @@ from advisor.records.date_words import NUMBER_WORDS
 from advisor.records.limit_values import ALL, NONE
 from advisor.records.work_text import refused
 
-_MACHINE = re.compile(rf"\b(?P<name>{'|'.join(sorted(MACHINES, key=len, reverse=True))})s?\b")
+_CALLED = [(name, kind) for kind, names in MACHINES.items() for name in names]
+_MACHINE = re.compile(rf"\b(?P<name>{'|'.join(name for name, _ in _CALLED)})s?\b")
 _SUM = r"[0-9][0-9,]*(?:\.[0-9]+)?"
 _MONEY = re.compile(
     rf"(?P<sign>[$€£]) ?(?P<of>{_SUM})|(?<![\w.:/-])(?P<sum>{_SUM})"
@@ -107,7 +108,7 @@ def _rewritten(text: str) -> str:
 
 def _read(text: str, asked: Asked) -> LimitSaid | None:
     text = _rewritten(text)
-    machines = [MACHINES[match["name"]] for match in _MACHINE.finditer(text)]
+    machines = [dict(_CALLED)[match["name"]] for match in _MACHINE.finditer(text)]
     text = _MACHINE.sub(" ", text)
     words = frozenset(_WORD.findall(text))
     if words & ALL_HEADS:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from advisor.base.record import Record
+from advisor.base.vocabularies import ToolKind, complete
 
 
 def _set(words: str) -> frozenset[str]:
@@ -55,16 +56,21 @@ MANY = {
     "kids": "", "children": "", "wives": "wife",
 }  # fmt: skip
 """Several people; they need a number before them."""
-MACHINES: dict[str, str] = {
-    "core aerator": "core_aerator", "lawn aerator": "core_aerator", "aerator": "core_aerator",
-    "coring machine": "core_aerator", "corer": "core_aerator", "plugger": "core_aerator",
-    "vertical mower": "vertical_mower", "power rake": "vertical_mower",
-    "dethatcher": "vertical_mower", "scarifier": "vertical_mower",
-    "verticutter": "vertical_mower", "verticut": "vertical_mower",
-    "slit seeder": "slit_seeder", "slice seeder": "slit_seeder", "overseeder": "slit_seeder",
-    "rotary tiller": "tiller", "rototiller": "tiller", "tiller": "tiller",
-    "lawn roller": "roller", "roller": "roller",
-}  # fmt: skip
+MACHINES: dict[ToolKind, tuple[str, ...]] = complete(
+    {
+        "core_aerator": ("core aerator", "lawn aerator", "aerator", "coring machine", "corer",
+                         "plugger"),
+        "vertical_mower": ("vertical mower", "power rake", "dethatcher", "scarifier",
+                           "verticutter"),
+        "slit_seeder": ("slit seeder", "slice seeder", "overseeder"),
+        "tiller": ("rotary tiller", "rototiller", "tiller"),
+        "roller": ("lawn roller", "roller"),
+        "spreader": ("broadcast spreader", "drop spreader", "spreader"),
+        # Of a mower keepers say when it may be heard, not when it is to be had.
+        "mower": (),
+    },
+    ToolKind,
+)  # fmt: skip
 """What keepers call machines that can be hired."""
 
 
