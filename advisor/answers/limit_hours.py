@@ -112,6 +112,15 @@ def say_time(minutes: int) -> str:
     return f"{minutes // 60:02d}:{minutes % 60:02d}"
 
 
+def say_span(span: Span) -> str:
+    """`from 09:00 to 11:00`, `until 12:00`, `all day`."""
+    if span == (0, DAY_MIN):
+        return "all day"
+    if span[0] == 0:
+        return f"until {say_time(span[1])}"
+    return f"from {say_time(span[0])}" + ("" if span[1] == DAY_MIN else f" to {say_time(span[1])}")
+
+
 def _duration(text: str) -> tuple[int | None, str]:
     match = _LASTS.search(text)
     if not match:

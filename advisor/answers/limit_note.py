@@ -27,6 +27,7 @@ def limit_in(case: Case, words: str) -> Understood | None:
         case.limits,
         site.money,
         frozenset(tool.kind for tool in site.tools if tool.have == "hired"),
+        lambda what: _back(case, what),
         lambda date: _begins(case, date),
     )
     said = read_limit(words, asked)
@@ -34,7 +35,18 @@ def limit_in(case: Case, words: str) -> Understood | None:
         return None
     note = " ".join(words.split())
     entry = NewEntry(case.on, "limit", said.what, said.value, note=note)
-    return Understood(entry, f"Noted: {say_limit(said.what, said.value, case.on, site.money)}")
+    says = f"Noted: {say_limit(said.what, said.value, case.on, site.money)}"
+    if said.placed:
+        says += "; for other hours say when, such as 'only from 14:00 to 16:00 on …'"
+    return Understood(entry, says)
+
+
+def _back(case: Case, what: str) -> str:
+    """`; 'advisor undo my-lawn r14' takes the last one back`; empty where none is noted."""
+    standing = case.journal.as_of(case.on).standing
+    noted = [entry.id for entry in standing if (entry.kind, entry.what) == ("limit", what)]
+    command = case.command("undo", noted[-1]) if noted else ""
+    return f"; '{command}' takes the last one back" if command else ""
 
 
 def _begins(case: Case, date: dt.date) -> int:

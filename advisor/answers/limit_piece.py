@@ -18,7 +18,8 @@ class Unclear(Exception):
 
 class Asked(Record, frozen=True):
     """From where a limit is read. limits: those that stand. money: code of the keeper's money.
-    hired: the machines that the keeper hires. earliest: when work can begin on a day, minutes after
+    hired: the machines that the keeper hires. back: for a key, the command that takes back its last
+    record, as the end of a sentence. earliest: when work can begin on a day, minutes after
     midnight; hours of which only the length is told begin then.
     """
 
@@ -27,6 +28,7 @@ class Asked(Record, frozen=True):
     limits: Limits
     money: str
     hired: frozenset[str]
+    back: Callable[[str], str]
     earliest: Callable[[dt.date], int]
 
 

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from advisor.amounts.amount import money
-from advisor.answers.limit_hours import say_time
+from advisor.answers.limit_hours import say_span
 from advisor.answers.words import listed
 from advisor.base.dates import ONE_DAY, say_date
-from advisor.records.limit_values import ALL, DAY_MIN, read_noted
+from advisor.records.limit_values import ALL, read_noted
 from advisor.records.limits import WEEKDAYS, HiredOn, Hours, Span
 from advisor.records.record import DaySpan
 
@@ -62,7 +62,7 @@ def _say_helpers(hours: Sequence[Hours], on: dt.date) -> Iterator[str]:
     for (key, start, end), same in groupby(sorted(hours)):
         count = len(list(same))
         who = "one more person helps" if count == 1 else f"{count} more people help"
-        yield f"{_say_days([key], on)} {who} {_say_span((start, end))}"
+        yield f"{_say_days([key], on)} {who} {say_span((start, end))}"
 
 
 def _say_hours(what: str, hours: Sequence[Hours], on: dt.date) -> Iterator[str]:
@@ -74,20 +74,12 @@ def _say_hours(what: str, hours: Sequence[Hours], on: dt.date) -> Iterator[str]:
 
 def _say_free(what: str, spans: Sequence[Span]) -> str:
     told = [span for span in spans if span[0] < span[1]]
-    when = listed(tuple(map(_say_span, told)))
+    when = listed(tuple(map(say_span, told)))
     if what == "work":
         return f"you have {when}" if told else "you have no hours"
     if what == "engines":
         return f"engines may be heard {when}" if told else "no engine may be heard"
     return f"the hire shop is open {when}" if told else "the hire shop is closed"
-
-
-def _say_span(span: Span) -> str:
-    if span == (0, DAY_MIN):
-        return "all day"
-    if span[0] == 0:
-        return f"until {say_time(span[1])}"
-    return f"from {say_time(span[0])}" + ("" if span[1] == DAY_MIN else f" to {say_time(span[1])}")
 
 
 def _say_days(keys: Sequence[str], on: dt.date) -> str:

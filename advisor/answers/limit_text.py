@@ -7,7 +7,7 @@ an hour or nothing; its reason may stand behind a comma. What lacks a day or an 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from advisor.answers.limit_days import take_days
 from advisor.answers.limit_hours import take_hours
@@ -45,10 +45,14 @@ _NUMBERS = frozenset(NUMBER_WORDS) | {"both", *map(str, range(2, 10))}
 
 
 class LimitSaid(Record, frozen=True):
-    """A key of `limits` in site.yaml, or `all`, and its value as the journal's cell has it."""
+    """A key of `limits` in site.yaml, or `all`, and its value as the journal's cell has it.
+
+    placed: whether only the length of the hours was told, and not when.
+    """
 
     what: str
     value: str
+    placed: bool = False
 
 
 def read_limit(note: str, asked: Asked) -> LimitSaid | None:
@@ -130,10 +134,11 @@ def _read(text: str, asked: Asked) -> LimitSaid | None:
         (match["of"] or match["sum"], match["sign"] or match["code"] or "") for match in money
     )
     what, value = value_of(kind, Piece(left, days, hours, tuple(machines), sums), asked)
-    return LimitSaid(what, value) if what else None
+    placed = what == "work" and hours.minutes is not None and not hours.told
+    return LimitSaid(what, value, placed) if what else None
 
 
-def _kind_of(words: frozenset[str], machines: list[str]) -> str:
+def _kind_of(words: frozenset[str], machines: Sequence[str]) -> str:
     for name in ("helpers", "shop"):
         if KINDS[name].heads & words:
             return name

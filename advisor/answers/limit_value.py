@@ -16,7 +16,6 @@ _CURRENCIES = {
     "euros": "EUR", "£": "GBP", "pound": "GBP", "pounds": "GBP",
 }  # fmt: skip
 """The end of the code of the money that a word may mean."""
-_UNDO = "'advisor undo' with the id of its record takes it back"
 
 
 def value_of(kind: str, piece: Piece, asked: Asked) -> tuple[str, str]:
@@ -91,7 +90,7 @@ def _shop(piece: Piece, asked: Asked) -> tuple[str, str]:
 
 def _helpers(piece: Piece, asked: Asked) -> tuple[str, str]:
     if piece.no:
-        raise Unclear(f"helpers are noted when they come; {_UNDO}")
+        raise Unclear(f"helpers are noted when they come{asked.back('helpers')}")
     if not piece.dated:
         raise Unclear(f"does not say on which day; {such('helpers')}")
     spans = piece.hours.within(WHOLE)
@@ -151,7 +150,7 @@ def _hired_on(piece: Piece, asked: Asked) -> tuple[str, str]:
 
 def _away(piece: Piece, asked: Asked) -> tuple[str, str]:
     if piece.no or piece.says(AGAIN):
-        raise Unclear(f"days away are over by themselves; before that {_UNDO}")
+        raise Unclear(f"days away are over by themselves{asked.back('away')}")
     if piece.hours.told or piece.days.every:
         if not piece.dated:
             raise Unclear(f"does not say on which day; {such('away')}")

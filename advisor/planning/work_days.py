@@ -7,11 +7,13 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from advisor.answers.limit_hours import say_span
+from advisor.answers.words import listed
 from advisor.base.record import replace
 from advisor.cases.working_hours import working_hours
 from advisor.facts.weather_facts import WeatherFacts
 from advisor.planning.fit_days import COLD_DAY_C, WET_DAY_MM
-from advisor.planning.hands import STEP_MIN, common
+from advisor.planning.hands import STEP_MIN, Spans, common
 from advisor.planning.timetable import WorkDay
 from advisor.records.limits import (
     NO_LIMITS,
@@ -41,7 +43,7 @@ HOT_C, HOT_UNTIL = 32.2, 12 * 60
 
 ERRANDS_FROM, ERRANDS_UNTIL = 7 * 60, 21 * 60
 """When a keeper who says nothing of hours may be on the way to the shop (chosen)."""
-NOBODY = "nobody is there"
+NOBODY, NO_HOURS = "nobody is there", "you have no hours"
 
 
 def work_days(
@@ -63,7 +65,7 @@ def _limited(day: WorkDay, limits: Limits) -> WorkDay:
     return replace(
         day,
         fit=day.fit and not away,
-        note="; ".join(filter(None, (NOBODY if away else "", day.note))),
+        note="; ".join(filter(None, (NOBODY if away else _hours_say(there), day.note))),
         parts=None if there is None else common(there, ((day.start, day.end),)),
         errands=((ERRANDS_FROM, ERRANDS_UNTIL),) if there is None else there,
         engines=spans_on(limits.engines, day.date),
@@ -71,6 +73,13 @@ def _limited(day: WorkDay, limits: Limits) -> WorkDay:
         helpers=helpers_on(limits.helpers, day.date),
         away=not_to_be_had(limits, day.date),
     )
+
+
+def _hours_say(there: Spans | None) -> str:
+    """What the keeper's hours make of a day; empty where nothing bounds it."""
+    if there is None:
+        return ""
+    return f"you have {listed(tuple(map(say_span, there)))}" if there else NO_HOURS
 
 
 def _day(site: Site, date: dt.date, facts: WeatherFacts | None, wet: bool) -> WorkDay:

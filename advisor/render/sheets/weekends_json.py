@@ -8,6 +8,7 @@ from advisor.advice.gates import gate_json
 from advisor.answers.to_json import head_json
 from advisor.planning.fit_days import HOT_DAY_C
 from advisor.planning.rehearsal import Rehearsal
+from advisor.planning.shut_days import shut_days
 from advisor.planning.weekends import Weekends
 
 FORMAT = 1
@@ -22,6 +23,9 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
         "years": found.years,
         "hot_c": HOT_DAY_C,
         "law": found.law,
+        "shut_by_limits": [
+            day.isoformat() for day in shut_days(found.case, found.first, found.last)
+        ],
         "gates": [gate_json(gate) for gate in found.gates],
         "whole": [{"operation": i.operation.id, "area": i.part.name} for i in found.whole],
         "instead": [{"work": work, "says": says} for work, says in found.instead],

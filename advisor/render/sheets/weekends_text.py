@@ -15,6 +15,7 @@ from advisor.base.units import show
 from advisor.planning.fit_days import HOT_DAY_C
 from advisor.planning.plan_words import gate_lines
 from advisor.planning.rehearsal import Year
+from advisor.planning.shut_days import shut_says
 from advisor.planning.weekends import Choice, Fit, Weekends
 from advisor.planning.whole import piece_name
 from advisor.render.digest.render import render
@@ -44,6 +45,7 @@ def weekends_text(found: Weekends) -> str:
         period=f"{say_date(found.first)} {found.first.year} to {say_date(found.last)} "
         f"{found.last.year}",
         best=_best(found),
+        shut=_shut(found),
         piece=_piece(found),
         week=found.case.command("week"),
         gate_lines=gate_lines(found.gates, found.case),
@@ -74,6 +76,12 @@ def _best(found: Weekends) -> str:
         return f"The best free days are {when}. {_IF_NEEDED} {listed(open_ones)}."
     more = f" {_IF_NEEDED} {listed(open_ones)}." if open_ones else ""
     return f"The best free days are {when}: {listed(needed)}.{more}"
+
+
+def _shut(found: Weekends) -> str:
+    """The days that the keeper's limits take away."""
+    said = shut_says(found.case, found.first, found.last)
+    return sentence(f"not free by your limits: {said}") if said else ""
 
 
 def _piece(found: Weekends) -> str:
