@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator
 
 from advisor.answers.question_dates import DateAsked, find_dates
-from advisor.base.dates import ONE_DAY
+from advisor.base.dates import ONE_DAY, known_day
 from advisor.base.record import Record, replace
 from advisor.records.date_words import NUMBER_WORDS
 from advisor.records.limits import WEEKDAYS
@@ -187,7 +187,7 @@ def _spans(text: str, masked: str, phrases: list[DateAsked], latitude: float) ->
             gap = text[phrases[at].end : following.start] if following else ""
         if following and not _AND.match(gap):
             raise ValueError(_APART)
-        yield first, last
+        yield known_day(first), known_day(last)
         at += 1
 
 

@@ -21,8 +21,10 @@ from advisor.answers.limit_words import (
     KINDS,
     MACHINES,
     NEGATED,
+    OF_DATES,
     ONLY,
     REWRITTEN,
+    SEASONS,
 )
 from advisor.answers.question_text import plain
 from advisor.base.record import Record
@@ -65,7 +67,7 @@ def read_limit(note: str, asked: Asked) -> LimitSaid | None:
     found: list[tuple[str, LimitSaid]] = []
     for piece in dict.fromkeys(pieces):
         try:
-            said = _read(piece, asked)
+            said = _read(piece, asked, whole=piece == text)
         except Unclear as why:
             unclear = unclear or why
             continue
@@ -85,8 +87,9 @@ def read_limit(note: str, asked: Asked) -> LimitSaid | None:
 def hint_for(note: str) -> str:
     """What could be written if a note was meant for a limit; empty if no word tells of one."""
     words = frozenset(_WORD.findall(_rewritten(plain(note))))
-    such = (kind.such for kind in KINDS.values() if kind.heads & words)
-    return next(such, "")
+    if words & ALL_HEADS:
+        return "'no more limits'"
+    return next((kind.such for kind in KINDS.values() if (kind.heads | kind.near) & words), "")
 
 
 def _are_reasons(pieces: list[str], limit: str, asked: Asked) -> bool:
@@ -110,13 +113,15 @@ def _rewritten(text: str) -> str:
     return text
 
 
-def _read(text: str, asked: Asked) -> LimitSaid | None:
+def _read(text: str, asked: Asked, *, whole: bool) -> LimitSaid | None:
     text = _rewritten(text)
     machines = [dict(_CALLED)[match["name"]] for match in _MACHINE.finditer(text)]
     text = _MACHINE.sub(" ", text)
     words = frozenset(_WORD.findall(text))
+    if words & SEASONS:  # they begin and end on no day
+        return None
     if words & ALL_HEADS:
-        return _ended(words)
+        return _ended(words) if whole else None
     kind = _kind_of(words, machines)
     try:
         days, rest = take_days(text, asked.on, asked.latitude)
@@ -124,7 +129,9 @@ def _read(text: str, asked: Asked) -> LimitSaid | None:
         rest = _MONEY.sub(" ", rest) if kind == "hire" else rest
         hours, rest = take_hours(rest)
     except ValueError as error:
-        if kind == "work":  # no word of its own says that it is a limit
+        # Without a word of its own, or with others, it may be about something else.
+        known = tuple(word for word in words - OF_DATES if not word[0].isdigit())
+        if kind == "work" or not _covered(kind, known):
             return None
         raise Unclear(str(error)) from None
     left = tuple(_WORD.findall(rest))

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Sequence
 
 from advisor.answers.limit_day_hours import WHOLE, hours_said, placed, span_said
 from advisor.answers.limit_piece import Asked, Piece, Unclear, such
-from advisor.answers.limit_words import AGAIN, MANY, ONE_PERSON, ONLY
+from advisor.answers.limit_words import AGAIN, MANY, NEGATED, ONE_PERSON, ONLY
 from advisor.records.date_words import NUMBER_WORDS
 from advisor.records.limit_values import NONE
+from advisor.records.limits import WEEKDAYS
 from advisor.records.record import DaySpan
 
 _CURRENCIES = {
@@ -16,6 +18,11 @@ _CURRENCIES = {
     "euros": "EUR", "£": "GBP", "pound": "GBP", "pounds": "GBP",
 }  # fmt: skip
 """The end of the code of the money that a word may mean."""
+
+
+_LONG = dt.timedelta(days=13)
+"""Who has no hours on more than two weeks says so with more words (chosen)."""
+_HAVE = ("time", "hours", "free", "available", "have", "got", "ive")
 
 
 def value_of(kind: str, piece: Piece, asked: Asked) -> tuple[str, str]:
@@ -29,14 +36,24 @@ def value_of(kind: str, piece: Piece, asked: Asked) -> tuple[str, str]:
 def _work(piece: Piece, asked: Asked) -> tuple[str, str]:
     no = piece.no or piece.says(("busy",))
     told = piece.hours.told or piece.hours.minutes is not None
-    means = no or piece.says(ONLY) or (told and piece.says(("time", "hours", "free", "available")))
+    means = no or piece.says(ONLY) or (told and piece.says(_HAVE))
     if piece.says(AGAIN) and not no and not piece.dated and not told:
         return ("work", NONE) if piece.says(("time", "work", "working")) else ("", "")
     if not means or not (piece.dated or told):
         return "", ""
     if not piece.dated:
         raise Unclear(f"says no day; {such('work')}, or 'only two hours a day'")
-    return "work", hours_said("work", piece, asked, no)
+    if not told and any(b - a > _LONG for a, b in piece.days.spans):
+        return "", ""  # "none from june to august" may be about anything
+    if no or told:
+        return "work", hours_said("work", piece, asked, no)
+    if not piece.days.every or "" in piece.days.every:
+        if any(first != last for first, last in piece.days.spans):
+            return "", ""
+        raise Unclear(f"says no hours of that day; {such('work')}")
+    # "Only on weekends" is that there are no hours on other days.
+    others = (f"{day} never" for day in WEEKDAYS if day not in piece.days.every)
+    return "work", ", ".join(others)
 
 
 def _engines(piece: Piece, asked: Asked) -> tuple[str, str]:
@@ -63,7 +80,7 @@ def _machines(piece: Piece, asked: Asked) -> tuple[str, str]:
         return "machines", "no"
     if piece.says(AGAIN):
         return "machines", "yes"
-    raise Unclear(f"does not say what of machines; {such('machines')}")
+    return "", ""
 
 
 def _lifting(piece: Piece, asked: Asked) -> tuple[str, str]:
@@ -76,7 +93,7 @@ def _lifting(piece: Piece, asked: Asked) -> tuple[str, str]:
         return "lifting", "no"
     if piece.says(AGAIN) or piece.says(("can", "allowed")):
         return "lifting", "yes"
-    raise Unclear(f"does not say what of lifting; {such('lifting')}")
+    return "", ""
 
 
 def _shop(piece: Piece, asked: Asked) -> tuple[str, str]:
@@ -92,6 +109,8 @@ def _helpers(piece: Piece, asked: Asked) -> tuple[str, str]:
     if piece.no:
         raise Unclear(f"helpers are noted when they come{asked.back('helpers')}")
     if not piece.dated:
+        if not piece.says((*ONE_PERSON, *MANY)):
+            return "", ""
         raise Unclear(f"does not say on which day; {such('helpers')}")
     spans = piece.hours.within(WHOLE)
     if piece.hours.minutes is not None and piece.hours.told:
@@ -121,6 +140,8 @@ def _hire(piece: Piece, asked: Asked) -> tuple[str, str]:
         raise Unclear(f"it holds for all hire of a plan, not for days; {such('hire')}")
     if piece.no and not piece.sums and piece.says(("money",)):
         return "hire", "0"
+    if not piece.sums and not piece.says((*NEGATED, *ONLY, "budget")):
+        return "", ""
     if len(piece.sums) != 1:
         raise Unclear(f"does not say one sum of money; {such('hire')}")
     if not (piece.no or piece.says((*ONLY, "budget"))):

@@ -20,7 +20,10 @@ REWRITTEN: tuple[tuple[re.Pattern[str], str], ...] = tuple(
         (r"out of (?:town|the country|the house)|on (?:a )?(?:holidays?|vacation|business trip|"
          r"trip|leave)|not (?:at )?(?:home|here|there|around)|nobody (?:is |will be )?(?:at )?"
          r"(?:home|here|there|around)|no one (?:is |will be )?(?:at )?(?:home|here|there|around)|"
-         r"nobodys (?:at )?(?:home|here|there|around)", "away"),
+         r"nobodys (?:at )?(?:home|here|there|around)|"
+         r"(?:wont|cant|cannot|not) be (?:at )?(?:home|here|there|around)", "away"),
+        (r"(?:power|motor) ?tools|power equipment|machinery", "machines"),
+        (r"no (?:lawn ?)?mowers?", "no engine"),
         (r"gives? (?:me|us) a hand|lends? (?:me|us) a hand|lends? a hand", "helps"),
         (r"(?:only |just )?by hand(?: only| alone)?|hand ?work only|only hand ?work|"
          r"with (?:my|our|bare) hands only", "without machines"),
@@ -34,7 +37,7 @@ REWRITTEN: tuple[tuple[re.Pattern[str], str], ...] = tuple(
 """Phrases that are told as one word, before words are looked at singly."""
 NEGATED = _set(
     "no not never cannot cant dont wont doesnt isnt arent mustnt shouldnt couldnt without none "
-    "nothing unable forbidden prohibited banned off"
+    "nothing unable forbidden prohibited banned"
 )
 ONLY = _set("only just limited")
 AGAIN = _set("again")
@@ -76,18 +79,19 @@ MACHINES: dict[ToolKind, tuple[str, ...]] = complete(
 
 class Kind(Record, frozen=True):
     """A kind of limit. heads: a word of these tells of it. with_: words that may stand beside.
-    such: sentences that are understood, to be shown.
+    such: sentences that are understood, to be shown. near: words on which they are shown.
     """
 
     heads: frozenset[str]
     with_: frozenset[str]
     such: str
+    near: frozenset[str] = frozenset()
 
 
 HIRE = Kind(
     _set("hire hiring rent renting rental rentals rented hired"),
     _set("spend budget cost costs money machine machines tools equipment than above limit most "
-         "pay paying everything any anything dollars dollar euros euro pounds pound bucks much"),
+         "pay paying want everything any anything much"),
     "'at most 100 dollars for hire'",
 )  # fmt: skip
 KINDS: dict[str, Kind] = {
@@ -104,13 +108,15 @@ KINDS: dict[str, Kind] = {
     ),
     "hired_on": Kind(
         frozenset(),
-        _set("available free hire rent hired rented"),
+        _set("available free hire rent hired rented rental"),
         "'the core aerator is only to be had on 12 september'",
     ),
     "lifting": Kind(
-        _set("lift lifting lifts"),
-        _set("heavy anything things carry carrying load loading allowed much weights"),
+        _set("lift lifting"),
+        _set("heavy anything things carry carrying load loading allowed much weights stuff want "
+             "doctor doctors says said orders because back bad hurt hurts sore"),
         "'no lifting', or 'i can lift again'",
+        _set("back carry carrying"),
     ),
     "engines": Kind(
         _set("noise noisy loud quiet silence engine engines motor motors"),
@@ -131,9 +137,19 @@ KINDS: dict[str, Kind] = {
     "work": Kind(
         frozenset(),
         _set("time hours hour work working free available busy gardening spare lawn any garden "
-             "here"),
+             "here start starting begin"),
         "'only two hours on saturday', 'only from 9 to 11 on saturday' or 'no time on sunday'",
+        _set("time hours hour busy"),
     ),
 }  # fmt: skip
-ALL_HEADS = _set("limit limits restriction restrictions")
+ALL_HEADS = _set("limits restrictions limit")
+OF_DATES = _set(
+    "january february march april june july august september october november december jan feb mar "
+    "apr jun jul aug sep sept oct nov dec monday tuesday wednesday thursday friday saturday sunday "
+    "mondays tuesdays wednesdays thursdays fridays saturdays sundays weekend weekends week weeks "
+    "month next last before after morning afternoon evening noon midnight yesterday tomorrow am pm "
+    "christmas easter thanksgiving labor labour memorial new years holiday holidays eve since"
+)
+"""Words of dates and hours, among which one may be that cannot be read."""
+SEASONS = _set("spring summer autumn fall winter")
 ALL_WITH = _set("more over ended end forget gone away lift lifted remove cancel any anymore")

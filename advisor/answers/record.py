@@ -87,6 +87,9 @@ def propose_work(case: Case, words: str) -> Proposal:
         found = understand(words, NO_FACTS, work_words(case), case.on, case.site.area_names)
     except NotWork as error:
         raise refused(error.problems[0].what + _where_else(case, words, error)) from None
+    except NothingKnown as error:
+        offer = _offer(case, "note", words, "limit", "records a limit")
+        raise refused(error.problems[0].what + offer) from None
     if found.entry.kind == "wish":
         what = f"{found.says}: a wish, not work done{_offer(case, 'note', words, 'wish')}"
         raise refused(what)
