@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 
 from advisor.answers.limit_piece import Asked
 from advisor.answers.limit_says import say_limit
@@ -11,14 +12,15 @@ from advisor.cases.case import Case
 from advisor.cases.working_hours import working_hours
 from advisor.records.entry import NewEntry
 from advisor.records.entry_text import Understood
+from advisor.records.work_text import refused
 
 __all__ = ["hint_for", "limit_in"]
 _QUARTER = 15
 
 
-def limit_in(case: Case, words: str) -> Understood | None:
+def limit_in(case: Case, words: str, names_reading: Callable[[str], bool]) -> Understood | None:
     """The limit that words tell, None if they tell none. Raises `BadInput` for one that is
-    unclear.
+    unclear, or beside which something is told that is a reading (`names_reading`).
     """
     site = case.site
     asked = Asked(
@@ -33,6 +35,8 @@ def limit_in(case: Case, words: str) -> Understood | None:
     said = read_limit(words, asked)
     if said is None:
         return None
+    if any(map(names_reading, said.reasons)):
+        raise refused(f"'{words}' tells a limit and something else; write one note for each")
     note = " ".join(words.split())
     entry = NewEntry(case.on, "limit", said.what, said.value, note=note)
     says = f"Noted: {say_limit(said.what, said.value, case.on, site.money)}"

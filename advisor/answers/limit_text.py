@@ -27,7 +27,7 @@ from advisor.answers.limit_words import (
     SEASONS,
 )
 from advisor.answers.question_text import plain
-from advisor.base.record import Record
+from advisor.base.record import Record, replace
 from advisor.records.date_words import NUMBER_WORDS
 from advisor.records.limit_values import ALL, NONE
 from advisor.records.work_text import refused
@@ -49,12 +49,14 @@ _NUMBERS = frozenset(NUMBER_WORDS) | {"both", *map(str, range(2, 10))}
 class LimitSaid(Record, frozen=True):
     """A key of `limits` in site.yaml, or `all`, and its value as the journal's cell has it.
 
-    placed: whether only the length of the hours was told, and not when.
+    placed: whether only the length of the hours was told, and not when. reasons: what stands beside
+    the limit in the sentence.
     """
 
     what: str
     value: str
     placed: bool = False
+    reasons: tuple[str, ...] = ()
 
 
 def read_limit(note: str, asked: Asked) -> LimitSaid | None:
@@ -75,8 +77,11 @@ def read_limit(note: str, asked: Asked) -> LimitSaid | None:
             if piece == text:
                 return said
             found.append((piece, said))
-    if len(found) == 1 and unclear is None and _are_reasons(pieces[1:], found[0][0], asked):
-        return found[0][1]
+    if len(found) == 1 and unclear is None:
+        (limit, said), *_ = found
+        reasons = [piece for piece in pieces[1:] if piece != limit]
+        if _are_reasons(reasons, asked):
+            return replace(said, reasons=tuple(reasons))
     if len(found) > 1:
         raise refused(f"'{note}' tells more than one limit; write one note for each")
     if unclear is not None:
@@ -92,11 +97,9 @@ def hint_for(note: str) -> str:
     return next((kind.such for kind in KINDS.values() if (kind.heads | kind.near) & words), "")
 
 
-def _are_reasons(pieces: list[str], limit: str, asked: Asked) -> bool:
+def _are_reasons(pieces: list[str], asked: Asked) -> bool:
     """Whether all beside the limit only says why: it names no day, hour or number."""
     for piece in pieces:
-        if piece == limit:
-            continue
         try:
             days, rest = take_days(piece, asked.on, asked.latitude)
             hours, rest = take_hours(rest)

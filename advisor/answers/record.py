@@ -113,7 +113,7 @@ def _no_reading(case: Case, words: str, seen: BadInput) -> Understood:
         return _wish(case, words, seen)
     except BadInput as error:
         # Last, so that no limit takes what is a reading, a wish or work.
-        limit = limit_in(case, words)
+        limit = limit_in(case, words, lambda piece: _names_reading(case, piece))
         if limit is not None:
             return limit
         hint = hint_for(words) if isinstance(error, NothingKnown) else ""
@@ -122,6 +122,17 @@ def _no_reading(case: Case, words: str, seen: BadInput) -> Understood:
         raise NothingKnown(
             refused(f"{error.problems[0].what}; a limit is told such as {hint}").problems
         ) from None
+
+
+def _names_reading(case: Case, words: str) -> bool:
+    """Whether words are about a reading, or a job, be it told clearly or not."""
+    try:
+        understand(words, _facts(case), work_words(case), case.on, case.site.area_names)
+    except NothingKnown:
+        return False
+    except BadInput:
+        return True
+    return True
 
 
 def _wish(case: Case, words: str, seen: BadInput) -> Understood:
