@@ -25,7 +25,7 @@ from advisor.rulebook.read_rulebook import read_rulebook
 
 ON, SATURDAY = dt.date(2026, 9, 5), dt.date(2026, 9, 12)
 SAME = {
-    "work": ("only two hours on the 12th",
+    "work": ("only from 9 to 11 on the 12th",
              "work: [00:00 to 24:00, 2026-09-12 09:00 to 11:00]"),
     "engines": ("no noise on saturdays", "engines: [00:00 to 24:00, saturday never]"),
     "shop": ("the hire shop is closed on saturdays", "shop: [00:00 to 24:00, saturday never]"),
@@ -35,8 +35,8 @@ SAME = {
     "lifting": ("no lifting, my back is out", "lifting: no"),
     "machines": ("no machines", "machines: no"),
     "away": ("away from 12 to 19 september", "away: [2026-09-12 to 2026-09-19]"),
-    "hired_on": ("the corer is only to be had on the 13th",
-                 "hired_on: [{kind: core_aerator, days: [2026-09-13]}]"),
+    "hired_on": ("the corer is only to be had on the 19th",
+                 "hired_on: [{kind: core_aerator, days: [2026-09-19]}]"),
 }  # fmt: skip
 
 
