@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from advisor.answers.limit_piece import Asked
 from advisor.answers.limit_says import say_limit
 from advisor.answers.limit_text import hint_for, read_limit
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.cases.working_hours import working_hours
 from advisor.records.entry import NewEntry
 from advisor.records.entry_text import Understood
+from advisor.records.journal import Journal
+from advisor.records.limit_values import ALL
 from advisor.records.work_text import refused
 
-__all__ = ["hint_for", "limit_in"]
+__all__ = ["hint_for", "limit_in", "noted_lines"]
 _QUARTER = 15
 
 
@@ -43,6 +46,18 @@ def limit_in(case: Case, words: str, names_reading: Callable[[str], bool]) -> Un
     if said.placed:
         says += "; for other hours say when, such as 'only from 14:00 to 16:00 on …'"
     return Understood(entry, says)
+
+
+def noted_lines(case: Case) -> Iterator[str]:
+    """`Noted: no lifting … (r14)`: each record of a limit without which others would stand."""
+    standing = case.journal.as_of(case.on).standing
+    for entry in standing:
+        if entry.kind != "limit" or entry.what == ALL:
+            continue
+        others = Journal(tuple(other for other in standing if other is not entry))
+        if replace(case, journal=others).limits != case.limits:
+            said = say_limit(entry.what, entry.text, case.on, case.site.money)
+            yield f"Noted: {said}  ({entry.id})"
 
 
 def _back(case: Case, what: str) -> str:

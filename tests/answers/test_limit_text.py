@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from advisor.answers.limit_note import noted_lines
 from advisor.answers.limit_words import FILLERS, KINDS, MACHINES, NEGATED, ONLY
 from advisor.answers.record import propose_note, propose_work
 from advisor.base.problems import BadInput
@@ -257,6 +258,21 @@ def test_a_note_of_hours_that_are_not_there_gives_no_new_ones(
     given_hours = Limits(work=(("", 480, 720), ("sunday", 780, 1020)))
     bound = replace(lawn, site=replace(lawn.site, limits=given_hours))
     assert propose_note(bound, words).entry.value == value
+
+
+def test_the_noted_limits_that_stand_are_listed(lawn: Case) -> None:
+    notes = ("no lifting", "only two hours on saturday", "at most 100 dollars for hire",
+             "at most 80 dollars for hire")  # fmt: skip
+    entries = tuple(
+        replace(
+            check_new(propose_note(lawn, words).entry, JournalRules({}, frozenset(), ON)), id=id
+        )
+        for id, words in zip(("r1", "r2", "r3", "r4"), notes, strict=True)
+    )
+    noted = replace(lawn, journal=Journal(entries))
+    ids = [line.rpartition("(")[2] for line in noted_lines(noted)]
+    assert ids == ["r1)", "r2)", "r4)"]
+    assert len([*noted_lines(replace(noted, on=dt.date(2026, 9, 6)))]) == 2
 
 
 def test_done_says_that_it_is_a_note(lawn: Case) -> None:
