@@ -17,11 +17,12 @@ from advisor.planning.hands import STEP_MIN, Spans, common
 from advisor.planning.timetable import WorkDay
 from advisor.records.limits import (
     NO_LIMITS,
+    NOBODY,
     Limits,
     helpers_on,
-    is_away,
     not_to_be_had,
     spans_on,
+    why_barred,
 )
 from advisor.records.record import Site
 
@@ -43,7 +44,6 @@ HOT_C, HOT_UNTIL = 32.2, 12 * 60
 
 ERRANDS_FROM, ERRANDS_UNTIL = 7 * 60, 21 * 60
 """When a keeper who says nothing of hours may be on the way to the shop (chosen)."""
-NOBODY, NO_HOURS = "nobody is there", "you have no hours"
 
 
 def work_days(
@@ -61,11 +61,11 @@ def work_days(
 def _limited(day: WorkDay, limits: Limits) -> WorkDay:
     """A day with what the keeper sets bounds to."""
     there = spans_on(limits.work, day.date)
-    away = is_away(limits, day.date)
+    why = why_barred(limits, day.date)
     return replace(
         day,
-        fit=day.fit and not away,
-        note="; ".join(filter(None, (NOBODY if away else _hours_say(there), day.note))),
+        fit=day.fit and why != NOBODY,
+        note="; ".join(filter(None, (why or _hours_say(there), day.note))),
         parts=None if there is None else common(there, ((day.start, day.end),)),
         errands=((ERRANDS_FROM, ERRANDS_UNTIL),) if there is None else there,
         engines=spans_on(limits.engines, day.date),
@@ -79,7 +79,7 @@ def _hours_say(there: Spans | None) -> str:
     """What the keeper's hours make of a day; empty where nothing bounds it."""
     if there is None:
         return ""
-    return f"you have {listed(tuple(map(say_span, there)))}" if there else NO_HOURS
+    return f"you have {listed(tuple(map(say_span, there)))}" if there else ""
 
 
 def _day(site: Site, date: dt.date, facts: WeatherFacts | None, wet: bool) -> WorkDay:

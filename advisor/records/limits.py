@@ -77,9 +77,19 @@ def is_away(limits: Limits, date: dt.date) -> bool:
     return any(first <= date <= last for first, last in limits.away)
 
 
+NOBODY, NO_HOURS = "nobody is there", "you have no hours"
+
+
+def why_barred(limits: Limits, date: dt.date) -> str:
+    """Why nobody can work on a day, be it away or without hours; empty where somebody can."""
+    if is_away(limits, date):
+        return NOBODY
+    return NO_HOURS if spans_on(limits.work, date) == () else ""
+
+
 def is_barred(limits: Limits, date: dt.date) -> bool:
     """Whether nobody can work on a day: the keeper is away, or has no hours on it."""
-    return is_away(limits, date) or spans_on(limits.work, date) == ()
+    return bool(why_barred(limits, date))
 
 
 def not_to_be_had(limits: Limits, date: dt.date) -> frozenset[str]:

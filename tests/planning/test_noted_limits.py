@@ -8,10 +8,12 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
 
 from advisor.advice.book import Advice
 from advisor.answers.record import propose_note, take_back, write
 from advisor.cases.open_folder import open_case
+from advisor.cli.main import app
 from advisor.demo.scenario import write_demo
 from advisor.planning.weekends import compose_weekends
 from advisor.planning.workplan import compose_workplan
@@ -91,3 +93,52 @@ def test_a_noted_limit_and_the_same_in_the_site_file_are_one(
 def _without_folder(found: tuple[object, ...], folder: Path) -> str:
     """What is said, but for the folder that printed commands name, where lines end too."""
     return "".join(repr(found).replace("\\n", " ").replace(str(folder), "").split())
+
+
+@pytest.mark.parametrize(
+    ("words", "digest", "eve"),
+    [
+        (
+            "away from 12 to 13 september",
+            "No low mowing (front) on Saturday 12 Sep: nobody is there.",
+            "Wait. Saturday 12 Sep: no low mowing and thatch removal (front): nobody is there.",
+        ),
+        (
+            "no time on the 12th",
+            "No low mowing (front) on Saturday 12 Sep: you have no hours.",
+            "Wait. Saturday 12 Sep: no low mowing and thatch removal (front): you have no hours.",
+        ),
+        (
+            "only from 9 to 11 on the 12th",
+            "But you have from 09:00 to 11:00: plan that day anew.",
+            "No thatch removal (front): the hours that you have do not hold it",
+        ),
+    ],
+)
+def test_a_limit_that_is_noted_after_a_plan_was_settled_takes_its_hours(
+    tmp_path: Path, words: str, digest: str, eve: str
+) -> None:
+    site = write_demo(tmp_path)
+    settled = said("workplan", str(site), "--from", "2026-09-12", "--on", "2026-09-09", "--keep")
+    assert "Low mowing" in settled
+    before = said("week", str(site), "--on", "2026-09-11")
+    assert "As planned: low mowing, on Saturday 12 Sep." in before
+    said("note", str(site), words, "--on", "2026-09-10")
+    after = said("week", str(site), "--on", "2026-09-11")
+    assert digest in after
+    assert digest not in before
+    assert ("As planned: low mowing" in after) == words.startswith("only")
+    assert eve in said("tomorrow", str(site), "--on", "2026-09-11")
+    (id,) = (row.partition(",")[0] for row in journal(site) if ",limit," in row)
+    said("undo", str(site), id, "--on", "2026-09-11")
+    assert said("week", str(site), "--on", "2026-09-11") == before
+
+
+def said(*words: str) -> str:
+    found = CliRunner().invoke(app, list(words))
+    assert found.exit_code == 0, found.output
+    return " ".join(found.output.split())
+
+
+def journal(site: Path) -> list[str]:
+    return (site / "journal.csv").read_text(encoding="utf-8").splitlines()[1:]
