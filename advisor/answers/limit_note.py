@@ -14,7 +14,8 @@ from advisor.cases.working_hours import working_hours
 from advisor.records.entry import NewEntry
 from advisor.records.entry_text import Understood
 from advisor.records.journal import Journal
-from advisor.records.limit_values import ALL
+from advisor.records.limit_values import ALL, read_hours
+from advisor.records.limits import WEEKDAYS
 from advisor.records.work_text import refused
 
 __all__ = ["hint_for", "limit_in", "noted_lines"]
@@ -44,8 +45,14 @@ def limit_in(case: Case, words: str, names_reading: Callable[[str], bool]) -> Un
     entry = NewEntry(case.on, "limit", said.what, said.value, note=note)
     says = f"Noted: {say_limit(said.what, said.value, case.on, site.money)}"
     if said.placed:
-        says += "; for other hours say when, such as 'only from 14:00 to 16:00 on …'"
+        says += f"; for other hours say when: 'only from 14:00 to 16:00 {_on_day(said.value)}'"
     return Understood(entry, says)
+
+
+def _on_day(value: str) -> str:
+    """`on 2026-09-12`, `on saturdays` or `every day`: the first day of hours, to be typed."""
+    day = read_hours(value.partition(",")[0])[0]
+    return f"on {day}{'s' if day in WEEKDAYS else ''}" if day else "every day"
 
 
 def noted_lines(case: Case) -> Iterator[str]:

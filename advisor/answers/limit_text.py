@@ -7,7 +7,7 @@ an hour or nothing; its reason may stand behind a comma. What lacks a day or an 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from advisor.answers.limit_days import take_days
 from advisor.answers.limit_hours import take_hours
@@ -43,6 +43,10 @@ _WORD = re.compile(r"[a-z]+(?:-[a-z]+)*|[0-9][0-9.,:/]*|[$€£]")
 _APART = re.compile(
     r"[,;:()]|\.(?= |\Z)| - | because | since (?=i |my |we |the )| as (?=i |my |we )"
 )
+_ASKS = re.compile(
+    r"\?|^(?:(?:can|may|could|should|will|do|does|is|are|am|must|have|has) "
+    r"(?:i|we|it|he|she|they|my|the|there)|when|how|what|who|why|where|which)\b"
+)
 _NUMBERS = frozenset(NUMBER_WORDS) | {"both", *map(str, range(2, 10))}
 
 
@@ -64,6 +68,8 @@ def read_limit(note: str, asked: Asked) -> LimitSaid | None:
     unclear, with what to write instead.
     """
     text = plain(note).strip(" .!")
+    if _ASKS.search(text):
+        return None
     pieces = [text, *filter(None, (piece.strip() for piece in _APART.split(text)))]
     unclear: Unclear | None = None
     found: list[tuple[str, LimitSaid]] = []
@@ -188,8 +194,3 @@ def _ended(words: frozenset[str]) -> LimitSaid | None:
     if len(named) > 1:
         raise Unclear("it names two of them; write one note for each, or 'no more limits'")
     return LimitSaid(named[0] if named else ALL, NONE)
-
-
-def names_of_limits() -> Iterator[str]:
-    """Sentences that are understood, one for each kind."""
-    yield from (kind.such for kind in KINDS.values())

@@ -28,9 +28,12 @@ _HAVE = ("time", "hours", "free", "available", "have", "got", "ive")
 def value_of(kind: str, piece: Piece, asked: Asked) -> tuple[str, str]:
     """Key and value; an empty key if it is no limit. Raises `Unclear`."""
     try:
-        return _VALUES[kind](piece, asked)
+        what, value = _VALUES[kind](piece, asked)
     except ValueError as error:
         raise Unclear(str(error)) from None
+    if what and sum(word in NEGATED for word in piece.words) > 1:
+        raise Unclear(f"denies something twice; {such(kind)}")
+    return what, value
 
 
 def _work(piece: Piece, asked: Asked) -> tuple[str, str]:
@@ -170,7 +173,7 @@ def _hired_on(piece: Piece, asked: Asked) -> tuple[str, str]:
 
 
 def _away(piece: Piece, asked: Asked) -> tuple[str, str]:
-    if piece.no or piece.says(AGAIN):
+    if piece.no or (piece.says(AGAIN) and not piece.dated):
         raise Unclear(f"days away are over by themselves{asked.back('away')}")
     if piece.hours.told or piece.days.every:
         if not piece.dated:

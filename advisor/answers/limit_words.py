@@ -29,6 +29,7 @@ REWRITTEN: tuple[tuple[re.Pattern[str], str], ...] = tuple(
          r"with (?:my|our|bare) hands only", "without machines"),
         (r"any ?more|any longer|no longer", "more"),
         (r"my back is (?:fine|ok|okay|good|better|healed|well)(?: again)?", "lifting again"),
+        (r"my back", "spine"),
         (r"to be had|be had|on offer", "available"),
         (r"no one|nobody", "never"),
         (r"as of (?=now|today)", ""),
@@ -114,9 +115,9 @@ KINDS: dict[str, Kind] = {
     "lifting": Kind(
         _set("lift lifting"),
         _set("heavy anything things carry carrying load loading allowed much weights stuff want "
-             "doctor doctors says said orders because back bad hurt hurts sore"),
+             "doctor doctors says said orders because spine bad hurt hurts sore"),
         "'no lifting', or 'i can lift again'",
-        _set("back carry carrying"),
+        _set("spine carry carrying"),
     ),
     "engines": Kind(
         _set("noise noisy loud quiet silence engine engines motor motors"),
@@ -133,6 +134,7 @@ KINDS: dict[str, Kind] = {
         _set("away gone abroad travelling traveling vacation holiday holidays absent"),
         _set("be go going leave whole family"),
         "'away from 10 to 24 september'",
+        _set("back"),
     ),
     "work": Kind(
         frozenset(),

@@ -70,6 +70,7 @@ SAID = [
     ("on holiday next week", "away", "2026-09-07 to 2026-09-13"),
     ("out of town this weekend", "away", "2026-09-05 to 2026-09-06"),
     ("I won't be home on saturday", "away", "2026-09-05"),
+    ("away again next week", "away", "2026-09-07 to 2026-09-13"),
     ("away until 20 september", "away", "2026-09-03 to 2026-09-20"),
     ("away for two weeks from 12 september", "away", "2026-09-12 to 2026-09-25"),
     ("travelling the next ten days", "away", "2026-09-03 to 2026-09-12"),
@@ -140,6 +141,9 @@ REFUSED = [
     ("the corer is only to be had on saturdays", "on which dates"),
     ("the slit seeder is only to be had on the 12th", "no machine that you hire"),
     ("no lifting, no machines", "more than one limit"),
+    ("i can't work without machines", "denies something twice"),
+    ("my back is out", "'no lifting'"),
+    ("i'm back on the 24th", "'away from 10 to 24 september'"),
     ("no noise on sundays and holidays", "'no noise on sundays'"),
     ("i have little time on saturday", "'only two hours on saturday'"),
     ("at most 100 dollars", "cannot tell"),
@@ -163,6 +167,13 @@ NO_LIMITS_THESE = [
     ("holiday on monday", ""),
     ("none from June to August", ""),
     ("free on friday", ""),
+    ("can i lift again", ""),
+    ("no machines?", ""),
+    ("is the hire shop closed on sundays", ""),
+    ("my wife can't lift", ""),
+    ("my son is away next week", ""),
+    ("no lifting over 50 pounds", ""),
+    ("no noise on sundays if it rains", ""),
 ]
 
 
@@ -258,6 +269,19 @@ def test_a_note_of_hours_that_are_not_there_gives_no_new_ones(
     given_hours = Limits(work=(("", 480, 720), ("sunday", 780, 1020)))
     bound = replace(lawn, site=replace(lawn.site, limits=given_hours))
     assert propose_note(bound, words).entry.value == value
+
+
+@pytest.mark.parametrize(
+    ("words", "day"),
+    [
+        ("only two hours on saturday", "2026-09-05 "),
+        ("only two hours on saturdays", "saturday "),
+        ("only two hours a day", ""),
+    ],
+)
+def test_other_hours_can_be_told_as_it_says(lawn: Case, words: str, day: str) -> None:
+    said = propose_note(lawn, words).says.rpartition(": ")[2].strip("'")
+    assert propose_note(lawn, said).entry.value == f"{day}14:00 to 16:00"
 
 
 def test_the_noted_limits_that_stand_are_listed(lawn: Case) -> None:
