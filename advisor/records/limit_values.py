@@ -102,15 +102,19 @@ def _spans(text: str) -> tuple[tuple[dt.date, dt.date], ...]:
 
 
 def _span(text: str) -> tuple[dt.date, dt.date]:
-    return read_span(f"{text} to {text}" if " to " not in text else text)
+    try:
+        return read_span(dt.date.fromisoformat(text))
+    except ValueError:
+        return read_span(text)
 
 
 def _hired_on(text: str) -> HiredOn:
     """`core_aerator: 2026-09-12, 2026-09-19 to 2026-09-20`."""
     name, colon, days = text.partition(":")
     kind = tool_of(name)
-    if not colon or kind not in get_args(ToolKind):
-        hint = did_you_mean(str(kind), get_args(ToolKind))
+    known = get_args(ToolKind)
+    if not colon or kind not in known:
+        hint = "" if kind in known else did_you_mean(str(kind), known)
         raise ValueError(
             f"'{text}' names no machine and its days{hint}; write 'core_aerator: 2026-09-12'"
         )
