@@ -9,7 +9,7 @@ from advisor.answers.answer import Answer, Measurement
 from advisor.answers.words import listed
 from advisor.base.record import Record
 from advisor.decide.verdicts.decision_cache import KeptRules
-from advisor.decide.verdicts.measurement_value import settled_share
+from advisor.decide.verdicts.what_would_change import settled_share
 from advisor.facts.fact import Vocabulary
 
 MONTH_DAYS = 30

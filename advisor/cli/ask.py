@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from advisor.cli.options import AsJson, On, SiteFolder
+
+if TYPE_CHECKING:
+    from advisor.cases.case import Case
 
 
 def register(app: typer.Typer) -> None:
@@ -31,7 +34,11 @@ def ask(
     from advisor.planning.plan_words import gate_lines
     from advisor.rulebook.read_rulebook import read_rulebook
 
-    consulted = consult(open_case(site, read_rulebook(), on), question, area=area, grass=grass)
+    case = open_case(site, read_rulebook(), on)
+    if not grass and (whole := _of_programmes(case, question, area, as_json)):
+        typer.echo(whole, nl=False)
+        return
+    consulted = consult(case, question, area=area, grass=grass)
     case = consulted.advice.case
     if consulted.intent == "week":
         from advisor.render.digest.edition import compose_edition, show
@@ -65,3 +72,24 @@ def ask(
     for note in consulted.notes:
         typer.echo(f"{note}\n")
     typer.echo(f"\n{'-' * 78}\n\n".join(shown), nl=False)
+
+
+def _of_programmes(case: Case, question: str, area: str, as_json: bool) -> str:
+    """The answer about the programmes that a question names; empty if the lawn is in none."""
+    from advisor.answers.programme_asked import programmes_asked
+
+    named = programmes_asked(question, case.book.programmes, case.book.asked_as)
+    if not named:
+        return ""
+    from advisor.advice.book import Advice
+    from advisor.planning.programme_report import report_of
+    from advisor.render.sheets.programme_pages import programme_json, programme_text
+
+    found = report_of(Advice(case), named, question, area=area)
+    if found is None:
+        return ""
+    if as_json:
+        import json
+
+        return json.dumps(programme_json(found), ensure_ascii=False, indent=2) + "\n"
+    return programme_text(found)

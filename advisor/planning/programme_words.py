@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.advice.book import Advice
+from advisor.advice.item import Item
 from advisor.answers.answer import answer_of
 from advisor.answers.headline import when_text
 from advisor.answers.sources import Line
@@ -25,6 +26,16 @@ def near_standings(advice: Advice) -> tuple[Standing, ...]:
     near = [each for each in standings(advice) if each.state != "unsure" and _near(each)]
     near.sort(key=_rank)
     return tuple(each for each in near if not any(_within(each, other) for other in near))
+
+
+def standings_of(advice: Advice, items: Iterable[Item]) -> tuple[Standing, ...]:
+    """Of `near_standings` those that several of some jobs on a part are steps of."""
+    keys = {item.key for item in items}
+    return tuple(
+        standing
+        for standing in near_standings(advice)
+        if len(keys & {step.item.key for step in standing.counted}) > 1
+    )
 
 
 def _within(standing: Standing, other: Standing) -> bool:
@@ -68,19 +79,22 @@ def standing_lines(
 def standing_text(
     standing: Standing, advice: Advice, told: frozenset[tuple[str, str]] = frozenset()
 ) -> str:
-    """`step 2 of 7, thatch removal, by 15 Sep. Then core aeration and overseeding.`; of what is
-    told beside it only the step whose turn it is, without its day."""
+    """`step 2 of 7, thatch removal, by 15 Sep. Then core aeration and overseeding.`; what is told
+    beside it is only counted: `steps 2 to 4 of 7. Then watering new seed.`"""
     turn = standing.next
     if turn is None:
         return "brought through."
     steps = standing.counted
-    beside = turn.item.key in told
-    said = [
-        f"step {steps.index(turn) + 1} of {len(steps)}, "
-        f"{_title(turn) if beside else _turn(turn, advice)}"
-    ]
-    after = steps[steps.index(turn) + 1 :]
-    rest = [s for s in after if s.open and not (beside and s.item.key in told)]
+    beside = [n for n, s in enumerate(steps, 1) if s.open and s.item.key in told]
+    now = steps.index(turn) + 1
+    if now not in beside:
+        beside = []
+    if len(beside) > 1:
+        said = [f"steps {_numbers(beside)} of {len(steps)}"]
+    else:
+        title = _title(turn) if beside else _turn(turn, advice)
+        said = [f"step {now} of {len(steps)}, {title}"]
+    rest = [s for n, s in enumerate(steps, 1) if s.open and n > now and n not in beside]
     if then := _then(turn, rest, advice):
         said.append(f"then {then}")
     if late := _late(standing, advice):
@@ -93,6 +107,14 @@ def standing_text(
             else f"brought through between {first} and {last}"
         )
     return uncapped(" ".join(map(sentence, said)))
+
+
+def _numbers(found: list[int]) -> str:
+    """`2 to 4`, or `1, 2 and 4`."""
+    first, last = found[0], found[-1]
+    if len(found) > 2 and last - first == len(found) - 1:
+        return f"{first} to {last}"
+    return listed(tuple(map(str, found)))
 
 
 def _title(step: Step) -> str:
@@ -111,6 +133,18 @@ def _turn(step: Step, advice: Advice) -> str:
     return f"{title}, {when}" if when else title
 
 
+def step_text(step: Step, advice: Advice) -> str:
+    """One step by itself: `thatch removal, by 15 Sep`, `low mowing, done on 5 Sep`."""
+    title = uncapped(step.item.operation.title)
+    if step.state == "done":
+        days = listed(tuple(say_date(day, relative_to=advice.on) for day in step.done_on))
+        return f"{title}, done on {days}" if days else f"{title}, done"
+    if step.state == "not_yet" or (step.care and step.state == "waits"):
+        after = f", from about {say_date(step.first, relative_to=advice.on)}" if step.first else ""
+        return f"{title}{after}"
+    return _turn(step, advice)
+
+
 def _opens(step: Step, advice: Advice) -> str:
     date = step.date
     if date is None or date.kind not in ("opening", "release"):
@@ -121,9 +155,7 @@ def _opens(step: Step, advice: Advice) -> str:
 def _then(turn: Step, rest: Iterable[Step], advice: Advice) -> str:
     """The jobs up to the heart, the heart with its day; after the heart what brings it through."""
     rest = tuple(rest)
-    before = tuple(step for step in rest if not step.care)
-    if not before and turn.care:
-        before = rest
+    before = tuple(step for step in rest if not step.care) or rest
     said = []
     for step in before:
         title = uncapped(step.item.operation.title)

@@ -25,6 +25,8 @@ from advisor.planning.fit_days import (
     people_can_work,
     run_fit,
 )
+from advisor.planning.programme_step import Standing
+from advisor.planning.programme_words import standings_of
 from advisor.planning.rehearsal import Rehearsal
 from advisor.planning.whole import RAIN_DAYS, Rehearser
 from advisor.rulebook.actives import with_options
@@ -80,7 +82,7 @@ class Choice(Record, frozen=True):
 class Weekends(OfAdvice):
     """wanted: the work that was looked at, as (operation, title). areas: by operation, those of
     the lawn that want it. choices: in order of date. whole: the jobs that are rehearsed together,
-    in working order.
+    in working order. programmes: those that they are steps of.
     gates: of work that breaks the soil, for the first day of its season on which it can be done.
     instead: of each two that exclude each other, and of each that gives way to another, the titles
     and what to choose by. law: what of it was checked, and what is left out for it."""
@@ -95,6 +97,7 @@ class Weekends(OfAdvice):
     years: int
     law: str
     whole: tuple[Item, ...] = ()
+    programmes: tuple[Standing, ...] = ()
     gates: tuple[Gate, ...] = ()
 
     @property
@@ -134,7 +137,9 @@ def compose_weekends(
         what = f"{end} is further off than the weather reaches; wanted {furthest} or sooner"
         raise BadInput.at(Place("--to"), what)
     reckoned = Fits()
-    jobs = [_Job(item, fit) for item in advice.taken_up() if (fit := reckoned.of(item)) is not None]
+    rank = case.book.working_rank
+    wanted = sorted(advice.taken_up(), key=lambda item: rank[item.operation.id])
+    jobs = [_Job(item, fit) for item in wanted if (fit := reckoned.of(item)) is not None]
     areas: dict[str, tuple[str, ...]] = {}
     for job in jobs:
         id = job.item.operation.id
@@ -161,6 +166,7 @@ def compose_weekends(
         years=len(facts.axis.years),
         law=f"{forbidden_line(case, advice.parts)} {law_line(case)}".strip(),
         whole=rehearser.whole,
+        programmes=standings_of(advice, rehearser.whole),
         gates=tuple(_gates(jobs, found, gates)),
     )
 

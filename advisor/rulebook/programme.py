@@ -62,6 +62,7 @@ class Cause(Record, frozen=True):
 class Programme(Record, frozen=True):
     """aim: one sentence. grasses: those that it is for. when: it applies while this is true; with
     causes, while that of one of them is. anew: see `Anew`; None where it may begin at any time.
+    asked_as: what keepers call it when they ask.
     """
 
     id: str
@@ -73,6 +74,7 @@ class Programme(Record, frozen=True):
     through: tuple[ThroughStep, ...] = ()
     causes: tuple[Cause, ...] = ()
     anew: Anew | None = None
+    asked_as: tuple[str, ...] = ()
     evidence: Mapping[str, Evidence] = field(default_factory=dict)
 
     def jobs_for(

@@ -65,6 +65,7 @@ class ProgrammeFile(FileModel):
     programme: str
     title: _Text
     aim: _Text
+    asked_as: list[_Text] = []
     applies_to: ForEntry
     when: Any = None
     causes: list[_CauseEntry] = []
@@ -99,6 +100,7 @@ def read_programme(
         through=parts.through(suited, operations),
         causes=causes,
         anew=file.anew,
+        asked_as=tuple(file.asked_as),
         evidence=evidence,
     )
     if not found.hearts:

@@ -290,7 +290,7 @@ def test_json_is_stable(found: Shopping) -> None:
     assert data["format"] == 1
     assert set(data) == {
         "format", "rulebook", "site", "on", "units", "work", "buy", "hire", "or_have_it_done",
-        "totals", "without", "gates",
+        "totals", "without", "gates", "programmes",
     }  # fmt: skip
     for work in data["work"]:
         assert work["safety"]

@@ -39,6 +39,7 @@ FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
     ),
     "amounts": (
         ("$", "on totals"),
+        ("STEPS", "headline standing"),
         ("GET", "buy"),
         ("HIRE", "hire"),
         ("TOTAL", "totals"),
@@ -47,6 +48,7 @@ FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
     ),
     "workplan": (
         ("$", "days"),
+        ("STEPS", "headline standing"),
         ("DAY", "hours"),
         ("TOTAL", "plan_totals"),
         ("GET", "amounts running hire plan_buy"),
@@ -58,6 +60,7 @@ FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
     ),
     "weekends": (
         ("$", "span best"),
+        ("STEPS", "headline standing"),
         ("BEST FIRST", "fits"),
         ("JOB BY JOB", "fits"),
         ("FOOT", "weather law hot"),

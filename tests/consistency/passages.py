@@ -27,7 +27,7 @@ _UNDER = (
     ("SOIL", r"Soil: "),
     ("ALSO", r"Also to do"),
     ("FIRST", _UNDER_FIRST),
-    ("STEPS", r"STEPS {4}|.*: step \d+ of \d+, |.*: brought through\."),
+    ("STEPS", r"STEPS {4}|.*: steps? [\d, toand]+ of \d+|.*: brought through\."),
     ("LEGEND", "# nearly"),
 )
 """Points that stand in a section of their own, by how they begin; the foot goes on to the end."""

@@ -169,6 +169,18 @@ def test_soft_ones_in_a_row(store, tmp_path, kinds, suppressed):
     assert gone(store) == ({4} if suppressed else set())
 
 
+def test_in_whatever_order_they_are_read(store, tmp_path):
+    mails = []
+    for number, kind in enumerate("sosos", 1):
+        week(store, number)
+        mails.append(bounce(4, {"s": "4.2.2", "o": "5.7.1"}[kind], number))
+    # What is ours comes last; each by a reading of its own.
+    for at in (0, 4, 2, 3, 1):
+        assert gone(store) == set()
+        read(store, tmp_path, mails[at])
+    assert gone(store) == {4}
+
+
 def test_several_bounces_of_one_edition_are_one_step(store, tmp_path):
     week(store, 1)
     read(store, tmp_path, *(bounce(4, "4.2.2", own_id=f"<{n}@mx.example.net>") for n in range(9)))

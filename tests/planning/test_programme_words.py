@@ -16,7 +16,11 @@ from advisor.rulebook.read_rulebook import read_rulebook
 
 SAID = [
     (DEMO_DAY, (), "step 1 of 7, low mowing, by 15 Sep. Then thatch removal, core aeration and "),
-    (dt.date(2026, 9, 7), PREPARED, "step 4 of 7, overseeding, by 15 Sep. Brought through"),
+    (
+        dt.date(2026, 9, 7),
+        PREPARED,
+        "step 4 of 7, overseeding, by 15 Sep. Then watering new seed, ",
+    ),
     (dt.date(2026, 9, 8), SOWN, "step 5 of 7, watering new seed"),
     (dt.date(2026, 10, 2), CUT, "step 5 of 7, watering new seed. Then mowing and feeding"),
 ]
@@ -44,7 +48,7 @@ def test_a_day_told_beside_it_is_not_said_twice(tmp_path: Path) -> None:
     advice = Advice(lawn_of(tmp_path, read_rulebook(), DEMO_DAY))
     beside = frozenset((job, "front") for job in ("low_mow", "thatch_removal"))
     (line,) = standing_lines(near_standings(advice), advice, beside)
-    assert line.says.startswith("step 1 of 7, low mowing. Then core aeration and overseeding")
+    assert line.says.startswith("steps 1 and 2 of 7. Then core aeration and overseeding")
 
 
 LEADS = [

@@ -144,12 +144,22 @@ def weekends(keeper: Keeper, printed: Printed, view: tuple[str, ...]) -> None:
     assert "BEST FIRST" in keeper.does(*printed.argv)
 
 
+def workplan(keeper: Keeper, printed: Printed, view: tuple[str, ...]) -> None:
+    """It gives the hours of the days that the view speaks of."""
+    assert "puts it into hours" in printed.said
+    day = parse(printed.argv[-1].removeprefix("--from=")).date()
+    said = keeper.does(*printed.argv)
+    assert f"{day:%A} {day.day} {day:%b}" in said
+    assert re.search(r"\d\d:\d\d–\d\d:\d\d", said)
+
+
 EFFECTS: dict[str, Effect] = {
     "note": note,
     "done": done,
     "undo": undo,
     "week": week,
     "weekends": weekends,
+    "workplan": workplan,
     "ask": ask,
     "identify": identify,
     "new": new,

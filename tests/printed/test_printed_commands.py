@@ -60,6 +60,7 @@ def views(site: str, on: dt.date, saturday: dt.date) -> list[tuple[str, ...]]:
     return [
         ("week", site, *day),
         ("ask", site, "should I core", *day),
+        ("ask", site, "can we do the renovation on the weekend", *day),
         plan,
         ("weekends", site, *day),
         ("tomorrow", site, *day),

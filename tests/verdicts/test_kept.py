@@ -10,8 +10,7 @@ import pytest
 from advisor.decide.engine.model import Values
 from advisor.decide.verdicts.decision_cache import KeptRules
 from advisor.decide.verdicts.judge import Judge, keeper_facts
-from advisor.decide.verdicts.measurement_value import settled_share
-from advisor.decide.verdicts.what_would_change import outcomes_of
+from advisor.decide.verdicts.what_would_change import outcomes_of, settled_share
 from advisor.rulebook.conditions import leaves
 from advisor.rulebook.read_rulebook import read_rulebook
 

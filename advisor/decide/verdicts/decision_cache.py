@@ -19,8 +19,7 @@ from advisor.base.units import System
 from advisor.decide.engine.plain import truth
 from advisor.decide.verdicts.decide import Decider, Decision, Judged
 from advisor.decide.verdicts.judge import Judge
-from advisor.decide.verdicts.measurement_value import settled_share
-from advisor.decide.verdicts.what_would_change import outcomes_of
+from advisor.decide.verdicts.what_would_change import outcomes_of, settled_share
 from advisor.decide.windows.outlook import Outlook
 from advisor.facts.day import Day
 from advisor.facts.fact import Value

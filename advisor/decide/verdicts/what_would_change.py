@@ -1,9 +1,11 @@
-"""Which one fact would change the verdict, and what each result of a measurement would mean."""
+"""Which one fact would change the verdict, and what each result of a measurement would mean, or
+settle."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 from advisor.base.record import Record
 from advisor.base.units import System, show
@@ -17,8 +19,11 @@ from advisor.decide.verdicts.judge import (
     keeper_facts,
     verdict_of,
 )
-from advisor.facts.fact import Value
+from advisor.facts.fact import Value, Vocabulary
 from advisor.rulebook.model import VerdictName
+
+if TYPE_CHECKING:
+    from advisor.decide.verdicts.decide import Decision
 
 Values = Mapping[str, Value | None]
 Trial = Callable[[Value], VerdictName]
@@ -133,3 +138,36 @@ def _say_range(values: list[Value], limits: list[float], unit: str, units: Syste
     if starts_at is not None and starts_at == ends_at and above is not None:
         return show(starts_at, unit, units)
     return ", ".join(parts) or "any value"
+
+
+def verdicts_by_result(
+    decision: Decision, fact: str, vocabulary: Vocabulary
+) -> tuple[VerdictName, ...]:
+    """The verdict that each possible result of the fact gives, with other unknowns unknown.
+
+    Results: all values of a flag or a choice; of a number the ranges that its limits part, where
+    neighbouring ranges with one verdict count once.
+    """
+    judge = Judge(decision.operation, vocabulary)
+    definition = vocabulary[fact]
+    low, high = definition.lowest, definition.highest
+    truths = judge.truths(decision.values)
+    found = [
+        verdict_of(
+            judge.truths_after(truths, fact, {**decision.values, fact: value}),
+            decision.outlook.state,
+            decision.lasting,
+        )
+        for value in representatives(judge.leaves_on(fact), fact, judge.kinds[fact])
+        if isinstance(value, (bool, str))
+        or ((low is None or value >= low) and (high is None or value <= high))
+    ]
+    if definition.kind in ("flag", "choice"):
+        return tuple(found)
+    return tuple(verdict for verdict, _ in groupby(found))
+
+
+def settled_share(decision: Decision, fact: str, vocabulary: Vocabulary) -> float:
+    """The part of the results, 0 to 1, after which the verdict is no longer `measure`."""
+    found = verdicts_by_result(decision, fact, vocabulary)
+    return sum(verdict != "measure" for verdict in found) / len(found) if found else 0.0

@@ -105,14 +105,19 @@ def _put_down(
     this = {"key": key, "reader_id": known.reader_id, "edition_id": known.edition_id}
     db.execute(insert(report).values(kind=kind, status=status, counted_on=on, **this))
     reason = {"complaint": "complained", "leave": "left by mail"}.get(kind)
-    passes = kind == Kind.SOFT and _soft_in_a_row(db, known) < SOFT_IN_A_ROW
-    if reason or passes:
+    row = _soft_in_a_row(db, known) if kind in (Kind.SOFT, Kind.OURS) else []
+    many = len(row) >= SOFT_IN_A_ROW
+    if reason or (kind == Kind.SOFT and not many):
         db.execute(update(report).where(report.c.key == key).values(acted_on=True))
+    if kind == Kind.OURS and many:
+        # What came back in any order: only now is it known that nothing between them went out.
+        last = (report.c.reader_id == known.reader_id) & (report.c.edition_id == row[-1])
+        db.execute(update(report).where(last, report.c.kind == Kind.SOFT).values(acted_on=False))
     return True, bool(reason and suppress_in(db, known.address, reason, on))
 
 
-def _soft_in_a_row(db: Connection, known: Known) -> int:
-    """How many editions to a reader, the one in hand among them, came back one after the other.
+def _soft_in_a_row(db: Connection, known: Known) -> list[int]:
+    """The editions to a reader that came back one after the other, around the one in hand.
 
     An edition that went out and did not come back ends the row; one that came back by our own fault
     tells nothing of the reader and is passed over.
@@ -128,15 +133,17 @@ def _soft_in_a_row(db: Connection, known: Known) -> int:
         .where(copy.c.reader_id == known.reader_id, mail.c.state.in_((*GONE_OUT, "failed")))
         .order_by(edition.c.first_day, edition.c.id)
     )
-    row, holds = 0, False
+    row, holds = list[int](), False
     for id in db.scalars(went_out):
-        if Kind.SOFT in told.get(id, ()):
-            row, holds = row + 1, holds or id == known.edition_id
-        elif not told.get(id, set()) & {Kind.OURS, "discarded"}:
+        kinds = told.get(id, set())
+        if Kind.SOFT in kinds:
+            row.append(id)
+        elif not kinds & {Kind.OURS, "discarded"}:
             if holds:
                 break
-            row = 0
-    return row if holds else 1
+            row = []
+        holds = holds or id == known.edition_id
+    return row if holds else []
 
 
 def ours_of(store: Store, edition_id: int) -> tuple[int, int, bool]:

@@ -15,12 +15,13 @@ from advisor.answers.sources import Claim, Line, claim
 from advisor.answers.words import listed, sentence
 from advisor.base.record import Record, replace
 from advisor.planning.plan_words import GateLine, gate_lines, plan_lines
+from advisor.planning.programme_words import standing_lines
 from advisor.render.digest.leads import Job, choose_jobs, dated_lines, titles_of
-from advisor.render.digest.programmes import steps_of
 from advisor.render.digest.tasks import Task, headline_of, strip_of, tasks_of
 from advisor.render.digest.week import MOST_COMING, Week
 
 MOST_DATED = 4
+MOST_STEPS = 2
 NEWS_DAYS = 21
 """A missed season is told for three weeks, then it is old news."""
 DONE_DAYS = 120
@@ -78,6 +79,7 @@ def digest_of(week: Week, changed: tuple[str, ...] = ()) -> Digest:
     """The digest of a composed week."""
     shown, rest = choose_jobs(week.do)
     tasks = tasks_of(shown, week)
+    told = frozenset(answer.item.key for job in shown for answer in job)
     return Digest(
         site=week.site,
         first=week.first,
@@ -101,7 +103,7 @@ def digest_of(week: Week, changed: tuple[str, ...] = ()) -> Digest:
         weather=week.weather,
         law=week.law,
         care=_care(rest, tasks),
-        steps=steps_of(week, shown),
+        steps=standing_lines(week.programmes, week.advice, told)[:MOST_STEPS],
     )
 
 

@@ -9,9 +9,10 @@ from advisor.amounts.amount import Amount
 from advisor.amounts.reckon import Job
 from advisor.amounts.shop import Buy
 from advisor.answers.to_json import head_json
+from advisor.planning.programme_step import standing_json
 from advisor.planning.shopping import Shopping
 from advisor.render.digest.render import render
-from advisor.render.sheets.amounts_view import amounts_gates, view_of
+from advisor.render.sheets.amounts_view import amounts_gates, amounts_programmes, view_of
 from advisor.rulebook.model import RuleBook
 
 FORMAT = 1
@@ -34,6 +35,7 @@ def amounts_json(found: Shopping) -> dict[str, Any]:
         **head_json(found.advice, FORMAT),
         "units": case.site.unit_system,
         "gates": [gate_json(gate) for gate in amounts_gates(found)],
+        "programmes": [standing_json(each) for each in amounts_programmes(found)],
         "work": [_job(case.book, job) for job in amounts.jobs],
         "buy": [buy_json(case.book, buy) for buy in amounts.buys],
         "hire": [

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from advisor.advice.gates import Gate
 from advisor.advice.item import Item as Work
 from advisor.amounts.amount import say_time
@@ -10,12 +12,14 @@ from advisor.amounts.reckon import Job
 from advisor.amounts.shop import Buy
 from advisor.answers.answer import answer_of
 from advisor.answers.law import law_line
-from advisor.answers.sources import weather_line
+from advisor.answers.sources import Line, weather_line
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record
 from advisor.base.text import uncapped
 from advisor.planning.plan_words import GateLine, gate_lines
+from advisor.planning.programme_step import Standing
+from advisor.planning.programme_words import standing_lines, standings_of
 from advisor.planning.shopping import Shopping
 from advisor.render.sheets.shopping_lines import buy_line, total_line
 
@@ -37,13 +41,15 @@ class Group(Record, frozen=True):
 
 
 class View(Record, frozen=True):
-    """gates: before everything else. get, perhaps: what to buy. hire: machines, or work done for
-    money. jobs: how it adds up."""
+    """gates: before everything else. steps: where the lawn stands in the programmes that the work
+    is a piece of. get, perhaps: what to buy. hire: machines, or work done for money. jobs: how it
+    adds up."""
 
     site: str
     title: str
     lead: str
     gates: tuple[GateLine, ...]
+    steps: tuple[Line, ...]
     get: tuple[Item, ...]
     perhaps: tuple[Item, ...]
     leave: tuple[str, ...]
@@ -67,6 +73,7 @@ def view_of(found: Shopping) -> View:
         title=f"What to get, as of {say_date(advice.on)} {advice.on.year}",
         lead=_lead(amounts),
         gates=gate_lines(amounts_gates(found), case),
+        steps=standing_lines(amounts_programmes(found), found.advice, frozenset(_keys(found))),
         get=tuple(_item(found, b) for b in amounts.buys if b.sure),
         perhaps=tuple(_item(found, b) for b in amounts.buys if not b.sure),
         leave=tuple(dict.fromkeys(sentence(w) for job in amounts.jobs for w in job.warnings)),
@@ -85,6 +92,16 @@ def view_of(found: Shopping) -> View:
         ),
         ends=(weather_line(case), law_line(case)),
     )
+
+
+def _keys(found: Shopping) -> Iterator[tuple[str, str]]:
+    """Job and part of the work that is known to be needed."""
+    return (item.key for item in found.items if item.sure)
+
+
+def amounts_programmes(found: Shopping) -> tuple[Standing, ...]:
+    """The programmes that it is a piece of."""
+    return standings_of(found.advice, (item for item in found.items if item.sure))
 
 
 def amounts_gates(found: Shopping) -> tuple[Gate, ...]:

@@ -7,6 +7,7 @@ from typing import Any
 from advisor.advice.gates import gate_json
 from advisor.answers.to_json import head_json
 from advisor.planning.fit_days import HOT_DAY_C
+from advisor.planning.programme_step import standing_json
 from advisor.planning.rehearsal import Rehearsal
 from advisor.planning.shut_days import shut_days
 from advisor.planning.weekends import Weekends
@@ -28,6 +29,7 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
         ],
         "gates": [gate_json(gate) for gate in found.gates],
         "whole": [{"operation": i.operation.id, "area": i.part.name} for i in found.whole],
+        "programmes": [standing_json(each) for each in found.programmes],
         "instead": [{"work": work, "says": says} for work, says in found.instead],
         "weekends": [
             {

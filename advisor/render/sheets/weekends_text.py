@@ -14,6 +14,7 @@ from advisor.base.text import uncapped
 from advisor.base.units import show
 from advisor.planning.fit_days import HOT_DAY_C
 from advisor.planning.plan_words import gate_lines
+from advisor.planning.programme_words import standing_lines
 from advisor.planning.rehearsal import Year
 from advisor.planning.shut_days import shut_says
 from advisor.planning.weekends import Choice, Fit, Weekends
@@ -47,9 +48,12 @@ def weekends_text(found: Weekends) -> str:
         best=_best(found),
         shut=_shut(found),
         piece=_piece(found),
+        steps_lines=standing_lines(
+            found.programmes, found.advice, frozenset(item.key for item in found.whole)
+        ),
         week=found.case.command("week"),
         gate_lines=gate_lines(found.gates, found.case),
-        choices=[_lines(choice, found) for choice in shown],
+        choices=[choice_lines(choice, found) for choice in shown],
         jobs=[sentence(line) for line in _jobs(found)],
         instead=[sentence(f"{work}: {says}") for work, says in found.instead],
         hot=show(HOT_DAY_C, "°C", found.case.site.unit_system),
@@ -85,7 +89,7 @@ def _shut(found: Weekends) -> str:
 
 
 def _piece(found: Weekends) -> str:
-    """`The whole is one piece of work, in this order: low mowing, then seed on the front.`"""
+    """`The renovation is one piece of work, in this order: low mowing, overseeding (front).`"""
     jobs: dict[str, list[str]] = {}
     for item in found.whole:
         jobs.setdefault(uncapped(item.operation.title), []).append(item.part.label)
@@ -96,7 +100,11 @@ def _piece(found: Weekends) -> str:
         said = f"{', '.join(jobs)}{f' ({shared})' if shared else ''}"
     else:
         said = ", ".join(f"{title} ({at})" if at else title for title, at in where.items())
-    return sentence(f"the whole is one piece of work, in this order: {said}") if jobs else ""
+    if not jobs:
+        return ""
+    titles = {standing.programme.title for standing in found.programmes}
+    whole = uncapped(titles.pop()) if len(titles) == 1 else "whole"
+    return f"The {whole} is one piece of work, in this order: {said}."
 
 
 def _by_need(fits: Iterable[Fit]) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -107,7 +115,8 @@ def _by_need(fits: Iterable[Fit]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     return needed, tuple(title for title in rest if title not in needed)
 
 
-def _lines(choice: Choice, found: Weekends) -> ChoiceLines:
+def choice_lines(choice: Choice, found: Weekends) -> ChoiceLines:
+    """What is told of one run of free days."""
     needed, open_ones = (_chances(choice, titles, found) for titles in _by_need(choice.fits))
     said = sentence(needed)
     if open_ones:

@@ -7,6 +7,8 @@ from typing import Any
 from advisor.advice.gates import gate_json
 from advisor.answers.to_json import head_json
 from advisor.planning.next_day import NextDay
+from advisor.planning.programme_step import standing_json
+from advisor.planning.programme_words import standings_of
 from advisor.planning.timetable import clock, rest_minutes
 from advisor.planning.workplan import WorkPlan, find_out
 from advisor.render.digest.leads import dated_json
@@ -52,6 +54,7 @@ def workplan_json(plan: WorkPlan) -> dict[str, Any]:
     return {
         **head_json(plan.advice, FORMAT),
         "gates": [gate_json(g) for g in (*(g for s in plan.shut for g in s.gates), *plan.gates)],
+        "programmes": [standing_json(s) for s in standings_of(plan.advice, plan.items)],
         "days": [
             {
                 "date": day.date.isoformat(),

@@ -7,11 +7,12 @@ from collections.abc import Iterator
 from advisor.amounts.amount import money, say_time
 from advisor.answers.law import law_line
 from advisor.answers.record import work_words
-from advisor.answers.sources import weather_line
+from advisor.answers.sources import Line, weather_line
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record
 from advisor.planning.plan_words import GateLine, only_after
+from advisor.planning.programme_words import standing_lines, standings_of
 from advisor.planning.shopping import Shopping, shopping_for
 from advisor.planning.timetable import (
     Errand,
@@ -69,6 +70,7 @@ class DayLines(Record, frozen=True):
 
 class View(Record, frozen=True):
     """Every section as lines; empty ones are not shown. gates come before the days in all forms.
+    steps: where the lawn stands in the programmes that the work is a piece of.
 
     totals: empty where nothing has an hour.
     """
@@ -77,6 +79,7 @@ class View(Record, frozen=True):
     title: str
     lead: str
     gates: tuple[GateLine, ...]
+    steps: tuple[Line, ...]
     days: tuple[DayLines, ...]
     before: tuple[str, ...]
     buy: tuple[str, ...]
@@ -103,6 +106,11 @@ def view_of(plan: WorkPlan) -> View:
         title=f"Work plan, {span} {last.year}",
         lead=_lead(plan),
         gates=(*workplan_gates(plan), *who_waters(plan)),
+        steps=standing_lines(
+            standings_of(plan.advice, plan.items),
+            plan.advice,
+            frozenset(item.key for item in plan.with_hours),
+        ),
         days=tuple(_day(plan, day) for day in plan.days),
         before=tuple(_before(plan)),
         buy=tuple(plan_lines(shopping(plan).amounts)),
