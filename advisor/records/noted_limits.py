@@ -6,10 +6,12 @@ import datetime as dt
 from collections.abc import Iterable
 from typing import Any
 
+from advisor.base.dates import ONE_DAY
 from advisor.base.record import replace
 from advisor.records.entry import Entry
 from advisor.records.limit_values import ALL, DAY_MIN, read_noted
 from advisor.records.limits import NO_LIMITS, WEEKDAYS, HiredOn, Hours, Limits
+from advisor.records.record import DaySpan
 
 _ANY_TIME: Hours = ("", 0, DAY_MIN)
 _OF_DAYS = ("work", "engines", "shop")
@@ -41,12 +43,25 @@ def _laid_over(limits: Limits, name: str, noted: Any, on: dt.date) -> Limits:
     elif name == "helpers":
         value = (*given, *_to_come(noted, on))
     elif name == "away":
-        value = (*given, *(span for span in noted if span[1] >= on))
+        coming = tuple(span for span in noted if span[1] >= on)
+        # One absence that was told twice is one; where nothing comes, the site's stand as they are.
+        value = _as_one((*given, *coming)) if coming else given
     elif name == "hired_on":
         value = _days_over(given, noted, on)
     else:
         value = noted
     return replace(limits, **{name: value})
+
+
+def _as_one(spans: Iterable[DaySpan]) -> tuple[DaySpan, ...]:
+    """The spans in order, those that overlap or touch as one."""
+    found: list[DaySpan] = []
+    for first, last in sorted(spans):
+        if found and first <= found[-1][1] + ONE_DAY:
+            found[-1] = (found[-1][0], max(found[-1][1], last))
+        else:
+            found.append((first, last))
+    return tuple(found)
 
 
 def _hours_over(

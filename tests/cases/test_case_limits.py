@@ -87,6 +87,14 @@ def test_helpers_and_days_away_add_up_and_the_rest_is_replaced(lawn: Case) -> No
     assert corer.days == ((dt.date(2026, 9, 12), dt.date(2026, 9, 12)),)
 
 
+def test_one_absence_that_is_told_twice_is_one(lawn: Case) -> None:
+    rows = ("limit,away,2026-09-10 to 2026-09-24", "limit,away,2026-09-07 to 2026-09-13",
+            "limit,away,2026-09-25", "limit,away,2026-10-01")  # fmt: skip
+    assert [(str(a)[5:], str(b)[5:]) for a, b in stands(lawn, *rows).away] == [
+        ("09-07", "09-25"), ("10-01", "10-01"),
+    ]  # fmt: skip
+
+
 def test_what_is_dated_is_over_by_itself_and_the_rest_stands(lawn: Case) -> None:
     rows = (
         "limit,work,2026-09-05 never", "limit,away,2026-09-04 to 2026-09-06",
