@@ -18,6 +18,7 @@ from advisor.cases.parts import Part, parts_on
 from advisor.decide.verdicts.decide import Decision
 from advisor.facts.axis import Basis
 from advisor.records.kept import KeptPlan, is_on
+from advisor.records.limits import is_barred
 from advisor.rulebook.advice import Conflict
 from advisor.rulebook.conditions import facts_of
 
@@ -91,7 +92,8 @@ class Advice:
     @cached_property
     def dropped(self) -> dict[tuple[dt.date, str, str], Part]:
         """The day, job and area of work that was settled on and is shut out now on all of its area,
-        with a part on which it is. What has been done since is done, and stays."""
+        or on whose day nobody can work any more; with a part on which it is. What has been done
+        since is done, and stays."""
         found: dict[tuple[dt.date, str, str], Part] = {}
         kept = self.case.plan
         if kept is None:
@@ -100,7 +102,9 @@ class Advice:
             for id, area in day.work if day.date >= self.on else ():
                 parts = [p for p in self.parts if is_on(area, self._areas(p))]
                 here = [p for p in parts if id in p.decider.operations()]
-                shut = all(shut_out(p.decider.decide(id), day.date) for p in here)
+                shut = is_barred(self.case.limits, day.date) or all(
+                    shut_out(p.decider.decide(id), day.date) for p in here
+                )
                 if here and shut and not self.done_since(id, area, kept.made):
                     found[day.date, id, area] = here[0]
         return found

@@ -9,7 +9,7 @@ from itertools import groupby
 from advisor.base.dates import ONE_DAY
 from advisor.base.record import Record
 from advisor.base.working_days import holiday_names
-from advisor.records.limits import is_barred
+from advisor.records.limits import Limits, is_barred
 from advisor.records.record import People, Site, days_of
 
 WEEK = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -47,15 +47,16 @@ class FreeRun(Record, frozen=True):
         return "days off" if self.is_long else "weekend"
 
 
-def free_runs(site: Site, first: dt.date, last: dt.date) -> tuple[FreeRun, ...]:
+def free_runs(site: Site, limits: Limits, first: dt.date, last: dt.date) -> tuple[FreeRun, ...]:
     """Every run of free days that lies wholly or partly between two days, oldest first.
 
-    A run that reaches over `first` is cut there; one that reaches over `last` is kept whole. Days
-    on which the keeper is away or has no hours are not free.
+    limits: those of the case, noted ones among them. A run that reaches over `first` is cut there;
+    one that reaches over `last` is kept whole. Days on which the keeper is away or has no hours are
+    not free.
     """
     names = _names(site, first, last)
     days = [first + ahead * ONE_DAY for ahead in range((last - first).days + _REACH)]
-    barred = days_of(site.people.blocked) | {day for day in days if is_barred(site.limits, day)}
+    barred = days_of(site.people.blocked) | {day for day in days if is_barred(limits, day)}
     free = _free_of(days, site.people, names) - barred
     bridges = _bridges(free) - barred if site.people.bridge_days else set()
     return tuple(

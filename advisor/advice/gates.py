@@ -74,7 +74,9 @@ class Gates:
         self, operation: Operation, area: str, first: dt.date, last: dt.date
     ) -> dt.date | None:
         """The first free day of a span on which no gate bars the job."""
-        for run in free_runs(self.case.site, first, min(last, first + _LOOK_DAYS * ONE_DAY)):
+        for run in free_runs(
+            self.case.site, self.case.limits, first, min(last, first + _LOOK_DAYS * ONE_DAY)
+        ):
             for day in run.days:
                 # A bridge day is free only if the keeper takes it off, so no date hangs on it.
                 barred = day in run.bridges or day > last

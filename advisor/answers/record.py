@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from advisor.answers.forbidden import Forbidden, forbidden_by, say_forbidden
+from advisor.answers.limit_note import hint_for, limit_in
 from advisor.answers.words import Words
 from advisor.base.problems import BadInput
 from advisor.base.record import Record
@@ -59,12 +60,14 @@ class Proposal(Record, frozen=True):
 
 
 def propose_note(case: Case, words: str) -> Proposal:
-    """What was seen, or what is wanted. Raises `BadInput` for what is not understood."""
+    """What was seen, what is wanted, or what sets bounds. Raises `BadInput` for what is not
+    understood.
+    """
     areas = case.site.area_names
     try:
         found = understand(words, _facts(case), {}, case.on, areas)
     except BadInput as seen:
-        return _propose(case, _wish(case, words, seen))
+        return _propose(case, _no_reading(case, words, seen))
     definition = case.book.vocabulary.definitions[found.entry.what]
     if definition.tells_of and found.entry.value != "none":
         held = veto(found.plain, ()) or bought(found.plain)
@@ -84,6 +87,9 @@ def propose_work(case: Case, words: str) -> Proposal:
         found = understand(words, NO_FACTS, work_words(case), case.on, case.site.area_names)
     except NotWork as error:
         raise refused(error.problems[0].what + _where_else(case, words, error)) from None
+    except NothingKnown as error:
+        offer = _offer(case, "note", words, "limit", "records a limit")
+        raise refused(error.problems[0].what + offer) from None
     if found.entry.kind == "wish":
         what = f"{found.says}: a wish, not work done{_offer(case, 'note', words, 'wish')}"
         raise refused(what)
@@ -99,6 +105,34 @@ def write(folder: Path, proposal: Proposal) -> str:
 def take_back(folder: Path, record: str, today: dt.date) -> None:
     """Write that a record no longer counts. Raises `BadInput` if there is none of that id."""
     append_undo(folder / JOURNAL_FILE, record, today)
+
+
+def _no_reading(case: Case, words: str, seen: BadInput) -> Understood:
+    """The wish or the limit that words hold which tell of no reading."""
+    try:
+        return _wish(case, words, seen)
+    except BadInput as error:
+        # Last, so that no limit takes what is a reading, a wish or work.
+        limit = limit_in(case, words, lambda piece: _names_reading(case, piece))
+        if limit is not None:
+            return limit
+        hint = hint_for(words) if isinstance(error, NothingKnown) else ""
+        if not hint:
+            raise
+        raise NothingKnown(
+            refused(f"{error.problems[0].what}; a limit is told such as {hint}").problems
+        ) from None
+
+
+def _names_reading(case: Case, words: str) -> bool:
+    """Whether words are about a reading, or a job, be it told clearly or not."""
+    try:
+        understand(words, _facts(case), work_words(case), case.on, case.site.area_names)
+    except NothingKnown:
+        return False
+    except BadInput:
+        return True
+    return True
 
 
 def _wish(case: Case, words: str, seen: BadInput) -> Understood:

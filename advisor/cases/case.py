@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from functools import cached_property
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
@@ -11,11 +12,13 @@ from advisor.base.commands import command
 from advisor.base.problems import Place
 from advisor.base.record import Record
 from advisor.facts.told_facts import LocalLaw
+from advisor.records.noted_limits import with_noted
 from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, laws_at, left_by, rules_on
 
 if TYPE_CHECKING:
     from advisor.records.journal import Journal
     from advisor.records.kept import Earlier, KeptPlan
+    from advisor.records.limits import Limits
     from advisor.records.record import Site
     from advisor.rulebook.model import RuleBook
     from advisor.weather.gaps import MonthlyNormals
@@ -47,7 +50,7 @@ _UNDATED = frozenset({"weather"})
 """Commands about a lawn that take no day."""
 
 
-class Case(Record, frozen=True):
+class Case(Record, frozen=True, dict=True):
     """Everything the keeper told us, checked, on the day asked about.
 
     name: what messages call it, such as the folder that the keeper named. journal: all of it; who
@@ -67,6 +70,14 @@ class Case(Record, frozen=True):
     kept: Kept = NOTHING_KEPT
     folder: str = ""
     past: dt.date | None = None
+
+    @cached_property
+    def limits(self) -> Limits:
+        """What the keeper sets bounds to, as it stands on the day: in site.yaml and in notes.
+
+        Every view asks here; nothing else reads the site's own.
+        """
+        return with_noted(self.site.limits, self.journal.as_of(self.on).standing, self.on)
 
     @property
     def plan(self) -> KeptPlan | None:

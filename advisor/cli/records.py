@@ -32,7 +32,7 @@ def register(app: typer.Typer) -> None:
 
 
 def note(site: SiteFolder, words: Words, on: On = None, yes: Yes = False) -> None:
-    """Record what you saw or want: 'thatch 0.8 in', 'soil 58 F at 8am', 'want overseeding'."""
+    """Record what you saw, want or cannot do: 'thatch 0.8 in', 'want overseeding', 'no lifting'."""
     from advisor.answers.record import propose_note
 
     _record("note", site, " ".join(words), on, yes, propose_note)

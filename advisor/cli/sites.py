@@ -114,6 +114,7 @@ def _in_us_units(size: str) -> bool:
 
 def check(site: SiteFolder) -> None:
     """Read all files of a site and say what stands in them."""
+    from advisor.answers.limit_note import noted_lines
     from advisor.answers.sources import weather_line
     from advisor.base.units import show
     from advisor.cases.open_folder import open_case
@@ -124,4 +125,6 @@ def check(site: SiteFolder) -> None:
     size = "of unknown size" if total is None else show(total, "m2", case.site.unit_system)
     typer.echo(f"{case.site.name}: {len(case.site.areas)} area(s), {size}.")
     typer.echo(f"Journal: {len(case.journal.standing)} records.")
+    for line in noted_lines(case):
+        typer.echo(line)
     typer.echo(weather_line(case))

@@ -18,6 +18,7 @@ from advisor.planning.next_day import NextDay
 from advisor.planning.timetable import Errand, Slot, hours_of
 from advisor.planning.workplan import WorkPlan, compose_workplan
 from advisor.records.kept import is_on
+from advisor.records.limits import why_barred
 
 Call = Literal["go", "half", "wait"]
 NO_ROOM = "there is no room for it that day"
@@ -113,6 +114,8 @@ def _waits(plan: WorkPlan, item: Item) -> Waits:
         return Waits(item, left.why, None)
     then = plan.next_days.get(item.operation.id)
     [day] = plan.days
+    if why := why_barred(plan.case.limits, day.date):
+        return Waits(item, why, then)
     if not day.fit:
         return Waits(item, day.note, then)
     if item not in plan.items:

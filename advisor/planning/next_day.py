@@ -46,5 +46,5 @@ def next_day(gates: Gates, fits: Fits, items: Sequence[Item], after: dt.date) ->
 
 
 def _free_dates(case: Case, after: dt.date) -> Iterator[dt.date]:
-    for run in free_runs(case.site, after, after + SALVAGE_DAYS * ONE_DAY):
+    for run in free_runs(case.site, case.limits, after, after + SALVAGE_DAYS * ONE_DAY):
         yield from run.days

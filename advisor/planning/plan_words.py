@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator
 from advisor.advice.book import Advice
 from advisor.advice.gates import Gate, Gates, State, gates_of_work
 from advisor.answers.answer import answer_of
+from advisor.answers.limit_hours import say_span
 from advisor.answers.words import listed, sentence
 from advisor.base.dates import say_date
 from advisor.base.record import Record, replace
@@ -15,6 +16,7 @@ from advisor.base.text import uncapped
 from advisor.cases.case import Case
 from advisor.planning.timetable import clock
 from advisor.records.kept import KeptPlan, PlannedDay
+from advisor.records.limits import spans_on, why_barred
 
 _ORDER: tuple[State, ...] = ("late", "open", "met")
 _HEADS: dict[State, str] = {"late": "Stop", "open": "First", "met": "Seen to"}
@@ -162,9 +164,20 @@ def _no_longer(advice: Advice) -> Iterator[str]:
     """`No overseeding (front) on Sunday 9 Sep: ruled out until 24 Aug 2019.`"""
     for (date, id, area), part in advice.dropped.items():
         item = advice.item(id, part)
-        why = answer_of(advice, item, amounts=()).headline
+        why = why_barred(advice.case.limits, date) or uncapped(
+            answer_of(advice, item, amounts=()).headline
+        )
         day = f"{date:%A} {say_date(date, relative_to=advice.on)}"
-        yield f"No {item.operation.title.lower()} ({area}) on {day}: {uncapped(why)}."
+        yield f"No {item.operation.title.lower()} ({area}) on {day}: {why}."
+
+
+def _fewer_hours(day: PlannedDay, case: Case) -> str:
+    """`you have from 09:00 to 11:00` on a day whose plan needs more; empty where it fits."""
+    spans = spans_on(case.limits.work, day.date)
+    # A plan may go on over a break between two spans, but not before or after all of them.
+    if not spans or (spans[0][0] <= day.start and day.end <= spans[-1][1]):
+        return ""
+    return f"you have {listed(tuple(map(say_span, spans)))}"
 
 
 def day_line(day: PlannedDay, plan: KeptPlan, gates: Gates) -> str:
@@ -193,6 +206,8 @@ def day_line(day: PlannedDay, plan: KeptPlan, gates: Gates) -> str:
             for title, where in areas.items()
         )
         said.append(f"{when}, {clock(day.start)} to {clock(day.end)}: {listed(jobs)}.")
+        if fewer := _fewer_hours(day, gates.case):
+            said.append(f"But {fewer}: plan that day anew.")
     if barred:
         jobs = tuple(f"{title} ({listed(tuple(where))})" for title, where in barred.items())
         said.append(

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from advisor.advice.book import Advice, OfAdvice
-from advisor.advice.free_days import free_runs
+from advisor.advice.free_days import FreeRun, free_runs
 from advisor.advice.gates import Gate
 from advisor.answers.question_intent import Intent, intent_of
 from advisor.answers.question_text import plain
@@ -16,13 +16,15 @@ from advisor.planning.free_days_asked import run_asked
 from advisor.planning.programme import standings
 from advisor.planning.programme_step import Standing, Step
 from advisor.planning.weekends import AHEAD_DAYS, Choice, Weekends, compose_weekends
+from advisor.records.limits import NO_LIMITS, is_barred
 
 
 @dataclass(frozen=True)
 class ProgrammeReport(OfAdvice):
     """standings: of the programmes asked about, of each part that is in them or should be. intent:
     what was asked. gates: of the steps that are still to be done. weekends, choice: where free days
-    were asked about, all of them, and those that were meant."""
+    were asked about, all of them, and those that were meant. shut: the days that were meant, where
+    the keeper's limits leave none of them."""
 
     advice: Advice
     standings: tuple[Standing, ...]
@@ -30,6 +32,7 @@ class ProgrammeReport(OfAdvice):
     gates: tuple[Gate, ...]
     weekends: Weekends | None = None
     choice: Choice | None = None
+    shut: FreeRun | None = None
 
 
 def report_of(
@@ -56,18 +59,24 @@ def report_of(
     return ProgrammeReport(advice, found, intent, gates, *weekends)
 
 
-def _weekends(advice: Advice, question: str) -> tuple[Weekends | None, Choice | None]:
+def _weekends(
+    advice: Advice, question: str
+) -> tuple[Weekends | None, Choice | None, FreeRun | None]:
     """The free days, and those that the question means; reckoned only where it means some."""
-    case = advice.case
-    runs = free_runs(case.site, advice.on, advice.on + AHEAD_DAYS * ONE_DAY)
+    case, last = advice.case, advice.on + AHEAD_DAYS * ONE_DAY
     try:
-        run = run_asked(question, case, runs)
+        meant, run = (
+            run_asked(question, case, free_runs(case.site, limits, advice.on, last))
+            for limits in (NO_LIMITS, case.limits)
+        )
     except ValueError as unclear:
         raise BadInput.at(Place("the question"), str(unclear)) from None
+    barred = meant is not None and all(is_barred(case.limits, day) for day in meant.days)
+    shut = meant if barred else None
     if run is None or advice.parts[0].decider.day.weather is None:
-        return None, None
+        return None, None, shut
     found = compose_weekends(advice)
-    return found, next((choice for choice in found.choices if choice.run == run), None)
+    return found, next((choice for choice in found.choices if choice.run == run), None), shut
 
 
 def open_jobs(standing: Standing) -> tuple[Step, ...]:

@@ -13,11 +13,11 @@ from advisor.base.problems import BadInput, Place
 from advisor.base.record import Record
 from advisor.base.units import whole_up
 from advisor.cases.case import Case
+from advisor.cases.daylight import daylight
 from advisor.cases.parts import parts_on
 from advisor.facts.axis import Axis
 from advisor.facts.water_facts import FRESH_DAYS
 from advisor.planning.cycle_soak import Cycles, split
-from advisor.planning.daylight import daylight
 from advisor.planning.irrigation_audit import run_minutes
 from advisor.planning.water_stages import SEED_DAYS, Wanted, Weather, seed_day, turf_days
 from advisor.planning.water_turns import Run, fit

@@ -147,7 +147,7 @@ def compose_weekends(
     dry = people_can_work(facts)
     gates = advice.gates
     rehearser = Rehearser(advice, reckoned)
-    runs = free_runs(case.site, start, end + dt.timedelta(days=RAIN_DAYS))
+    runs = free_runs(case.site, case.limits, start, end + dt.timedelta(days=RAIN_DAYS))
     found = []
     for number, run in enumerate(runs):
         days = day_slice(facts, run.first, run.last)

@@ -70,8 +70,8 @@ class Rehearser:
 def _minutes_on(case: Case, date: dt.date) -> float:
     """What all people together can give to a day within the keeper's limits, whatever the weather:
     that is each year's own."""
-    [day] = work_days(case.site, [date], None, limits=case.site.limits)
-    crew = crew_of(case, case.site.limits)
+    [day] = work_days(case.site, [date], None, limits=case.limits)
+    crew = crew_of(case, case.limits)
     spans = [day.spans] * crew.people + [(helper,) for helper in day.helpers]
     there = (sum(end - start for start, end in each) for each in spans)
     return sum(min(day.most_minutes, minutes) for minutes in there) if day.fit else 0.0
@@ -79,7 +79,7 @@ def _minutes_on(case: Case, date: dt.date) -> float:
 
 def _door_to_door(case: Case, item: Item) -> int:
     """Minutes on the way with the machines that are hired for a job, each fetched by itself."""
-    doors = crew_of(case, case.site.limits).doors
+    doors = crew_of(case, case.limits).doors
     machines = {step.machine for step in case.book.work.steps.get(item.operation.id, ())}
     hired = [door for id, door in doors.items() if id in machines]
     return sum(fetching([door]).minutes + bringing_back([door]).minutes for door in hired)

@@ -7,27 +7,25 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from advisor.answers.limit_hours import say_span
+from advisor.answers.words import listed
 from advisor.base.record import replace
+from advisor.cases.working_hours import working_hours
 from advisor.facts.weather_facts import WeatherFacts
-from advisor.planning.daylight import daylight
 from advisor.planning.fit_days import COLD_DAY_C, WET_DAY_MM
-from advisor.planning.hands import STEP_MIN, common
+from advisor.planning.hands import STEP_MIN, Spans, common
 from advisor.planning.timetable import WorkDay
 from advisor.records.limits import (
     NO_LIMITS,
+    NOBODY,
     Limits,
     helpers_on,
-    is_away,
     not_to_be_had,
     spans_on,
+    why_barred,
 )
 from advisor.records.record import Site
 
-FROM, UNTIL = 8 * 60, 20 * 60
-"""Hours in which machines may be heard where the keeper says nothing else (common practice; local
-codes decide)."""
-DEW_MIN = 120
-"""Grass is taken to be dry so long after sunrise (chosen; common practice: mid-morning)."""
 HOURS_A_DAY = 6.0
 """What one person gives to a free day where the keeper does not say (chosen)."""
 MET_HOURS_A_DAY = 21.0
@@ -46,7 +44,6 @@ HOT_C, HOT_UNTIL = 32.2, 12 * 60
 
 ERRANDS_FROM, ERRANDS_UNTIL = 7 * 60, 21 * 60
 """When a keeper who says nothing of hours may be on the way to the shop (chosen)."""
-NOBODY = "nobody is there"
 
 
 def work_days(
@@ -64,11 +61,11 @@ def work_days(
 def _limited(day: WorkDay, limits: Limits) -> WorkDay:
     """A day with what the keeper sets bounds to."""
     there = spans_on(limits.work, day.date)
-    away = is_away(limits, day.date)
+    why = why_barred(limits, day.date)
     return replace(
         day,
-        fit=day.fit and not away,
-        note="; ".join(filter(None, (NOBODY if away else "", day.note))),
+        fit=day.fit and why != NOBODY,
+        note="; ".join(filter(None, (why or _hours_say(there), day.note))),
         parts=None if there is None else common(there, ((day.start, day.end),)),
         errands=((ERRANDS_FROM, ERRANDS_UNTIL),) if there is None else there,
         engines=spans_on(limits.engines, day.date),
@@ -78,12 +75,15 @@ def _limited(day: WorkDay, limits: Limits) -> WorkDay:
     )
 
 
+def _hours_say(there: Spans | None) -> str:
+    """What the keeper's hours make of a day; empty where nothing bounds it."""
+    if there is None:
+        return ""
+    return f"you have {listed(tuple(map(say_span, there)))}" if there else ""
+
+
 def _day(site: Site, date: dt.date, facts: WeatherFacts | None, wet: bool) -> WorkDay:
-    place = site.place
-    rises, sets = daylight(date, place.latitude, place.longitude, place.time_zone)
-    people = site.people
-    start = max(_clock(people.work_from, FROM), rises + DEW_MIN)
-    end = min(_clock(people.work_until, UNTIL), sets)
+    start, end = working_hours(site, date)
     notes, rest = [], REST_MIN
     high, told_rain = _expected(date, facts)
     if high is not None and high >= HOT_C:
@@ -98,7 +98,7 @@ def _day(site: Site, date: dt.date, facts: WeatherFacts | None, wet: bool) -> Wo
     if wet or (told_rain is not None and told_rain > WET_DAY_MM):
         notes.append("rain")
         wet = True
-    hours = people.hours_per_day or HOURS_A_DAY
+    hours = site.people.hours_per_day or HOURS_A_DAY
     return WorkDay(
         date=date,
         start=-(-start // STEP_MIN) * STEP_MIN,
@@ -127,7 +127,3 @@ def _expected(date: dt.date, facts: WeatherFacts | None) -> tuple[float | None, 
         # A forecast may leave the rain open; then each year lends its own.
         rain = float(told[0]) if (told == told[0]).all() else None
     return high, rain
-
-
-def _clock(given: dt.time | None, otherwise: int) -> int:
-    return otherwise if given is None else given.hour * 60 + given.minute

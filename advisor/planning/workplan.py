@@ -141,7 +141,7 @@ def compose_workplan(
         weather = advice.parts[0].decider.day.weather
         return work_days(case.site, dates, weather, wet, limits), crew_of(case, limits)
 
-    possible, crew = within(case.site.limits)
+    possible, crew = within(case.limits)
     plan = make_plan(tasks, possible, crew)
     faults = plan_faults(plan, tasks, possible, crew)
     if faults:
@@ -162,10 +162,8 @@ def compose_workplan(
         rain=wet,
         gates=tuple(_gates_of(gates, items, plan)),
         shut=shut,
-        cuts=cuts(
-            case.site.limits, plan, tasks, items, lambda less: make_plan(tasks, *within(less))
-        ),
-        unwatered=tuple(unwatered(case.site.limits, plan, tasks, items)),
+        cuts=cuts(case.limits, plan, tasks, items, lambda less: make_plan(tasks, *within(less))),
+        unwatered=tuple(unwatered(case.limits, plan, tasks, items)),
     )
 
 

@@ -11,12 +11,13 @@ from advisor.base.dates import FIRST_DAY
 from advisor.base.problems import Place, Problems, did_you_mean
 from advisor.base.record import Record, field
 from advisor.base.units import UnitError, parse_quantity
+from advisor.records.limit_values import ALL, LIMIT_NAMES, NONE, read_noted
 from advisor.records.ranges import say_range
 from advisor.records.words import as_flag, as_name
 from advisor.records.work_details import read_details
 
-Kind = Literal["observation", "work", "wish", "undo"]
-KINDS: tuple[Kind, ...] = ("observation", "work", "wish", "undo")
+Kind = Literal["observation", "work", "wish", "limit", "undo"]
+KINDS: tuple[Kind, ...] = ("observation", "work", "wish", "limit", "undo")
 COLUMNS = ("id", "date", "kind", "what", "value", "area", "note")
 HEADER = ",".join(COLUMNS)
 
@@ -69,10 +70,11 @@ class NewEntry(Record, frozen=True):
 class Entry(Record, frozen=True):
     """A checked record.
 
-    what: a fact (observation), an operation (work, wish) or the id of the record undone.
+    what: a fact (observation), an operation (work, wish), a key of `limits` in site.yaml or `all`
+    (limit), or the id of the record undone.
     value: canonical float, bool, choice or date of an observation; whether a wish is held; None
-    for work and undo. text: the value cell as written. details: what was said about work, known
-    keys as canonical floats. area: empty for the whole lawn. line: in the journal's file.
+    for work, limit and undo. text: the value cell as written. details: what was said about work,
+    known keys as canonical floats. area: empty for the whole lawn. line: in the journal's file.
     """
 
     id: str
@@ -126,24 +128,36 @@ def check_cells(
         known = sorted(rules.areas)
         hint = did_you_mean(area, known) or f"; known: {', '.join(known)}"
         tell("area")(f"unknown area '{area}'{hint}")
-    value: Value | None = None
-    details: Details = {}
-    if kind not in KINDS:
+    if kind in KINDS:
+        value, details = _said(kind, what, text, rules, tell)
+    else:
+        value, details = None, {}
         hint = did_you_mean(kind, KINDS) or f"; known: {', '.join(KINDS)}"
         tell("kind")(f"unknown kind '{kind}'{hint}")
-    elif kind == "observation":
-        value = _observed(what, text, rules, tell)
+    if kind == "limit" and area:
+        tell("area")(f"'{area}': a limit is of the keeper, not of an area; leave the cell empty")
+    line = place.line or 0
+    return Entry(id_, day, cast(Kind, kind), what, value, text, details, area, note, line)
+
+
+def _said(
+    kind: Kind, what: str, text: str, rules: JournalRules, tell: Callable[[str], Tell]
+) -> tuple[Value | None, Details]:
+    """The value and the details of a record of a known kind."""
+    if kind == "observation":
+        return _observed(what, text, rules, tell), {}
+    if kind == "limit":
+        _check_limit(what, text, tell)
     elif kind == "undo":
         if text:
             tell("value")(f"'{text}': an undo has no value; leave the cell empty")
     elif what not in rules.operations:
         tell("what")(f"unknown operation '{what}'{_nearest(what, rules.operations)}")
     elif kind == "wish":
-        value = True if not text else _flag(text, tell("value"))
+        return (_flag(text, tell("value")) if text else True), {}
     else:
-        details = read_details(text, tell("value"))
-    line = place.line or 0
-    return Entry(id_, day, cast(Kind, kind), what, value, text, details, area, note, line)
+        return None, read_details(text, tell("value"))
+    return None, {}
 
 
 def _observed(
@@ -167,6 +181,20 @@ def _observed(
         hint = did_you_mean(choice, rule.choices)
         tell("value")(f"'{text}' is no choice of '{what}'{hint}; known: {', '.join(rule.choices)}")
     return choice
+
+
+def _check_limit(what: str, text: str, tell: Callable[[str], Tell]) -> None:
+    """A value is checked as in site.yaml; `none` ends a limit, and all of them as one."""
+    if what == ALL:
+        if text != NONE:
+            tell("value")(f"'{text}': of all limits only '{NONE}' can be said, which ends them")
+    elif what not in LIMIT_NAMES:
+        tell("what")(f"unknown limit '{what}'{_nearest(what, (*LIMIT_NAMES, ALL))}")
+    else:
+        try:
+            read_noted(what, text)
+        except ValueError as error:
+            tell("value")(str(error))
 
 
 def _number(rule: FactRule, text: str, tell: Tell) -> float | None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from advisor.base.problems import Problem
 from advisor.base.strict_yaml import Document
-from advisor.records.key_forms import tool_of
+from advisor.records.limit_values import tool_of
 from advisor.records.words import as_name
 
 

@@ -48,19 +48,22 @@ class Limits(Record, frozen=True, kw_only=True):
 
 
 NO_LIMITS = Limits()
+_WHOLE_DAY = ((0, 24 * 60),)
 
 
 def spans_on(hours: tuple[Hours, ...] | None, date: dt.date) -> tuple[Span, ...] | None:
-    """The spans of one day, in order and joined where they touch; None where nothing was said.
+    """The spans of one day, in order and joined where they touch; None where nothing bounds it.
 
-    What is said of the date stands above its day of the week, and that above every day.
+    What is said of the date stands above its day of the week, and that above every day; the whole
+    day is no bound.
     """
     if hours is None:
         return None
     for day in (date.isoformat(), WEEKDAYS[date.weekday()], ""):
         mine = sorted((start, end) for named, start, end in hours if named == day)
         if mine:
-            return _joined(span for span in mine if span[0] < span[1])
+            spans = _joined(span for span in mine if span[0] < span[1])
+            return None if spans == _WHOLE_DAY else spans
     return ()
 
 
@@ -74,9 +77,19 @@ def is_away(limits: Limits, date: dt.date) -> bool:
     return any(first <= date <= last for first, last in limits.away)
 
 
+NOBODY, NO_HOURS = "nobody is there", "you have no hours"
+
+
+def why_barred(limits: Limits, date: dt.date) -> str:
+    """Why nobody can work on a day, be it away or without hours; empty where somebody can."""
+    if is_away(limits, date):
+        return NOBODY
+    return NO_HOURS if spans_on(limits.work, date) == () else ""
+
+
 def is_barred(limits: Limits, date: dt.date) -> bool:
     """Whether nobody can work on a day: the keeper is away, or has no hours on it."""
-    return is_away(limits, date) or spans_on(limits.work, date) == ()
+    return bool(why_barred(limits, date))
 
 
 def not_to_be_had(limits: Limits, date: dt.date) -> frozenset[str]:

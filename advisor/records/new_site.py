@@ -196,6 +196,7 @@ people:
   # blocked: [2026-09-12]
 
 # What sets bounds to your work; what you leave out is no limit (docs/planning.md, "Your limits").
+# A note in plain words does the same, such as "no lifting" or "away from 10 to 24 september".
 limits:
   # work: [08:00 to 12:00, 16:00 to 19:00, sunday 13:00 to 17:00]  # when you are there to work
   # engines: [09:00 to 18:00, sunday never]  # when machines with an engine may be heard

@@ -21,7 +21,7 @@ from advisor.base.record import replace
 from advisor.base.working_days import holiday_names, is_working_day
 from advisor.records.check_site import as_record
 from advisor.records.limit_keys import LimitsKeys
-from advisor.records.limits import Limits
+from advisor.records.limits import NO_LIMITS, Limits
 from advisor.records.record import People, Site, days_of, read_span
 from advisor.records.site_keys import SiteKeys
 
@@ -86,11 +86,11 @@ FIRST, LAST = dt.date(2026, 8, 31), dt.date(2026, 9, 13)
 
 
 def spans(people: dict[str, object]) -> list[tuple[str, int]]:
-    return [(str(r.first), len(r.days)) for r in free_runs(site(people), FIRST, LAST)]
+    return [(str(r.first), len(r.days)) for r in free_runs(site(people), NO_LIMITS, FIRST, LAST)]
 
 
 def test_labor_day_makes_three_days() -> None:
-    runs = free_runs(site({}), FIRST, LAST)
+    runs = free_runs(site({}), NO_LIMITS, FIRST, LAST)
     assert [(str(r.first), len(r.days)) for r in runs] == [("2026-09-05", 3), ("2026-09-12", 2)]
     assert runs[0].holidays == ("Labor Day",)
     assert runs[0].is_long
@@ -124,7 +124,7 @@ def test_no_day_is_free_on_which_nobody_can_work(
 ) -> None:
     # Counted by hand in the calendar of 2026; 7 September is Labor Day.
     lawn = replace(site({}), limits=as_record(LimitsKeys.model_validate(limits), Limits))
-    runs = free_runs(lawn, FIRST, LAST)
+    runs = free_runs(lawn, lawn.limits, FIRST, LAST)
     assert [str(day) for run in runs for day in run.days] == wanted
     # Each run is days in a row, so a day away within a long weekend parts it.
     assert all((run.last - run.first).days + 1 == len(run.days) for run in runs)
@@ -134,19 +134,19 @@ def test_a_day_away_is_no_bridge() -> None:
     first, last = dt.date(2026, 11, 23), dt.date(2026, 11, 30)
     friday = ((dt.date(2026, 11, 27), dt.date(2026, 11, 27)),)
     lawn = replace(site({"bridge_days": "yes"}), limits=Limits(away=friday))
-    assert [len(run.days) for run in free_runs(lawn, first, last)] == [1, 2]
+    assert [len(run.days) for run in free_runs(lawn, lawn.limits, first, last)] == [1, 2]
 
 
 def test_a_bridge_joins_a_holiday_to_the_weekend_only_if_allowed() -> None:
     # Thanksgiving is a Thursday (5 U.S.C. 6103): the Friday after it is no federal holiday.
     first, last = dt.date(2026, 11, 23), dt.date(2026, 11, 30)
-    apart = free_runs(site({}), first, last)
+    apart = free_runs(site({}), NO_LIMITS, first, last)
     assert [len(r.days) for r in apart] == [1, 2]
-    joined = free_runs(site({"bridge_days": "yes"}), first, last)
+    joined = free_runs(site({"bridge_days": "yes"}), NO_LIMITS, first, last)
     assert [len(r.days) for r in joined] == [4]
     assert [f"{day:%A}" for day in joined[0].bridges] == ["Friday"]
     taken = {"bridge_days": "yes", "blocked": [dt.date(2026, 11, 27)]}
-    assert [len(r.days) for r in free_runs(site(taken), first, last)] == [1, 2]
+    assert [len(r.days) for r in free_runs(site(taken), NO_LIMITS, first, last)] == [1, 2]
 
 
 def test_no_holidays_where_the_country_is_not_known() -> None:

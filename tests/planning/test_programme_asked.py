@@ -139,3 +139,21 @@ def test_a_lawn_that_needs_none_gets_the_answer_about_the_job(tmp_path, book) ->
     case = lawn_of(tmp_path, book, ON, "r95,2026-08-31,observation,good_turf_share,30 %,front,x")
     named = programmes_asked("when do I renovate", book.programmes, book.asked_as)
     assert report_of(Advice(case), named, "when do I renovate") is None
+
+
+@pytest.mark.parametrize(
+    ("limit", "says"),
+    [
+        ("away,2026-09-12 to 2026-09-13", "You are away 12 to 13 Sep."),
+        ("work,weekend", "You have no hours 12 to 13 Sep."),
+    ],
+)
+def test_a_weekend_that_a_limit_takes_away_is_told_so(answer, limit, says) -> None:
+    value = limit.replace("weekend", '"saturday never, sunday never"')
+    free, shut = (
+        answer("can we renovate next weekend", ON, *lines)
+        for lines in ((), (f"r90,{ON},limit,{value},,",))
+    )
+    assert (free.shut, shut.choice) == (None, None)
+    assert programme_text(shut).startswith(says)
+    assert says not in programme_text(free)

@@ -14,9 +14,9 @@ from advisor.base.problems import BadInput
 from advisor.base.record import replace
 from advisor.base.strict_yaml import load_text
 from advisor.cases.case import Case
+from advisor.cases.daylight import daylight
 from advisor.cases.open_folder import open_case
 from advisor.demo.scenario import write_demo
-from advisor.planning.daylight import daylight
 from advisor.planning.timetable import Task, met_hours
 from advisor.planning.workplan import WorkPlan, compose_workplan
 from advisor.render.sheets.workplan_beside import watering

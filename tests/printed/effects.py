@@ -37,6 +37,8 @@ def note(keeper: Keeper, printed: Printed, view: tuple[str, ...]) -> None:
         assert f"{entry.date}: {entry.what.replace('_', ' ')}" in printed.said
     elif "reads as" in printed.said or "records a wish" in printed.said or "a wish" in printed.said:
         assert (entry.kind, entry.value) == ("wish", True), printed
+    elif "records a limit" in printed.said:
+        assert entry.kind == "limit"
     else:
         assert "records what was seen" in printed.said
         assert entry.kind == "observation"

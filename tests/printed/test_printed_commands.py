@@ -125,6 +125,7 @@ def test_the_demo_lawn(seen) -> None:
         (("done", SITE, "we should core", *ON), {"note"}),
         (("done", SITE, "tried to dethatch", *ON), {"note"}),
         (("done", SITE, "thatch 0.8 in", *ON), {"note"}),
+        (("done", SITE, "no lifting, my back is out", *ON), {"note"}),
         (("done", SITE, *ON, "--", "- thatch is 0.8 in"), {"note"}),
         (("done", SITE, "should I dethatch?", *ON), {"ask"}),
         (("done", SITE, "weeds sprayed?", *ON), {"ask"}),
@@ -135,6 +136,7 @@ def test_the_demo_lawn(seen) -> None:
         (("note", SITE, "prodiamine preventer put down", *ON), set()),
         (("done", SITE, "mowed", *ON, "--yes"), {"undo"}),
         (("note", SITE, "thatch 0.8 in", *ON, "--yes"), {"undo"}),
+        (("note", SITE, "away from 10 to 24 september", *ON), {"undo"}),
     ],
 )
 def test_what_records_print(demo, view, kinds) -> None:

@@ -20,7 +20,6 @@ from advisor.base.units import System, show
 from advisor.cases.case import Case
 from advisor.cases.parts import Part
 from advisor.facts.weather_facts import WeatherFacts
-from advisor.records.record import Site
 from advisor.rulebook.model import Lead
 
 MOST_TO_DO = 4
@@ -115,7 +114,7 @@ def dated_lines(
             near = on + dt.timedelta(days=AHEAD_DAYS)
             leads = (x for x in _to(item.appointed, item) if on <= x[0] <= near)
         else:
-            leads = _dates(item, advice.case.site, on)
+            leads = _dates(item, advice.case)
         for by, lead, work in leads:
             if lead.job and not _silent(advice, lead.job, item):
                 continue
@@ -138,7 +137,8 @@ def _to(work: dt.date, item: Item) -> Iterator[tuple[dt.date, Lead, dt.date | No
         yield _before(work, lead), lead, work
 
 
-def _dates(item: Item, site: Site, on: dt.date) -> Iterator[tuple[dt.date, Lead, dt.date | None]]:
+def _dates(item: Item, case: Case) -> Iterator[tuple[dt.date, Lead, dt.date | None]]:
+    on = case.on
     window = item.decision.outlook.current
     if window is None or item.verdict not in ("wait", "do", "hold"):
         return
@@ -151,7 +151,7 @@ def _dates(item: Item, site: Site, on: dt.date) -> Iterator[tuple[dt.date, Lead,
                 yield max(by, on), lead, None
             continue
         start = max(window.opens.p50, on)
-        work = _next_free_day(start, lead, site, on)
+        work = _next_free_day(start, lead, case)
         if work is None or work > window.closes.p50:
             continue
         by = _before(work, lead)
@@ -159,12 +159,12 @@ def _dates(item: Item, site: Site, on: dt.date) -> Iterator[tuple[dt.date, Lead,
             yield by, lead, work
 
 
-def _next_free_day(start: dt.date, lead: Lead, site: Site, on: dt.date) -> dt.date | None:
+def _next_free_day(start: dt.date, lead: Lead, case: Case) -> dt.date | None:
     """The first free day from `start` for which there is still time to see to the lead."""
-    for run in free_runs(site, start, start + _LOOK_DAYS * ONE_DAY):
+    for run in free_runs(case.site, case.limits, start, start + _LOOK_DAYS * ONE_DAY):
         for day in run.days:
             # A bridge day is free only if the keeper takes it off, so no date hangs on it.
-            if day not in run.bridges and _before(day, lead) >= on:
+            if day not in run.bridges and _before(day, lead) >= case.on:
                 return day
     return None
 

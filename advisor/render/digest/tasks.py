@@ -17,6 +17,7 @@ from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.record import Record
 from advisor.base.units import show
 from advisor.planning.fit_days import fit_days, run_fit
+from advisor.planning.shut_days import shut_says
 from advisor.render.digest.lead import unready
 from advisor.render.digest.leads import Job, choose_jobs, soonest
 from advisor.render.digest.week import Week
@@ -132,10 +133,11 @@ class RunChance(Record, frozen=True):
 
 
 class FreeDays(Record, frozen=True):
-    """The next free days for the work that the rest serves."""
+    """The next free days for the work that the rest serves. shut: which the limits take away."""
 
     item: Item
     runs: tuple[RunChance, ...]
+    shut: str
 
 
 def free_days_of(week: Week, shown: Iterable[Job]) -> FreeDays | None:
@@ -144,12 +146,14 @@ def free_days_of(week: Week, shown: Iterable[Job]) -> FreeDays | None:
     if item is None:
         return None
     until = week.first + LOOK_DAYS * ONE_DAY
-    gates, fit = week.advice.gates, fit_days(item.part.decider, item.operation.id)
+    case, gates = week.advice.case, week.advice.gates
+    fit = fit_days(item.part.decider, item.operation.id)
     found = []
-    for run in free_runs(week.advice.case.site, week.first, until)[:RUNS]:
+    for run in free_runs(case.site, case.limits, week.first, until)[:RUNS]:
         suits = run_fit(item, fit, run, gates)
         found.append(RunChance(run, suits.chance if suits is not None else 0.0))
-    return FreeDays(item, tuple(found)) if found else None
+    shut = shut_says(case, week.first, until)
+    return FreeDays(item, tuple(found), shut) if found or shut else None
 
 
 def free_days_json(week: Week) -> dict[str, Any] | None:
@@ -182,11 +186,15 @@ def strip_of(week: Week, shown: Iterable[Job]) -> Iterator[Line]:
 def _chances(found: FreeDays, on: dt.date) -> str:
     """`5–7 Sep nearly every year · 12–13 Sep 8 years in 10`."""
     tenths = [round(each.chance * TENTHS) for each in found.runs]
-    if not any(tenths):
-        return f"hardly a chance on any until {say_date(found.runs[-1].run.last, relative_to=on)}"
-    return " · ".join(
+    said = [
         f"{_days(each.run, on)} {in_ten(at)}" for each, at in zip(found.runs, tenths, strict=True)
-    )
+    ]
+    if not said:
+        said = [f"none until {say_date(on + LOOK_DAYS * ONE_DAY, relative_to=on)}"]
+    elif not any(tenths):
+        last = say_date(found.runs[-1].run.last, relative_to=on)
+        said = [f"hardly a chance on any until {last}"]
+    return " · ".join(filter(None, (*said, found.shut)))
 
 
 def _leading(week: Week, shown: Iterable[Job]) -> Item | None:

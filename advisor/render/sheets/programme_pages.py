@@ -17,6 +17,7 @@ from advisor.planning.plan_words import gate_lines
 from advisor.planning.programme_report import ProgrammeReport, open_jobs
 from advisor.planning.programme_step import Standing, standing_json
 from advisor.planning.programme_words import standing_text, step_text
+from advisor.planning.shut_days import shut_says
 from advisor.render.digest.render import render
 from advisor.render.sheets.weekends_text import choice_lines
 
@@ -63,13 +64,18 @@ def _first(report: ProgrammeReport) -> str:
     """What was asked about free days or hours; empty where how it stands is the answer."""
     if report.intent == "what_if_not":
         return " ".join(dict.fromkeys(filter(None, map(_nothing, report.standings))))
+    shut = ""
+    if report.shut is not None:
+        shut = sentence(shut_says(report.case, report.shut.first, report.shut.last))
     if report.weekends is not None and report.choice is not None:
         lines = choice_lines(report.choice, report.weekends)
         whole = uncapped(lines.whole) or f"not the whole. {lines.fits}"
         day = report.choice.run.first
         hours = report.case.command("workplan", option=f"--from={day}")
         plan = f" '{hours}' puts it into hours." if hours else ""
-        return f"{lines.heading}: {whole}{plan}"
+        return f"{shut} {lines.heading}: {whole}{plan}".strip()
+    if shut:
+        return shut
     if report.intent == "how_long":
         return sentence("; ".join(filter(None, (_left(s, report) for s in report.standings))))
     return ""

@@ -9,6 +9,7 @@ from advisor.answers.to_json import head_json
 from advisor.planning.fit_days import HOT_DAY_C
 from advisor.planning.programme_step import standing_json
 from advisor.planning.rehearsal import Rehearsal
+from advisor.planning.shut_days import shut_days
 from advisor.planning.weekends import Weekends
 
 FORMAT = 1
@@ -23,6 +24,9 @@ def weekends_json(found: Weekends) -> dict[str, Any]:
         "years": found.years,
         "hot_c": HOT_DAY_C,
         "law": found.law,
+        "shut_by_limits": [
+            day.isoformat() for day in shut_days(found.case, found.first, found.last)
+        ],
         "gates": [gate_json(gate) for gate in found.gates],
         "whole": [{"operation": i.operation.id, "area": i.part.name} for i in found.whole],
         "programmes": [standing_json(each) for each in found.programmes],

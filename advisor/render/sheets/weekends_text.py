@@ -16,6 +16,7 @@ from advisor.planning.fit_days import HOT_DAY_C
 from advisor.planning.plan_words import gate_lines
 from advisor.planning.programme_words import standing_lines
 from advisor.planning.rehearsal import Year
+from advisor.planning.shut_days import shut_says
 from advisor.planning.weekends import Choice, Fit, Weekends
 from advisor.planning.whole import piece_name
 from advisor.render.digest.render import render
@@ -45,6 +46,7 @@ def weekends_text(found: Weekends) -> str:
         period=f"{say_date(found.first)} {found.first.year} to {say_date(found.last)} "
         f"{found.last.year}",
         best=_best(found),
+        shut=_shut(found),
         piece=_piece(found),
         steps_lines=standing_lines(
             found.programmes, found.advice, frozenset(item.key for item in found.whole)
@@ -78,6 +80,12 @@ def _best(found: Weekends) -> str:
         return f"The best free days are {when}. {_IF_NEEDED} {listed(open_ones)}."
     more = f" {_IF_NEEDED} {listed(open_ones)}." if open_ones else ""
     return f"The best free days are {when}: {listed(needed)}.{more}"
+
+
+def _shut(found: Weekends) -> str:
+    """The days that the keeper's limits take away."""
+    said = shut_says(found.case, found.first, found.last)
+    return sentence(f"not free by your limits: {said}") if said else ""
 
 
 def _piece(found: Weekends) -> str:

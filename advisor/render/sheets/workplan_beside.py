@@ -9,9 +9,11 @@ from advisor.advice.item import Item
 from advisor.amounts.amount import money, say_time
 from advisor.answers.headline import when_text
 from advisor.answers.words import TENTHS, in_ten, listed, sentence
-from advisor.base.dates import say_date
+from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.text import uncapped
 from advisor.planning.lawn_tasks import machines_needed
+from advisor.planning.next_day import SALVAGE_DAYS
+from advisor.planning.shut_days import shut_says
 from advisor.planning.workplan import WorkPlan
 from advisor.records.kept import SOWINGS
 
@@ -47,12 +49,16 @@ def watering(plan: WorkPlan) -> Iterator[str]:
 
 def if_rain(plan: WorkPlan) -> Iterator[str]:
     """For each operation: what holds once begun, and the next day as likely fit as not."""
+    after = plan.days[-1].date + ONE_DAY
+    shut = shut_says(plan.case, after, after + SALVAGE_DAYS * ONE_DAY)
     for items in by_job(plan).values():
         item = min(items, key=lambda each: each.order())
         operation = item.operation
         following = plan.next_days[operation.id]
         if following is None:
             then = "no later free day of this season has even odds"
+            if shut:
+                then += f" ({shut})"
         else:
             chance = in_ten(round(following.chance * TENTHS))
             then = (

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from advisor.answers.words import TENTHS, in_ten, sentence
-from advisor.base.dates import say_date
+from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.record import replace
 from advisor.planning.exclusions import forbidden_after
+from advisor.planning.next_day import SALVAGE_DAYS
 from advisor.planning.plan_words import GateLine, gate_lines
+from advisor.planning.shut_days import shut_says
 from advisor.planning.workplan import Shut, WorkPlan
 
 
@@ -32,6 +34,9 @@ def _instead(plan: WorkPlan, shut: Shut) -> str:
     title = f"{operation.title.lower()}{where}"
     if shut.then is None:
         said = f"no later free day of this season has even odds for {title}"
+        after = plan.days[-1].date + ONE_DAY
+        limits = shut_says(plan.case, after, after + SALVAGE_DAYS * ONE_DAY)
+        said += f" ({limits})" if limits else ""
     else:
         day = f"{shut.then.date:%A} {say_date(shut.then.date, relative_to=plan.on)}"
         chance = in_ten(round(shut.then.chance * TENTHS))
