@@ -5,9 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
-from advisor.answers.limit_hours import say_time
 from advisor.answers.limit_piece import Asked, Piece, Unclear, such
-from advisor.records.limit_values import DAY_MIN
+from advisor.base.dates import DAY_MIN, clock
 from advisor.records.limits import WEEKDAYS, Hours, Span, spans_on
 
 WHOLE: tuple[Span, ...] = ((0, DAY_MIN),)
@@ -72,4 +71,4 @@ def placed(free: Sequence[Span], minutes: int, earliest: int) -> Span:
 
 
 def span_said(span: Span) -> str:
-    return f"{say_time(span[0])} to {say_time(span[1])}"
+    return f"{clock(span[0])} to {clock(span[1])}"

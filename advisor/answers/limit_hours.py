@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
+from advisor.base.dates import DAY_MIN, clock
 from advisor.base.record import Record
 from advisor.records.date_words import NUMBER_WORDS
-from advisor.records.limit_values import DAY_MIN
 from advisor.records.limits import Span
 
 NOON = 12 * 60
@@ -107,20 +107,6 @@ def take_hours(text: str) -> tuple[LimitHours, str]:
     return LimitHours(tuple(s for spans in found.values() for s in spans), bounds, minutes), text
 
 
-def say_time(minutes: int) -> str:
-    """`09:05`, as limits write it."""
-    return f"{minutes // 60:02d}:{minutes % 60:02d}"
-
-
-def say_span(span: Span) -> str:
-    """`from 09:00 to 11:00`, `until 12:00`, `all day`."""
-    if span == (0, DAY_MIN):
-        return "all day"
-    if span[0] == 0:
-        return f"until {say_time(span[1])}"
-    return f"from {say_time(span[0])}" + ("" if span[1] == DAY_MIN else f" to {say_time(span[1])}")
-
-
 def _duration(text: str) -> tuple[int | None, str]:
     match = _LASTS.search(text)
     if not match:
@@ -165,7 +151,7 @@ def _bounded(match: re.Match[str]) -> Span:
             said = match[0].strip()
             raise ValueError(
                 f"'{said}' may be in the morning or the evening; write '{match['bound']} "
-                f"{say_time(at)} am' or '{match['bound']} {say_time(at + NOON)}'"
+                f"{clock(at)} am' or '{match['bound']} {clock(at + NOON)}'"
             )
     if before and match["lone"] == "midnight":
         at = DAY_MIN

@@ -7,8 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from advisor.amounts.amount import money
-from advisor.answers.limit_hours import say_span
-from advisor.answers.words import listed
+from advisor.answers.words import listed, say_span
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.records.limit_values import ALL, read_noted
 from advisor.records.limits import WEEKDAYS, HiredOn, Hours, Span

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 
-from advisor.base.dates import say_date
+from advisor.base.dates import DAY_MIN, clock, say_date
 from advisor.base.record import Record
 from advisor.base.units import System, show
 from advisor.decide.windows.tracks import Opening
@@ -106,3 +106,13 @@ def in_ten(tenths: int) -> str:
     if tenths >= TENTHS:
         return "nearly every year"
     return "1 year in 10" if tenths == 1 else f"{tenths} years in 10"
+
+
+def say_span(span: tuple[int, int]) -> str:
+    """`from 09:00 to 11:00`, `until 12:00`, `all day`; minutes after midnight."""
+    start, end = span
+    if span == (0, DAY_MIN):
+        return "all day"
+    if start == 0:
+        return f"until {clock(end)}"
+    return f"from {clock(start)}" + ("" if end == DAY_MIN else f" to {clock(end)}")

@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from zoneinfo import ZoneInfo
 
+DAY_MIN = 24 * 60
+"""Minutes of a day."""
 ONE_DAY = dt.timedelta(days=1)
 FIRST_DAY, LAST_DAY = dt.date(1900, 1, 1), dt.date(2199, 12, 31)
 """The days that anything here is reckoned for: a journal holds none before, and
@@ -77,3 +79,8 @@ def say_period(first: dt.date, last: dt.date) -> str:
         return f"{first.day} to {last.day} {last:%B %Y}"
     year = f" {first.year}" if first.year != last.year else ""
     return f"{first.day} {first:%B}{year} to {last.day} {last:%B %Y}"
+
+
+def clock(minutes: int) -> str:
+    """`09:05`."""
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"

@@ -77,7 +77,9 @@ class Case(Record, frozen=True, dict=True):
 
         Every view asks here; nothing else reads the site's own.
         """
-        return with_noted(self.site.limits, self.journal.as_of(self.on).standing, self.on)
+        own = self.site.limits
+        noted = [e for e in self.journal.as_of(self.on).standing if e.kind == "limit"]
+        return with_noted(own, noted, self.on) if noted else own
 
     @property
     def plan(self) -> KeptPlan | None:

@@ -6,12 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
+from advisor.base.dates import DAY_MIN
 from advisor.base.problems import BadInput, Place
 
 if TYPE_CHECKING:
     from advisor.advice.book import Advice
-
-DAY_MIN = 24 * 60
 
 
 def say_stop(advice: Advice, at: int | None, late: int, *, as_json: bool) -> None:

@@ -57,7 +57,7 @@ def settled_today(advice: Advice) -> OnDay | None:
     made = _as_made(advice, kept, today)
     plan = made or _this_morning(advice, today)
     site, weather = advice.case.site, advice.parts[0].decider.day.weather
-    [day] = work_days(site, [advice.on], weather, limits=site.limits)
+    [day] = work_days(site, [advice.on], weather, limits=advice.case.limits)
     found = plan.plan
     # Whoever asks is at work, whatever the sky says.
     if not day.fit and made is None:

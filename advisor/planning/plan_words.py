@@ -8,13 +8,11 @@ from collections.abc import Callable, Iterable, Iterator
 from advisor.advice.book import Advice
 from advisor.advice.gates import Gate, Gates, State, gates_of_work
 from advisor.answers.answer import answer_of
-from advisor.answers.limit_hours import say_span
-from advisor.answers.words import listed, sentence
-from advisor.base.dates import say_date
+from advisor.answers.words import listed, say_span, sentence
+from advisor.base.dates import clock, say_date
 from advisor.base.record import Record, replace
 from advisor.base.text import uncapped
 from advisor.cases.case import Case
-from advisor.planning.timetable import clock
 from advisor.records.kept import KeptPlan, PlannedDay
 from advisor.records.limits import spans_on, why_barred
 

@@ -182,8 +182,3 @@ def plan_cost(lost: float, hire: float, waits: int, hardest: float, trips: int =
 def heavy_cost(hardest: float) -> float:
     """Cost of the hardest day, MET-hours of one person."""
     return HEAVY * max(0.0, hardest - COMFORT_MET_HOURS)
-
-
-def clock(minutes: int) -> str:
-    """`09:05`."""
-    return f"{minutes // 60:02d}:{minutes % 60:02d}"

@@ -7,8 +7,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from advisor.answers.limit_hours import say_span
-from advisor.answers.words import listed
+from advisor.answers.words import listed, say_span
 from advisor.base.record import replace
 from advisor.cases.working_hours import working_hours
 from advisor.facts.weather_facts import WeatherFacts

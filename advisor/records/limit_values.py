@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable
 from typing import Any, get_args
 
+from advisor.base.dates import DAY_MIN
 from advisor.base.problems import did_you_mean
 from advisor.base.vocabularies import ToolKind, complete
 from advisor.records.limits import NO_LIMITS, WEEKDAYS, HiredOn, Hours
@@ -20,7 +21,6 @@ from advisor.records.words import as_flag, as_name
 _CLOCK = r"(\d{1,2}):([0-5]\d)"
 _HOURS = re.compile(rf"(?:(\S+) +)?{_CLOCK} +to +{_CLOCK}|(\S+) +never", re.IGNORECASE)
 _WANTED = "write '08:00 to 12:00', 'sunday 13:00 to 17:00' or '2026-09-12 08:00 to 12:00'"
-DAY_MIN = 24 * 60
 NONE, ALL = "none", "all"
 """That nothing is said of a key any more, in place of its value; and of all keys, as a key."""
 

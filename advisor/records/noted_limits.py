@@ -6,10 +6,10 @@ import datetime as dt
 from collections.abc import Iterable
 from typing import Any
 
-from advisor.base.dates import ONE_DAY
+from advisor.base.dates import DAY_MIN, ONE_DAY
 from advisor.base.record import replace
 from advisor.records.entry import Entry
-from advisor.records.limit_values import ALL, DAY_MIN, read_noted
+from advisor.records.limit_values import ALL, read_noted
 from advisor.records.limits import NO_LIMITS, WEEKDAYS, HiredOn, Hours, Limits
 from advisor.records.record import DaySpan
 
@@ -18,14 +18,13 @@ _OF_DAYS = ("work", "engines", "shop")
 
 
 def with_noted(limits: Limits, entries: Iterable[Entry], on: dt.date) -> Limits:
-    """The limits with the journal's laid over them, oldest first, as they stand on `on`.
+    """The limits with those of records of limits laid over them, oldest first, as they stand on
+    `on`.
 
     Hours noted of a day say nothing of other days. What was noted of days that are over is over.
     """
     found = limits
     for entry in entries:
-        if entry.kind != "limit":
-            continue
         if entry.what == ALL:
             found = limits
             continue

@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from advisor.base.dates import clock
 from advisor.cli.main import app
 from advisor.demo.scenario import write_demo
-from advisor.planning.timetable import clock
 from advisor.weather.kept_weather import forecast_path
 
 ONE = dt.timedelta(days=1)

@@ -18,6 +18,7 @@ from advisor.base.record import Record
 from advisor.base.units import show
 from advisor.planning.fit_days import fit_days, run_fit
 from advisor.planning.shut_days import shut_says
+from advisor.records.limits import NO_LIMITS
 from advisor.render.digest.lead import unready
 from advisor.render.digest.leads import Job, choose_jobs, soonest
 from advisor.render.digest.week import Week
@@ -152,7 +153,7 @@ def free_days_of(week: Week, shown: Iterable[Job]) -> FreeDays | None:
     for run in free_runs(case.site, case.limits, week.first, until)[:RUNS]:
         suits = run_fit(item, fit, run, gates)
         found.append(RunChance(run, suits.chance if suits is not None else 0.0))
-    shut = shut_says(case, week.first, until)
+    shut = shut_says(case, week.first, until) if case.limits != NO_LIMITS else ""
     return FreeDays(item, tuple(found), shut) if found or shut else None
 
 

@@ -8,14 +8,13 @@ from typing import Any
 from advisor.amounts.amount import money
 from advisor.answers.to_json import head_json
 from advisor.answers.words import by_part, listed, sentence
-from advisor.base.dates import say_date
+from advisor.base.dates import clock, say_date
 from advisor.base.text import uncapped
 from advisor.planning.behind import Behind
 from advisor.planning.day_progress import Progress
 from advisor.planning.on_day import OnDay, Piece
 from advisor.planning.plan_words import only_after
 from advisor.planning.put_off import PutOff
-from advisor.planning.timetable import clock
 from advisor.records.kept import WHOLE
 from advisor.render.digest.render import fold
 from advisor.render.sheets.on_day_lines import (

@@ -7,12 +7,12 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from advisor.answers.words import by_part, sentence
+from advisor.base.dates import clock
 from advisor.base.record import Record
 from advisor.planning.day_progress import by_clock
 from advisor.planning.on_day import pieces_of
 from advisor.planning.rain_day import Job, without_day
 from advisor.planning.stop import stopping_points, where_to_stop
-from advisor.planning.timetable import clock
 from advisor.planning.workplan import WorkPlan
 from advisor.records.kept import WHOLE
 

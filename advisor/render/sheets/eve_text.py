@@ -10,11 +10,10 @@ from advisor.advice.gates import gate_json
 from advisor.advice.item import Item
 from advisor.answers.to_json import head_json
 from advisor.answers.words import TENTHS, by_part, in_ten, sentence
-from advisor.base.dates import say_date
+from advisor.base.dates import clock, say_date
 from advisor.base.text import uncapped
 from advisor.planning.eve import Call, Eve, Waits, next_settled
 from advisor.planning.plan_words import gate_lines
-from advisor.planning.timetable import clock
 from advisor.render.digest.render import fold, render
 from advisor.render.sheets.workplan_pages import next_day_json
 

@@ -6,12 +6,11 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from advisor.amounts.amount import money, say_time
 from advisor.answers.words import TENTHS, by_part, in_ten, listed, sentence
-from advisor.base.dates import say_date
+from advisor.base.dates import clock, say_date
 from advisor.base.text import uncapped
 from advisor.planning.on_day import OnDay, Piece
 from advisor.planning.put_off import PutOff
 from advisor.planning.stop import Part
-from advisor.planning.timetable import clock
 from advisor.records.kept import WHOLE
 from advisor.render.sheets.workplan_view import LOADING
 

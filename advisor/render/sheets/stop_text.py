@@ -9,12 +9,13 @@ from advisor.advice.book import Advice
 from advisor.amounts.amount import say_time
 from advisor.answers.to_json import head_json
 from advisor.answers.words import sentence
+from advisor.base.dates import clock
 from advisor.planning.day_progress import Progress
 from advisor.planning.eve import next_settled
 from advisor.planning.on_day import OnDay
 from advisor.planning.put_off import PutOff, put_off
 from advisor.planning.stop import Stop, stopping_points
-from advisor.planning.timetable import Errand, clock
+from advisor.planning.timetable import Errand
 from advisor.render.digest.render import fold
 from advisor.render.sheets.eve_text import settled_next
 from advisor.render.sheets.on_day_lines import (

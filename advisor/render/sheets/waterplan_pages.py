@@ -8,11 +8,10 @@ from collections.abc import Iterator
 from typing import Any
 
 from advisor.answers.law import law_line
-from advisor.base.dates import say_date
+from advisor.base.dates import clock, say_date
 from advisor.base.units import convert, show
 from advisor.cases.case import laws_of
 from advisor.planning.cycle_soak import longest_run
-from advisor.planning.timetable import clock
 from advisor.planning.water_zones import ZoneUse
 from advisor.planning.waterplan import WaterDay, WaterPlan
 from advisor.render.digest.render import render

@@ -7,11 +7,11 @@ from typing import Any
 
 from advisor.amounts.amount import money
 from advisor.answers.words import listed, sentence
-from advisor.base.dates import say_date
+from advisor.base.dates import clock, say_date
 from advisor.base.text import uncapped
 from advisor.planning.cuts import Cut
 from advisor.planning.plan_words import GateLine
-from advisor.planning.timetable import Errand, clock
+from advisor.planning.timetable import Errand
 from advisor.planning.unwatered import Unwatered
 from advisor.planning.workplan import WorkPlan
 from advisor.records.kept import SEED_WATER_DAYS

@@ -6,10 +6,11 @@ from typing import Any
 
 from advisor.advice.gates import gate_json
 from advisor.answers.to_json import head_json
+from advisor.base.dates import clock
 from advisor.planning.next_day import NextDay
 from advisor.planning.programme_step import standing_json
 from advisor.planning.programme_words import standings_of
-from advisor.planning.timetable import clock, rest_minutes
+from advisor.planning.timetable import rest_minutes
 from advisor.planning.workplan import WorkPlan, find_out
 from advisor.render.digest.leads import dated_json
 from advisor.render.digest.render import render

@@ -9,20 +9,12 @@ from advisor.answers.law import law_line
 from advisor.answers.record import work_words
 from advisor.answers.sources import Line, weather_line
 from advisor.answers.words import listed, sentence
-from advisor.base.dates import say_date
+from advisor.base.dates import clock, say_date
 from advisor.base.record import Record
 from advisor.planning.plan_words import GateLine, only_after
 from advisor.planning.programme_words import standing_lines, standings_of
 from advisor.planning.shopping import Shopping, shopping_for
-from advisor.planning.timetable import (
-    Errand,
-    Slot,
-    WorkDay,
-    clock,
-    errand_met_hours,
-    hours_of,
-    met_hours,
-)
+from advisor.planning.timetable import Errand, Slot, WorkDay, errand_met_hours, hours_of, met_hours
 from advisor.planning.workplan import NOT_IN_SEASON, OVER, WorkPlan, find_out
 from advisor.records.kept import WHOLE
 from advisor.records.work_text import say_done

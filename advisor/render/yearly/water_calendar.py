@@ -7,7 +7,7 @@ import hashlib
 from collections.abc import Iterator
 from zoneinfo import ZoneInfo
 
-from advisor.planning.timetable import clock
+from advisor.base.dates import clock
 from advisor.planning.water_turns import Run
 from advisor.planning.waterplan import WaterPlan
 from advisor.render.yearly.calendar_file import Timed
