@@ -44,14 +44,14 @@ _TIRED = (
     r"(?:tired|exhausted|worn out|done in|knackered)|i have had enough|ive had enough|"
     r"it (?:is )?(?:starts|starting|begins|beginning) to rain|it is getting dark|its getting dark)"
 )
-_STOP = re.compile(
+_STOP = (
     rf"(?:(?:{_TIRED}|so|ok|hi|hey|well|sorry|please)[,.:;!]* )*"
     rf"(?:(?:can|may|could|should|shall|must) (?:i|we)(?: (?:just|already|safely|now|please))* "
     rf"|(?:is it|would it be|is that) (?:ok|okay|safe|fine|all right|alright) to "
     rf"|where (?:can|may|could|should) (?:i|we) (?:safely )?|(?:i|we) (?:want|need|have) to )"
     rf"(?:{_STOP_WORDS})(?:,? (?:{_WHEN}|{_HOUR}))*(?:,? {_TIRED})?[ ?!.]*"
 )
-_BEHIND = re.compile(
+_BEHIND = (
     rf"(?:(?:so|ok|hi|hey|well|sorry|help)[,.:;!]* )*"
     rf"(?:(?:i am|im|we are|were|i|we|am|it is|the work is|all is|everything is)?"
     rf"(?: ?run| ?running)?"
@@ -63,16 +63,20 @@ _BEHIND = re.compile(
     rf"(?:[,.:;!?]* (?:what now|what (?:do|should|can) (?:i|we) do(?: now)?|"
     rf"what (?:still )?fits|what else fits|what can wait|what moves))?[ ?!.]*"
 )
+_WORD = re.compile(r"[a-z]+")
+_SIGNS = {*_WORD.findall(_STOP_WORDS), "behind", "late"}
+"""One of them stands in each such question; without one the patterns need not be compiled."""
 
 
 def day_question(question: str) -> DayQuestion | None:
     """What somebody at work asks; None for any other question."""
     text = plain(question)
-    if len(text) > _LONGEST:
+    words = set(_WORD.findall(text))
+    if len(text) > _LONGEST or words.isdisjoint(_SIGNS):
         return None
-    if found := _STOP.fullmatch(text):
+    if found := re.fullmatch(_STOP, text):
         return DayQuestion("stop", at=_hour(found))
-    if found := _BEHIND.fullmatch(text):
+    if found := re.fullmatch(_BEHIND, text):
         return DayQuestion("behind", _delay(found), _hour(found))
     return None
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
 
 from advisor.answers.question_text import Names, plain, tokenise
-from advisor.rulebook.programme import Programme
+
+if TYPE_CHECKING:
+    from advisor.rulebook.programme import Programme
 
 
 def programmes_asked(

@@ -12,7 +12,6 @@ from advisor.base.commands import command
 from advisor.base.problems import Place
 from advisor.base.record import Record
 from advisor.facts.told_facts import LocalLaw
-from advisor.records.noted_limits import with_noted
 from advisor.rulebook.law import FEEDING_SUBJECTS, Laws, laws_at, left_by, rules_on
 
 if TYPE_CHECKING:
@@ -79,7 +78,11 @@ class Case(Record, frozen=True, dict=True):
         """
         own = self.site.limits
         noted = [e for e in self.journal.as_of(self.on).standing if e.kind == "limit"]
-        return with_noted(own, noted, self.on) if noted else own
+        if not noted:
+            return own
+        from advisor.records.noted_limits import with_noted
+
+        return with_noted(own, noted, self.on)
 
     @property
     def plan(self) -> KeptPlan | None:
