@@ -131,9 +131,9 @@ def _status() -> int:
         return _our_fault(error)
 
 
-# CPython keeps its calls on chunks of 16 KB, and calls at the edge of one map and unmap the next each
-# time: 3,600 times in an `advisor ask`, a twelfth of its processor time. A frame that asks for more
-# than a chunk gets one of its own, half of which is left for all that it calls.
+# CPython keeps its calls on chunks of 16 KB, and calls at the edge of one map and unmap the next
+# each time: 3,600 times in an `advisor ask`, a twelfth of its processor time. A frame that asks for
+# more than a chunk gets one of its own, half of which is left for all that it calls.
 _status.__code__ = _status.__code__.replace(co_stacksize=33_000)
 
 
