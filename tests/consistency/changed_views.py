@@ -59,6 +59,10 @@ def of_data(view: str, told: Any) -> Iterator[Claim]:
             if field := DATES.get(date.get("kind", "")):
                 yield Claim(view, title, part, field, dt.date.fromisoformat(date["day"]))
             yield from _amounts(view, title, part, told["amounts"])
+        if "programme" in told:
+            # A step has verdict and date of its job on the part of the whole.
+            steps = told["steps"]
+            told = {"steps": [{"part": told["part"], "amounts": {}, **each} for each in steps]}
         for each in told.values():
             yield from of_data(view, each)
 

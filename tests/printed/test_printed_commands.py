@@ -85,7 +85,7 @@ def seen(demo) -> dict[str, set]:
     saturday = DEMO_DAY + dt.timedelta(days=7)
     late = ("workplan", SITE, "--from", f"{DEMO_DAY}", *ON)
     shown = views(SITE, DEMO_DAY, saturday)
-    plan = shown[2]
+    plan = next(view for view in shown if view[0] == "workplan")
     for view in [
         *shown,
         late,

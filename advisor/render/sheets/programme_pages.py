@@ -18,6 +18,7 @@ from advisor.planning.programme_report import ProgrammeReport, open_jobs
 from advisor.planning.programme_step import Standing, standing_json
 from advisor.planning.programme_words import standing_text, step_text
 from advisor.planning.shut_days import shut_says
+from advisor.planning.weekends import GOOD_CHANCE
 from advisor.render.digest.render import render
 from advisor.render.sheets.weekends_text import choice_lines
 
@@ -71,7 +72,8 @@ def _first(report: ProgrammeReport) -> str:
         lines = choice_lines(report.choice, report.weekends)
         whole = uncapped(lines.whole) or f"not the whole. {lines.fits}"
         day = report.choice.run.first
-        hours = report.case.command("workplan", option=f"--from={day}")
+        likely = report.choice.rehearsal and report.choice.rehearsal.through >= GOOD_CHANCE
+        hours = report.case.command("workplan", option=f"--from={day}") if likely else ""
         plan = f" '{hours}' puts it into hours." if hours else ""
         return f"{shut} {lines.heading}: {whole}{plan}".strip()
     if shut:
