@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import Literal
 
 from advisor.advice.book import Advice
@@ -32,9 +32,26 @@ class Waits(Record, frozen=True):
     then: NextDay | None
 
 
+class Rest(Record, frozen=True):
+    """A job of the day of which some steps stand on a later day that is settled."""
+
+    item: Item
+    day: dt.date
+
+
+class Back(Record, frozen=True):
+    """A machine hired for the day. until: when on the eve the shop still gives its price back, if
+    the keeper wrote it. idle: whether nothing of the day needs it any more."""
+
+    title: str
+    price: float
+    until: dt.time | None
+    idle: bool
+
+
 class Eve(Record, frozen=True):
     """day: the day that was settled. hours: minutes after midnight, from door to door; None on a
-    day to wait.
+    day to wait. rest: of what is done that day. back: the machines hired for it.
 
     forecast: whether the record holds weather of that day; else it is judged by past years. note:
     of heat, rain or frost. gates: what is still to be seen to before a step of it.
@@ -48,6 +65,8 @@ class Eve(Record, frozen=True):
     note: str
     forecast: bool
     gates: tuple[Gate, ...]
+    rest: tuple[Rest, ...]
+    back: tuple[Back, ...]
 
 
 Work = tuple[str, str]
@@ -63,11 +82,13 @@ def next_settled(advice: Advice) -> dt.date | None:
 def compose_eve(advice: Advice) -> Eve | None:
     """None unless work is settled for tomorrow."""
     day = advice.on + ONE_DAY
-    work = _settled(advice).get(day)
-    if work is None:
+    settled, kept = _settled(advice), advice.case.plan
+    work = settled.get(day)
+    if kept is None or work is None:
         return None
     still = [each for each in work if (day, *each) not in advice.dropped]
-    plan = compose_workplan(advice, day, 1, these=lambda item: is_of(item, still))
+    steps = next(each.steps for each in kept.days if each.date == day)
+    plan = compose_workplan(advice, day, 1, these=lambda i: is_of(i, still), steps=steps)
     items = [item for item in advice.items() if is_of(item, work)]
     hours = {item.key for item in plan.with_hours}
     doing = tuple(item for item in items if item.key in hours)
@@ -84,7 +105,31 @@ def compose_eve(advice: Advice) -> Eve | None:
         note=work_day.note,
         forecast=facts is not None and facts.axis.knows(facts.axis.index(day)),
         gates=tuple(gate for gate in plan.gates if gate.state != "met"),
+        rest=tuple(_rest(doing, settled, day)),
+        back=tuple(_back(advice, doing, items)),
     )
+
+
+def _rest(
+    doing: Iterable[Item], settled: Mapping[dt.date, Collection[Work]], day: dt.date
+) -> Iterator[Rest]:
+    """The next day of each job that goes on after this one."""
+    for item in doing:
+        later = (date for date, work in settled.items() if date > day and is_of(item, work))
+        if (date := min(later, default=None)) is not None:
+            yield Rest(item, date)
+
+
+def _back(advice: Advice, doing: tuple[Item, ...], settled: Sequence[Item]) -> Iterator[Back]:
+    """Each machine that is hired for the jobs of a day."""
+    case = advice.case
+    machines, steps = case.book.work.machines, case.book.work.steps
+    needed = {s.machine for item in doing for s in steps[item.operation.id]}
+    booked = {s.machine for item in settled for s in steps.get(item.operation.id, ())}
+    for tool in case.site.tools:
+        if tool.have == "hired" and tool.kind in booked:
+            title = machines[tool.kind].title
+            yield Back(title, tool.price or 0.0, tool.cancel_by, tool.kind not in needed)
 
 
 def _settled(advice: Advice) -> dict[dt.date, list[Work]]:

@@ -25,4 +25,7 @@ def planned_day(plan: WorkPlan, date: dt.date) -> PlannedDay | None:
     work = tuple(dict.fromkeys((t.operation, t.area) for t in tasks))
     errands = [e for e in plan.plan.errands if e.date == date]
     start, end = hours_of((*slots, *errands))
-    return PlannedDay(date, start, end, work)
+    elsewhere = {plan.by_id[s.task] for s in plan.plan.slots if s.date != date}
+    spread = {(t.operation, t.area) for t in elsewhere}
+    steps = tuple(t.id for t in tasks if (t.operation, t.area) in spread)
+    return PlannedDay(date, start, end, work, steps)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 
 from advisor.advice.item import Item
 from advisor.amounts.hire import hired_blocks
 from advisor.amounts.minutes import step_minutes
+from advisor.base.record import replace
 from advisor.cases.case import Case
 from advisor.planning.doors import door_of
 from advisor.planning.timetable import Crew, Task
@@ -64,6 +65,23 @@ def tasks_of(
                     )
                 )
     return tuple(found)
+
+
+def some_steps(tasks: tuple[Task, ...], steps: Collection[str]) -> tuple[Task, ...]:
+    """The tasks without those steps of a job that stand on other days, and without waiting for
+    them; a job of which no step is named stays whole."""
+    parted = {(t.operation, t.area) for t in tasks if t.id in steps}
+    left = [t for t in tasks if t.id in steps or (t.operation, t.area) not in parted]
+    here = frozenset(t.id for t in left)
+    return tuple(
+        replace(
+            t,
+            after=t.after & here,
+            same_day=t.same_day & here,
+            whole_with=t.whole_with & here,
+        )
+        for t in left
+    )
 
 
 def task_id(item: Item, step: Step) -> str:

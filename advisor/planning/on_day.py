@@ -117,4 +117,6 @@ def _this_morning(advice: Advice, today: PlannedDay) -> WorkPlan:
     case = advice.case
     before = (e for e in case.journal.entries if not (e.kind == "work" and e.date == advice.on))
     morning = Advice(replace(case, journal=Journal(tuple(before))))
-    return compose_workplan(morning, advice.on, 1, these=lambda item: is_of(item, today.work))
+    return compose_workplan(
+        morning, advice.on, 1, these=lambda item: is_of(item, today.work), steps=today.steps
+    )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from advisor.advice.book import Advice, OfAdvice
@@ -19,7 +19,7 @@ from advisor.planning.check_plan import plan_faults
 from advisor.planning.cuts import Cut, cuts
 from advisor.planning.exclusions import keep_apart
 from advisor.planning.fit_days import Fits
-from advisor.planning.lawn_tasks import crew_of, task_id, tasks_of
+from advisor.planning.lawn_tasks import crew_of, some_steps, task_id, tasks_of
 from advisor.planning.make_plan import make_plan
 from advisor.planning.next_day import NextDay, next_day
 from advisor.planning.timetable import Crew, Plan, Task, WorkDay
@@ -108,9 +108,11 @@ def compose_workplan(
     rain: Iterable[dt.date] = (),
     only: Sequence[str] = (),
     these: Callable[[Item], bool] | None = None,
+    steps: Collection[str] = (),
 ) -> WorkPlan:
     """The plan for `days` days from `first`. only: plan just these operations; these: just such
-    jobs on such parts.
+    jobs on such parts; steps: of a job with a step among these just those, as the rest of it has
+    days of its own.
 
     Raises `BadInput` for days that cannot be planned, an operation that has no steps, or a lawn of
     unknown size.
@@ -135,7 +137,7 @@ def compose_workplan(
         Shut(item, late, next_day(gates, fits, [item], after)) for item, late in found if late
     )
     items, apart = keep_apart([item for item, late in found if not late], case.book.all_before)
-    tasks = tasks_of(case, items, lambda i: _barred(gates, fits, i, dates))
+    tasks = some_steps(tasks_of(case, items, lambda i: _barred(gates, fits, i, dates)), steps)
 
     def within(limits: Limits) -> tuple[tuple[WorkDay, ...], Crew]:
         weather = advice.parts[0].decider.day.weather

@@ -116,12 +116,16 @@ SOWINGS = ("overseeding", "new_seeding", "spring_seeding", "rye_overseeding", "p
 
 
 class PlannedDay(Record, frozen=True):
-    """start, end: minutes after midnight. work: (operation, area) in order."""
+    """start, end: minutes after midnight. work: (operation, area) in order.
+
+    steps: those of the day, by the plan's own names, of work that is spread over several days.
+    """
 
     date: dt.date
     start: int
     end: int
     work: tuple[tuple[str, str], ...]
+    steps: tuple[str, ...] = ()
 
 
 class KeptPlan(Record, frozen=True):
@@ -184,6 +188,7 @@ def write_plan(folder: Path, plan: KeptPlan) -> Path:
             "start": day.start,
             "end": day.end,
             "work": [list(each) for each in day.work],
+            **({"steps": list(day.steps)} if day.steps else {}),
         }
         for day in plan.days
     ]
@@ -207,6 +212,7 @@ def read_plan(folder: Path) -> KeptPlan | None:
                 start=int(d["start"]),
                 end=int(d["end"]),
                 work=tuple((str(id), str(area)) for id, area in d["work"]),
+                steps=tuple(str(step) for step in d.get("steps", ())),
             )
             for d in told["days"]
         )

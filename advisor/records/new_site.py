@@ -183,7 +183,8 @@ water:
 #   quotes: [{{operation: core_aeration, price: 140}}]  # what having it done would cost
 
 # tools: [{{kind: core_aerator, have: hired, price: 80, block: 4 h, width: 19 in}}]
-# Beside a tool, 'first_time: yes' for whoever has never run it: it then takes half as long again.
+# Beside a tool, 'first_time: yes' for whoever has never run it: it then takes half as long again;
+# 'cancel_by: "18:00"' where the shop gives the hire back until then on the day before.
 
 people:
   # number: 1

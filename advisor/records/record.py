@@ -121,6 +121,7 @@ class Tool(Record, frozen=True, kw_only=True):
     """A machine and how it is to be had: hire price, block of hire in h, working width in mm.
 
     first_time: whoever runs it has never done so; it takes longer until a time was noted.
+    cancel_by: until when on the day before the shop gives the price of a hire back.
     """
 
     kind: ToolKind
@@ -129,6 +130,7 @@ class Tool(Record, frozen=True, kw_only=True):
     block: float | None = None
     width: float | None = None
     first_time: bool = False
+    cancel_by: dt.time | None = None
 
 
 class People(Record, frozen=True, kw_only=True):

@@ -133,6 +133,7 @@ class ToolKeys(FileModel):
     block: Hours | None = None
     width: Millimetres | None = None
     first_time: Flag = False
+    cancel_by: Clock | None = None
 
 
 class PeopleKeys(FileModel):

@@ -165,3 +165,44 @@ def test_a_limit_that_leaves_no_room_is_named(site: Path) -> None:
     found = eve(site)
     assert found["call"] == "wait"
     assert {each["why"] for each in found["waits"]} == {"engines may not be heard that long"}
+
+
+def test_a_job_over_two_days_has_its_own_steps_on_each(site: Path) -> None:
+    text = (site / "site.yaml").read_text(encoding="utf-8")
+    text = text.replace("3000 ft2", "700 ft2").replace("hours_per_day: 6 h", "hours_per_day: 2 h")
+    (site / "site.yaml").write_text(text, encoding="utf-8")
+    for note in ("good turf 10 % front", "lines marked", "own lines flagged"):
+        said("note", str(site), note, "--on", "2026-09-02")
+    plan = ("workplan", str(site), "--on", "2026-09-02", "--from", "2026-09-05", "--days", "3")
+    sheet = said(*plan, "--only", "new_seeding", "--keep")
+    assert "No room for a new lawn (back)" in sheet
+    first, second = json.loads((site / "plan.json").read_text(encoding="utf-8"))["days"]
+    assert not {*first["steps"]} & {*second["steps"]}
+    for day, eve_of in ((first, FRIDAY), (second, FRIDAY + ONE)):
+        found = eve(site, eve_of)
+        assert found["call"] == "go"
+        assert [found["from"], found["to"]] == [clock(day["start"]), clock(day["end"])]
+    assert eve(site)["rest"] == [{"job": "new_seeding", "part": "front", "date": second["date"]}]
+    assert "The rest of a new lawn (front): Sunday 6 Sep." in eve(site)["text"]
+    assert eve(site, FRIDAY + ONE)["rest"] == []
+
+
+def test_a_hire_that_rain_leaves_idle_is_given_back_in_time(site: Path) -> None:
+    settle(site)
+    foresee(site, (24.0, 12.0, 11.0), MILD, MILD)
+    asked = eve(site)
+    assert asked["hired"] == [
+        {"machine": "vertical mower or power rake", "price": 70.0, "cancel_by": None,
+         "needed": False}
+    ]  # fmt: skip
+    assert "Ask the shop until when it gives the hire of the vertical mower" in asked["text"]
+    text = (site / "site.yaml").read_text(encoding="utf-8")
+    text = text.replace("width: 20 in}", "width: 20 in, cancel_by: 18:00}")
+    (site / "site.yaml").write_text(text, encoding="utf-8")
+    known = "The shop gives the hire of the vertical mower or power rake (70 USD) back until 18:00"
+    assert known in eve(site)["text"]
+    # It stands in Friday's line of a day that looks well, too: the keeper may think otherwise.
+    foresee(site, MILD, MILD, MILD)
+    found = eve(site)
+    assert found["hired"][0]["needed"]
+    assert known in found["text"]

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import Any
 
 from advisor.advice.book import Advice
 from advisor.advice.gates import gate_json
 from advisor.advice.item import Item
+from advisor.amounts.amount import money
 from advisor.answers.to_json import head_json
 from advisor.answers.words import TENTHS, by_part, in_ten, sentence
 from advisor.base.dates import clock, say_date
 from advisor.base.text import uncapped
-from advisor.planning.eve import Call, Eve, Waits, next_settled
+from advisor.planning.eve import Back, Call, Eve, Rest, Waits, next_settled
 from advisor.planning.plan_words import gate_lines
 from advisor.render.digest.render import fold, render
 from advisor.render.sheets.workplan_pages import next_day_json
@@ -36,7 +38,9 @@ def eve_text(advice: Advice, eve: Eve | None) -> str:
     if eve.doing:
         said.append(sentence(f"{when}: {_named(eve.doing)}"))
         said.append(sentence(eve.note) if eve.note else "")
+        said += [_rest(rest, advice) for rest in eve.rest]
     said += [_not(group, "" if eve.doing else f"{when}: ", advice) for group in _alike(eve.waits)]
+    said += [_back(back, advice) for back in eve.back]
     if not eve.forecast:
         said.append(BLIND)
     gates = gate_lines(eve.gates, advice.case, brief=True)
@@ -65,6 +69,20 @@ def eve_json(advice: Advice, eve: Eve | None) -> dict[str, Any]:
             for each in eve.waits
         ],
         "gates": [gate_json(gate) for gate in eve.gates],
+        "rest": [
+            {"job": job, "part": part, "date": rest.day.isoformat()}
+            for rest in eve.rest
+            for job, part in [rest.item.key]
+        ],
+        "hired": [
+            {
+                "machine": back.title,
+                "price": back.price or None,
+                "cancel_by": back.until and f"{back.until:%H:%M}",
+                "needed": not back.idle,
+            }
+            for back in eve.back
+        ],
         "note": eve.note,
         "forecast": eve.forecast,
     }
@@ -95,12 +113,27 @@ def _alike(waits: Iterable[Waits]) -> list[list[Waits]]:
 
 
 def _not(group: list[Waits], lead: str, advice: Advice) -> str:
-    said = f"{lead}no {_named(each.item for each in group)}: {group[0].why}"
+    named = re.sub(r"\ban? ", "", _named(each.item for each in group))
+    said = f"{lead}no {named}: {group[0].why}"
     then = group[0].then
     if then is not None:
         day = f"{then.date:%A} {say_date(then.date, relative_to=advice.on)}"
         said += f"; the next free day for it is {day} ({in_ten(round(then.chance * TENTHS))} fit)"
     return sentence(said)
+
+
+def _rest(rest: Rest, advice: Advice) -> str:
+    day = f"{rest.day:%A} {say_date(rest.day, relative_to=advice.on)}"
+    return sentence(f"the rest of {_named([rest.item])}: {day}")
+
+
+def _back(back: Back, advice: Advice) -> str:
+    """Until when a hire is given back: where it is known, and where it has to be asked."""
+    price = f" ({money(back.price, advice.case.site.money)})" if back.price else ""
+    hire = f"the hire of the {back.title}{price}"
+    if back.until is not None:
+        return sentence(f"the shop gives {hire} back until {back.until:%H:%M} today")
+    return sentence(f"ask the shop until when it gives {hire} back") if back.idle else ""
 
 
 def _named(items: Iterable[Item]) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from advisor.advice.item import Item
 from advisor.amounts.amount import money, say_time
 from advisor.answers.headline import when_text
-from advisor.answers.words import TENTHS, in_ten, listed, sentence
+from advisor.answers.words import TENTHS, by_part, in_ten, listed, sentence
 from advisor.base.dates import ONE_DAY, say_date
 from advisor.base.text import uncapped
 from advisor.planning.lawn_tasks import machines_needed
@@ -92,6 +92,12 @@ def cheaper(plan: WorkPlan) -> Iterator[str]:
 
 def titles_said(items: tuple[Item, ...]) -> str:
     return listed(tuple(dict.fromkeys(uncapped(item.operation.title) for item in items)))
+
+
+def parts_said(items: tuple[Item, ...]) -> str:
+    """Titles with the parts of the lawn."""
+    jobs = ((uncapped(item.operation.title), item.part.label) for item in items)
+    return by_part(jobs, " ({})")
 
 
 def by_job(plan: WorkPlan) -> dict[str, list[Item]]:

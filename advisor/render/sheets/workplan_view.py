@@ -26,6 +26,7 @@ from advisor.render.sheets.workplan_beside import (
     cheaper,
     if_rain,
     machines,
+    parts_said,
     titles_said,
     watering,
 )
@@ -131,11 +132,11 @@ def _lead(plan: WorkPlan) -> str:
     days = [d for d in plan.days if any(s.date == d.date for s in plan.plan.slots)]
     on = listed(tuple(f"{d.date:%A}" for d in days))
     missing = [item for item in plan.items if item not in jobs]
-    text = f"{titles_said(jobs)}, on {on}.".replace("  ", " ")
-    text = text[0].upper() + text[1:]
-    if missing:
-        text += f" No room for {titles_said(tuple(missing))}."
-    return text
+    # One job may have room on one part of the lawn and none on another.
+    split = {item.operation.id for item in jobs} & {item.operation.id for item in missing}
+    named = parts_said if split else titles_said
+    text = sentence(f"{named(jobs)}, on {on}")
+    return f"{text} No room for {named(tuple(missing))}." if missing else text
 
 
 def _day(plan: WorkPlan, day: WorkDay) -> DayLines:
