@@ -5,6 +5,7 @@ A value that a view prints belongs to a field of these. Keys are those of `token
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
@@ -37,6 +38,12 @@ class Data:
                 self._apart[name] = set(keys(value))
         for form in forms.values():
             self._gates += form.get("gates", ())
+        self._apart["kept"] = set(kept(forms["week"]["plan"]))
+        self._apart["noted"] = {k for g in self._gates for k in keys(g["met_on"], g["counts_to"])}
+        # What could have been asked for before today is to be asked for today.
+        open_gates = [g for g in self._gates if g["state"] != "met"]
+        self._apart["asking"] = {k for g in open_gates for k in keys(g["by"], forms["week"]["on"])}
+        self._apart["notes"] = {k for d in forms["workplan"]["days"] for k in keys(d["note"])}
         self._place(forms["year"])
         self._work(forms["workplan"], forms["amounts"])
         weekends = forms["weekends"]
@@ -278,7 +285,10 @@ class Data:
         if role == "next_day":
             return set(self._next_day(before))
         own = self.forms.get(view, {}).get("gates") or self._gates
-        meant = [e for e in own if _meant((self.titles[e["operation"]], e["area"]), passage)]
+        meant = [
+            e for e in own
+            if not passage.jobs or _meant((self.titles[e["operation"]], e["area"]), passage)
+        ]  # fmt: skip
         if role:
             # What takes no days is seen to on the day itself, and no view says by when.
             dated = [each for each in meant if each["days"] or role in ("met_on", "counts_to")]
@@ -310,6 +320,15 @@ EVENTS = {
     "soil_under": "soil under",
     "soil_over": "soil at",
 }
+
+
+def kept(plan: Mapping[str, Any] | None) -> Iterator[Key]:
+    """The days and hours of a plan that was settled on, and of the watering after it."""
+    for day in plan["days"] if plan else ():
+        yield from keys(day["date"], day["from"], day["to"])
+    if plan and plan["watered_until"]:
+        last = dt.date.fromisoformat(plan["days"][-1]["date"]) + dt.timedelta(days=1)
+        yield from keys(plan["watered_until"], last.isoformat())
 
 
 def _meant(of: Job, passage: Passage) -> bool:

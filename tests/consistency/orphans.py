@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from accounts import Data
 from claims import Contradiction
@@ -19,6 +19,7 @@ FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("SOIL", "soil soil_c"),
         ("ALSO", "date"),
         ("STEPS", "headline standing"),
+        ("NEXT, AS YOU PLANNED", "kept"),
         ("THIS WEEK$", "date amounts reasons"),
         ("FIND OUT$", "measure"),
         ("NOT THIS WEEK$|COMING$|NOT NEEDED", "headline date reasons"),
@@ -49,7 +50,7 @@ FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
     "workplan": (
         ("$", "days"),
         ("STEPS", "headline standing"),
-        ("DAY", "hours"),
+        ("DAY", "hours notes"),
         ("TOTAL", "plan_totals"),
         ("GET", "amounts running hire plan_buy"),
         ("BEFORE", "leads"),
@@ -70,6 +71,7 @@ FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("$", "on years"),
         ("TOTAL", "years"),
         ("LEGEND", "legend"),
+        ("YOUR PLAN", "kept"),
         ("FROM WHEN TO WHEN", "windows"),
         ("FROST|SOIL", "event"),
         ("GROWING DAYS", "growing_days"),
@@ -77,13 +79,15 @@ FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
     ),
     "calendar": (
         ("DTSTAMP", "on"),
-        ("DESCRIPTION", "on windows waits"),
-        ("DTSTART", "opens"),
-        ("DTEND", "date cautious opens"),
+        ("DESCRIPTION", "on windows waits kept noted"),
+        ("DTSTART", "opens kept asking"),
+        ("DTEND", "date cautious opens kept asking"),
     ),
 }
 
 
+PLANNED = ("NEXT, AS YOU PLANNED", "YOUR PLAN", "DESCRIPTION")
+"""Where the gates of what was settled stand beside it."""
 _COMMAND = re.compile(r"'advisor [^']*'")
 """What is typed says nothing of the lawn."""
 
@@ -124,6 +128,8 @@ def values(view: str, passages: Iterable[Passage], data: Data) -> Iterator[Value
                 keys = data.gates(each.text[: token.at[0]], each, view)
             elif token.kind == "date" and order:
                 keys = order.pop(0)
+            elif each.section in PLANNED:
+                keys = allowed | data.gates(each.text[: token.at[0]], replace(each, jobs=()), view)
             else:
                 keys = allowed
             static = any(a <= token.at[0] < b for a, b in told)

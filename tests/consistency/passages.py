@@ -6,6 +6,7 @@ import datetime as dt
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from zoneinfo import ZoneInfo
 
 from reader import Reader, events, html_lines
 from tokens import Token, tokens
@@ -54,7 +55,7 @@ def points(lines: Iterable[str]) -> Iterator[tuple[str, str]]:
     for line in [*lines, ""]:
         text = " ".join(line.split())
         caps = bool(_CAPS.match(line)) and not line.startswith(
-            ("FIRST ", "STOP ", "LAWN ", "STEPS ")
+            ("FIRST ", "STOP ", "SEEN TO ", "LAWN ", "STEPS ")
         )
         under = next((name for name, first in _UNDER if re.match(first, line.strip())), "")
         if not text or caps or blank or under or _MARK.match(line):
@@ -183,8 +184,8 @@ class Splitter:
                     next_one = self.mentioned(point) if section == "When" else ()
                     yield Passage(section, (*jobs, *next_one), point)
 
-    def calendar(self, text: str) -> Iterator[Passage]:
-        """The words of each event, and its bar."""
+    def calendar(self, text: str, zone: str | None) -> Iterator[Passage]:
+        """The words of each event, and its bar; hours are told in UTC, their days in the zone."""
         for event in events(text):
             title = event.get("SUMMARY", "").replace("\\", "")
             said = event.get("DESCRIPTION", "").replace("\\n", " ").replace("\\", "")
@@ -192,5 +193,9 @@ class Splitter:
             yield each
             for name in ("DTSTART", "DTEND", "DTSTAMP"):
                 day = dt.date.fromisoformat(event[name][:8])
-                day -= dt.timedelta(days=name == "DTEND")
+                if zone and "T" in event[name] and name != "DTSTAMP":
+                    hour = dt.datetime.fromisoformat(event[name])
+                    day = hour.astimezone(ZoneInfo(zone)).date()
+                elif name == "DTEND":  # of whole days the day after the last
+                    day -= dt.timedelta(days=1)
                 yield replace(each, section=name, text=day.isoformat())

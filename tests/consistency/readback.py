@@ -74,7 +74,7 @@ class ReadBack:
         if view == "week page":
             return split.page(text)
         if view == "calendar":
-            return split.calendar(text)
+            return split.calendar(text, (self.forms["week"]["plan"] or {}).get("time_zone"))
         if view.startswith("ask"):
             return split.answers(text)
         return split.passages(text.splitlines())

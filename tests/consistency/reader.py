@@ -101,7 +101,7 @@ class Reader:
             yield "verdict", verdict
         if found := re.match(rf"Do it – by ({DATE})", text):
             yield "by", self.day(found[1])
-        if found := re.match(rf"Do it – planned for \w+ ({DATE})", text):
+        if found := re.match(rf"(?:Do it|Not yet) – planned for \w+ ({DATE})", text):
             yield "appointed", self.day(found[1])
         yield from self._from(text)
         if found := re.search(rf"({NUMBER}) to ({NUMBER}) (lb|kg) of [\w '.-]*?seed\b", text):
@@ -121,7 +121,8 @@ class Reader:
 
     def _from(self, text: str) -> Iterator[tuple[str, object]]:
         """From which day what is withheld today may be done, where that is said."""
-        dated = rf"(?:Not yet – about|Hold until|usually over by about|look again about) ({DATE})"
+        when = r"Not yet – (?:about|planned for \w+)|Hold until|usually over by about"
+        dated = rf"(?:{when}|look again about) ({DATE})"
         if found := re.search(dated, text):
             yield "from", self.day(found[1])
         elif text.startswith("In season, but wait"):

@@ -7,6 +7,7 @@ from typing import Any
 from advisor.advice.gates import gate_json
 from advisor.answers.sources import Numbers
 from advisor.answers.to_json import head_json, item_json, sources_json
+from advisor.planning.kept_json import kept_plan_json
 from advisor.planning.programme_step import standing_json
 from advisor.render.digest.leads import dated_json, dated_lines
 from advisor.render.digest.tasks import free_days_json, soil_warmth
@@ -32,6 +33,7 @@ def week_json(week: Week, changed: tuple[str, ...] = ()) -> dict[str, Any]:
         "to": week.last.isoformat(),
         "lead": week.lead,
         "gates": [gate_json(gate) for gate in week_gates(week)],
+        "plan": kept_plan_json(advice),
         "programmes": [standing_json(each) for each in week.programmes],
         **{
             name: [{"job": a.item.operation.id, "part": a.area} for a in answers]

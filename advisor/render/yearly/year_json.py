@@ -12,6 +12,7 @@ from advisor.advice.gates import gate_rules
 from advisor.answers.to_json import head_json, spread_json
 from advisor.decide.windows.tracks import Chances
 from advisor.facts.weather_facts import COLD_SOIL_C
+from advisor.planning.kept_json import kept_plan_json
 from advisor.render.yearly.growing_days import FROST_C
 from advisor.render.yearly.place_dates import PlaceDate
 from advisor.render.yearly.year import Year, YearWindow
@@ -36,6 +37,7 @@ def year_json(year: Year) -> dict[str, Any]:
         "years": year.years,
         "rough": year.rough,
         "windows": [_window(window, year) for window in year.windows],
+        "plan": kept_plan_json(year.advice),
         "waits": list(_waits(year)),
         "place": [_place_date(date) for date in year.dates],
         "growing_days": {
