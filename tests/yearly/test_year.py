@@ -28,7 +28,7 @@ def data(champion_year):
 def test_json_has_exactly_the_agreed_keys(data):
     assert set(data) == {
         "format", "rulebook", "site", "on", "from", "to", "basis", "years", "rough", "windows",
-        "waits", "place", "growing_days", "weather", "law",
+        "plan", "waits", "place", "growing_days", "weather", "law",
     }  # fmt: skip
     assert data["windows"]
     for window in data["windows"]:
