@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Literal
 
 from advisor.advice.book import Advice
@@ -14,6 +14,7 @@ from advisor.answers.answer import answer_of
 from advisor.base.dates import ONE_DAY
 from advisor.base.record import Record
 from advisor.base.text import uncapped
+from advisor.planning.lawn_tasks import task_id
 from advisor.planning.next_day import NextDay
 from advisor.planning.timetable import Errand, Slot, hours_of
 from advisor.planning.workplan import WorkPlan, compose_workplan
@@ -106,7 +107,7 @@ def compose_eve(advice: Advice) -> Eve | None:
         forecast=facts is not None and facts.axis.knows(facts.axis.index(day)),
         gates=tuple(gate for gate in plan.gates if gate.state != "met"),
         rest=tuple(_rest(doing, settled, day)),
-        back=tuple(_back(advice, doing, items)),
+        back=tuple(_back(advice, doing, items, steps)),
     )
 
 
@@ -120,15 +121,25 @@ def _rest(
             yield Rest(item, date)
 
 
-def _back(advice: Advice, doing: tuple[Item, ...], settled: Sequence[Item]) -> Iterator[Back]:
-    """Each machine that is hired for the jobs of a day."""
-    case = advice.case
-    machines, steps = case.book.work.machines, case.book.work.steps
-    needed = {s.machine for item in doing for s in steps[item.operation.id]}
-    booked = {s.machine for item in settled for s in steps.get(item.operation.id, ())}
-    for tool in case.site.tools:
+def _back(
+    advice: Advice, doing: Iterable[Item], settled: Iterable[Item], steps: Collection[str]
+) -> Iterator[Back]:
+    """Each machine that is hired for the jobs of a day. steps: those of the day, of spread jobs."""
+    work = advice.case.book.work
+
+    def used(items: Iterable[Item]) -> set[str | None]:
+        found = set[str | None]()
+        for item in items:
+            of = {
+                task_id(item, step): step.machine for step in work.steps.get(item.operation.id, ())
+            }
+            found |= {of[id] for id in of.keys() & {*steps} or of}
+        return found
+
+    booked, needed = used(settled), used(doing)
+    for tool in advice.case.site.tools:
         if tool.have == "hired" and tool.kind in booked:
-            title = machines[tool.kind].title
+            title = work.machines[tool.kind].title
             yield Back(title, tool.price or 0.0, tool.cancel_by, tool.kind not in needed)
 
 

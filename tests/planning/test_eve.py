@@ -169,7 +169,12 @@ def test_a_limit_that_leaves_no_room_is_named(site: Path) -> None:
 
 def test_a_job_over_two_days_has_its_own_steps_on_each(site: Path) -> None:
     text = (site / "site.yaml").read_text(encoding="utf-8")
-    text = text.replace("3000 ft2", "700 ft2").replace("hours_per_day: 6 h", "hours_per_day: 2 h")
+    text = (
+        text.replace("2200 ft2", "9000 ft2")
+        .replace("3000 ft2", "700 ft2")
+        .replace("hours_per_day: 6 h", "hours_per_day: 5 h")
+    )
+    text = text.replace("tools:", "tools:\n  - {kind: tiller, have: hired, price: 60}")
     (site / "site.yaml").write_text(text, encoding="utf-8")
     for note in ("good turf 10 % front", "lines marked", "own lines flagged"):
         said("note", str(site), note, "--on", "2026-09-02")
@@ -185,6 +190,9 @@ def test_a_job_over_two_days_has_its_own_steps_on_each(site: Path) -> None:
     assert eve(site)["rest"] == [{"job": "new_seeding", "part": "front", "date": second["date"]}]
     assert "The rest of a new lawn (front): Sunday 6 Sep." in eve(site)["text"]
     assert eve(site, FRIDAY + ONE)["rest"] == []
+    # The tiller is of the first day's steps alone.
+    hired = [[each["machine"] for each in eve(site, on)["hired"]] for on in (FRIDAY, FRIDAY + ONE)]
+    assert hired == [["rotary tiller"], []]
 
 
 def test_a_hire_that_rain_leaves_idle_is_given_back_in_time(site: Path) -> None:
